@@ -1,0 +1,3 @@
+//! Stage 7: everything about one recording, as a document.
+
+pub mod document;

@@ -1,0 +1,3 @@
+//! The program: see [`stillprop::cli`].
+
+fn main() {}

@@ -1,0 +1,113 @@
+//! A figure and how sure it is.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// A value with its 95 % interval, or the reason why there is none.
+///
+/// The value is the median over the draws, the interval their 2.5 % and 97.5 %
+/// points. An unknown value is never a zero: it carries a reason in plain words.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Measured<T = f64> {
+    /// Measured: median and 95 % interval.
+    Known {
+        /// Median over the draws.
+        value: T,
+        /// 2.5 % point.
+        low: T,
+        /// 97.5 % point.
+        high: T,
+    },
+    /// Not measured, with the reason.
+    Unknown {
+        /// Always null.
+        value: (),
+        /// Why, in words for a pilot.
+        reason: String,
+    },
+}
+
+impl<T: Clone> Measured<T> {
+    /// Not measured, because of `reason`.
+    pub fn unknown(reason: impl Into<String>) -> Self {
+        Measured::Unknown { value: (), reason: reason.into() }
+    }
+
+    /// The median, where there is one.
+    pub fn value(&self) -> Option<T> {
+        match self {
+            Measured::Known { value, .. } => Some(value.clone()),
+            Measured::Unknown { .. } => None,
+        }
+    }
+
+    /// Low and high end of the interval, where there is one.
+    pub fn interval(&self) -> Option<(T, T)> {
+        match self {
+            Measured::Known { low, high, .. } => Some((low.clone(), high.clone())),
+            Measured::Unknown { .. } => None,
+        }
+    }
+
+    /// The reason, where there is no value.
+    pub fn reason(&self) -> Option<&str> {
+        match self {
+            Measured::Known { .. } => None,
+            Measured::Unknown { reason, .. } => Some(reason),
+        }
+    }
+}
+
+/// The share of draws that must hold a value before a figure is given.
+pub const LEAST_SHARE_OF_DRAWS: f64 = 0.5;
+
+/// Median and 95 % interval of the finite draws; `reason` when fewer than half of them are finite.
+pub fn from_draws(draws: &[f64], reason: &str) -> Measured {
+    let mut finite: Vec<f64> = draws.iter().copied().filter(|x| x.is_finite()).collect();
+    if finite.is_empty() || (finite.len() as f64) < LEAST_SHARE_OF_DRAWS * draws.len() as f64 {
+        return Measured::unknown(reason);
+    }
+    finite.sort_by(f64::total_cmp);
+    Measured::Known {
+        value: quantile_sorted(&finite, 0.5),
+        low: quantile_sorted(&finite, 0.025),
+        high: quantile_sorted(&finite, 0.975),
+    }
+}
+
+/// The `share` quantile of ascending values, linear between order statistics.
+///
+/// # Panics
+/// When `sorted` is empty.
+pub fn quantile_sorted(sorted: &[f64], share: f64) -> f64 {
+    let position = share * (sorted.len() - 1) as f64;
+    let below = position.floor() as usize;
+    let above = (below + 1).min(sorted.len() - 1);
+    sorted[below] + (position - below as f64) * (sorted[above] - sorted[below])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn median_and_interval_of_a_uniform_set() {
+        let draws: Vec<f64> = (0..=200).map(f64::from).collect();
+        assert_eq!(from_draws(&draws, ""), Measured::Known { value: 100.0, low: 5.0, high: 195.0 });
+    }
+
+    #[test]
+    fn mostly_missing_draws_give_the_reason() {
+        let draws = [1.0, f64::NAN, f64::NAN];
+        assert_eq!(from_draws(&draws, "no orbit flown").reason(), Some("no orbit flown"));
+    }
+
+    #[test]
+    fn unknown_serialises_as_null_with_reason() {
+        let json = serde_json::to_string(&Measured::<f64>::unknown("why")).unwrap();
+        assert_eq!(json, r#"{"value":null,"reason":"why"}"#);
+        let back: Measured = serde_json::from_str(&json).unwrap();
+        assert_eq!(back.reason(), Some("why"));
+    }
+}
