@@ -1,1 +1,210 @@
-//! Placeholder.
+//! Stage 3: cleaned fixes → [`FlightPath`], the motion as a distribution.
+//!
+//! Two filters over the same instants: [`horizontal`] and [`vertical`]. Outside the windows of
+//! interest about one fix a second is used; inside them every fix, with instants between slow
+//! ones, so that draws exist there too.
+
+pub mod horizontal;
+pub mod nelder_mead;
+pub mod path;
+pub mod rows;
+pub mod setting;
+pub mod singer;
+pub mod smoother;
+pub mod vertical;
+
+pub use path::{Motion, Path};
+pub use rows::Row;
+pub use setting::Setting;
+
+use crate::cleaning::CleanTrack;
+use crate::random::Draws;
+use horizontal::Horizontal;
+use smoother::{Epoch, Smoothed, adapt_agitation, doubt_outliers, filter, smooth};
+use vertical::Vertical;
+
+/// Residual, in sigmas, from which an observation is doubted.
+const OUTLIER_SIGMAS: f64 = 5.0;
+/// Rounds of raising the driving noise.
+const ADAPTATION_ROUNDS: usize = 3;
+/// Most epochs the parameters are fitted on.
+const MOST_FITTED_EPOCHS: usize = 900;
+
+/// The estimated motion.
+#[derive(Debug, Clone)]
+pub struct FlightPath {
+    /// Posterior mean at every epoch.
+    pub mean: Path,
+    /// Posterior standard deviation of the height at every epoch, m.
+    pub height_sd_m: Vec<f64>,
+    /// The recording in the plane of the aim.
+    pub rows: Vec<Row>,
+    /// Horizontal noise and motion as fitted.
+    pub horizontal_model: Horizontal,
+    /// Vertical noise and motion as fitted.
+    pub vertical_model: Vertical,
+    /// Seconds on the ground of the aim's field that the heights rest on.
+    pub ground_reference_s: f64,
+    /// Estimated GNSS height error (slow and constant) at every epoch, m.
+    pub gnss_error_m: Vec<f64>,
+    /// Estimated pressure height error at every epoch, m.
+    pub pressure_error_m: Vec<f64>,
+    level: Smoothed<4, 2>,
+    upright: Smoothed<7, 1>,
+}
+
+/// Estimates the motion, finely inside `windows` (seconds on the recording's clock).
+pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -> FlightPath {
+    let rows = rows::rows(track, setting);
+    let chosen = rows::chosen(&rows, windows);
+    let (mut level, mut upright) = rows::epochs(&rows, &chosen, windows);
+    let has_velocity = rows.iter().any(|r| r.velocity_mps.is_some());
+    let has_pressure = rows.iter().any(|r| r.pressure_height_m.is_some());
+
+    let mut horizontal_model =
+        Horizontal::assumed(setting.position_quantum_m(track), track.median_step_s);
+    if !windows.is_empty() {
+        let subset = subset_in(&level, windows);
+        horizontal_model = horizontal_model.fitted(&subset, has_velocity, 80);
+    }
+    let level = smooth_level(&horizontal_model, &mut level);
+
+    let speed: Vec<f64> = level.mean.iter().map(|m| m[0][1].hypot(m[1][1])).collect();
+    let distance: Vec<f64> = level.mean.iter().map(|m| m[0][0].hypot(m[1][0])).collect();
+    let mut vertical_model = Vertical {
+        gnss_datum_sd_m: setting.gnss_datum_sd_m,
+        pressure_datum_sd_m: setting.pressure_datum_sd_m,
+        ..Vertical::assumed(
+            track.gnss_altitude_quantum_m,
+            track.pressure_altitude_quantum_m,
+            track.median_step_s,
+        )
+    };
+    let mut ground_reference_s = 0.0;
+    if setting.elevation_known {
+        let rough = rough_heights(&upright, setting);
+        ground_reference_s = rows::observe_ground(&mut upright, &speed, &distance, &rough);
+    }
+    if !windows.is_empty() {
+        let subset = subset_in(&upright, windows);
+        vertical_model = vertical_model.fitted(&subset, has_pressure, 50);
+    }
+    let upright = smooth_upright(&vertical_model, &mut upright);
+
+    let mean = Path {
+        points: (0..level.t_s.len())
+            .map(|k| motion(level.t_s[k], &level.mean[k], &upright.mean[k]))
+            .collect(),
+    };
+    let height_sd_m = upright.covariance.iter().map(|p| p[0][0].max(0.0).sqrt()).collect();
+    let gnss_error_m = upright.mean.iter().map(|m| m[0][3] + m[0][4]).collect();
+    let pressure_error_m = upright.mean.iter().map(|m| m[0][5] + m[0][6]).collect();
+    FlightPath {
+        mean,
+        height_sd_m,
+        rows,
+        horizontal_model,
+        vertical_model,
+        ground_reference_s,
+        gnss_error_m,
+        pressure_error_m,
+        level,
+        upright,
+    }
+}
+
+/// The epochs inside the windows, thinned in whole stretches to [`MOST_FITTED_EPOCHS`], without the empty ones.
+fn subset_in<const A: usize>(epochs: &[Epoch<A>], windows: &[(f64, f64)]) -> Vec<Epoch<A>> {
+    let inside: Vec<&Epoch<A>> = epochs
+        .iter()
+        .filter(|e| !e.observations().is_empty())
+        .filter(|e| windows.iter().any(|w| e.t_s >= w.0 && e.t_s <= w.1))
+        .collect();
+    // whole stretches of a minute keep the rate; every other stretch is left out when there are too many
+    let keep_every = inside.len().div_ceil(MOST_FITTED_EPOCHS).max(1);
+    inside
+        .into_iter()
+        .filter(|e| keep_every == 1 || (e.t_s / 60.0) as usize % keep_every == 0)
+        .cloned()
+        .collect()
+}
+
+fn smooth_level(model: &Horizontal, epochs: &mut [Epoch<2>]) -> Smoothed<4, 2> {
+    let start = horizontal::start_of(epochs);
+    let mut filtered = filter(model, epochs, start);
+    for _ in 0..ADAPTATION_ROUNDS {
+        if !adapt_agitation(epochs, &filtered.surprise) {
+            break;
+        }
+        filtered = filter(model, epochs, start);
+    }
+    let smoothed = smooth(epochs, filtered);
+    if doubt_outliers(model, epochs, &smoothed, OUTLIER_SIGMAS) > 0 {
+        return smooth(epochs, filter(model, epochs, start));
+    }
+    smoothed
+}
+
+fn smooth_upright(model: &Vertical, epochs: &mut [Epoch<1>]) -> Smoothed<7, 1> {
+    let start = [[0.0; 7]];
+    let mut filtered = filter(model, epochs, start);
+    for _ in 0..ADAPTATION_ROUNDS - 1 {
+        if !adapt_agitation(epochs, &filtered.surprise) {
+            break;
+        }
+        filtered = filter(model, epochs, start);
+    }
+    smooth(epochs, filtered)
+}
+
+/// Height at each epoch without any filter: the last known one.
+fn rough_heights(upright: &[Epoch<1>], setting: &Setting) -> Vec<f64> {
+    let mut last = 0.0;
+    upright
+        .iter()
+        .map(|e| {
+            let best = e.observations().iter().find(|o| {
+                o.kind == vertical::GNSS_HEIGHT
+                    || (o.kind == vertical::PRESSURE_HEIGHT && setting.pressure_datum_sd_m < 50.0)
+            });
+            if let Some(o) = best {
+                last = o.value[0];
+            }
+            last
+        })
+        .collect()
+}
+
+fn motion(t_s: f64, level: &[[f64; 4]; 2], upright: &[[f64; 7]; 1]) -> Motion {
+    Motion {
+        t_s,
+        east_m: level[0][0],
+        north_m: level[1][0],
+        height_m: upright[0][0],
+        east_mps: level[0][1],
+        north_mps: level[1][1],
+        climb_mps: upright[0][1],
+        east_mps2: level[0][2],
+        north_mps2: level[1][2],
+        climb_mps2: upright[0][2],
+    }
+}
+
+impl FlightPath {
+    /// `count` possible true paths from `from_s` to `to_s`.
+    pub fn draws(&self, from_s: f64, to_s: f64, count: usize, rng: &mut Draws) -> Vec<Path> {
+        let from = self.mean.index_before(from_s);
+        let to = (self.mean.index_before(to_s) + 1).min(self.level.t_s.len() - 1).max(from);
+        let level = self.level.draws(from, to, count, rng);
+        let upright = self.upright.draws(from, to, count, rng);
+        level
+            .iter()
+            .zip(&upright)
+            .map(|(l, u)| Path {
+                points: (0..=to - from)
+                    .map(|k| motion(self.level.t_s[from + k], &l[k], &u[k]))
+                    .collect(),
+            })
+            .collect()
+    }
+}
