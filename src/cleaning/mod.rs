@@ -1,1 +1,6 @@
 //! Placeholder.
+use crate::reading::*;
+/// x
+#[derive(Debug, Clone)]
+#[allow(missing_docs)]
+pub struct CleanTrack { pub fixes: Vec<Fix>, pub latitude_quantum_deg: f64, pub longitude_quantum_deg: f64, pub gnss_altitude_quantum_m: f64, pub pressure_altitude_quantum_m: f64, pub median_step_s: f64, pub gnss_datum: AltitudeDatum, pub format: Format }

@@ -9,7 +9,7 @@
 //! (1994) 183–202).
 
 use crate::linear_algebra::{
-    Mat, Vector, add, cholesky_jittered, identity, multiply, multiply_transposed, multiply_vector,
+    Mat, Vector, add, cholesky_semidefinite, identity, multiply, multiply_transposed, multiply_vector,
     sandwich, solve_cholesky, subtract,
 };
 use crate::random::Draws;
@@ -245,7 +245,7 @@ pub fn smooth<const N: usize, const A: usize>(
     let mut gain = vec![identity(); n];
     for k in (0..n.saturating_sub(1)).rev() {
         let next = k + 1;
-        let l = cholesky_jittered(&filtered.predicted_covariance[next]);
+        let l = cholesky_semidefinite(&filtered.predicted_covariance[next]);
         let cross = multiply_transposed(&filtered.covariance[k], &filtered.transition[next]);
         let mut g = [[0.0; N]; N];
         for i in 0..N {
@@ -279,7 +279,7 @@ impl<const N: usize, const A: usize> Smoothed<N, A> {
     ) -> Vec<Vec<[Vector<N>; A]>> {
         let len = to + 1 - from;
         let mut out = vec![vec![[[0.0; N]; A]; len]; count];
-        let l_end = cholesky_jittered(&self.covariance[to]);
+        let l_end = cholesky_semidefinite(&self.covariance[to]);
         for draw in &mut out {
             for axis in 0..A {
                 draw[len - 1][axis] = perturbed(&self.mean[to][axis], &l_end, rng);
@@ -288,7 +288,7 @@ impl<const N: usize, const A: usize> Smoothed<N, A> {
         for k in (from..to).rev() {
             let next = k + 1;
             let explained = sandwich(&self.gain[k], &self.filtered.predicted_covariance[next]);
-            let l = cholesky_jittered(&subtract(&self.filtered.covariance[k], &explained));
+            let l = cholesky_semidefinite(&subtract(&self.filtered.covariance[k], &explained));
             for draw in &mut out {
                 for axis in 0..A {
                     let mut difference = draw[next - from][axis];
