@@ -1,1 +1,9 @@
-//! Placeholder.
+//! Stage 5: path and air → practice forced landings, and what merely looks like one.
+
+pub mod candidates;
+pub mod change_point;
+pub mod power;
+pub mod segments;
+
+pub use candidates::{Candidate, CandidateEnd, find};
+pub use change_point::ChangePoint;

@@ -1,1 +1,68 @@
-//! Placeholder.
+//! Stage 6b: one draw of an attempt → one value of every measure.
+//!
+//! No measure carries an error formula: its interval is its spread over the draws.
+
+pub mod catalogue;
+pub mod glide;
+pub mod landing;
+pub mod pattern;
+
+use std::collections::BTreeMap;
+
+use crate::key_points::{Flown, KeyTimes, Known};
+
+/// How a drawn attempt ends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum DrawnEnd {
+    /// Wheels on the ground.
+    Touchdown {
+        /// When, s.
+        at_s: f64,
+        /// Start of the flare, s.
+        flare_s: f64,
+        /// Descent rate at contact, m/s.
+        sink_mps: f64,
+    },
+    /// Power back.
+    GoAround {
+        /// When, s.
+        at_s: f64,
+    },
+    /// The recording stops.
+    Recording,
+}
+
+/// One draw of an attempt, ready to be measured.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnAttempt {
+    /// Path and air.
+    pub flown: Flown,
+    /// Instants of the pattern.
+    pub times: KeyTimes,
+    /// Power reduction, end, best glide.
+    pub known: Known,
+    /// How it ends.
+    pub end: DrawnEnd,
+    /// The steady glide, the same for all draws, s.
+    pub steady_s: Option<(f64, f64)>,
+    /// Mean vertical motion of the air over the steady glide, m/s, up.
+    pub vertical_air_mps: f64,
+    /// Tolerance on best glide, m/s calibrated: below and above.
+    pub speed_band_mps: (f64, f64),
+    /// Stall speed, m/s calibrated.
+    pub stall_cas_mps: Option<f64>,
+    /// Height wanted abeam, m.
+    pub abeam_target_m: Option<f64>,
+}
+
+/// Values of one draw by measure id; NaN where the draw has none.
+pub type Values = BTreeMap<&'static str, f64>;
+
+/// Every measure of one draw.
+pub fn measure(drawn: &DrawnAttempt) -> Values {
+    let mut values = Values::new();
+    glide::measure(drawn, &mut values);
+    pattern::measure(drawn, &mut values);
+    landing::measure(drawn, &mut values);
+    values
+}

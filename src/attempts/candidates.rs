@@ -1,0 +1,167 @@
+//! Idle stretches of the whole recording, each with the probability that it is a practice forced landing.
+
+use super::power::AirMotion;
+use super::segments::segments;
+use crate::flight_path::{Motion, Path};
+use crate::units::{M_PER_FT, ft};
+
+/// How an idle stretch ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CandidateEnd {
+    /// On the ground, or near enough to it to be looked at closely.
+    Ground,
+    /// Power came back in the air.
+    PowerBack,
+    /// The recording stops.
+    Recording,
+}
+
+/// An idle stretch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// Rough instant of the power reduction, s.
+    pub start_s: f64,
+    /// Rough end: power back, ground reached, or recording over, s.
+    pub end_s: f64,
+    /// How it ends.
+    pub end: CandidateEnd,
+    /// Height above the aim at the start, m.
+    pub start_height_m: f64,
+    /// Least height above the aim, m.
+    pub low_height_m: f64,
+    /// Distance of the lowest point from the aim, m.
+    pub low_distance_m: f64,
+    /// Drop of specific power at the start, m/s.
+    pub drop_mps: f64,
+    /// Mean specific power within, m/s.
+    pub mean_power_mps: f64,
+    /// Probability that it is an attempt.
+    pub confidence: f64,
+    /// Why it is not counted, if it is not.
+    pub reason: Option<String>,
+}
+
+/// Height above the aim from which a power reduction may be an attempt, m (about 500 ft, less what the estimate may err).
+const LEAST_START_M: f64 = 450.0 * M_PER_FT;
+/// Lowest point below which an attempt must come, m.
+const MOST_LOW_M: f64 = 800.0 * M_PER_FT;
+/// Lowest point within this distance of the aim, m.
+const MOST_DISTANCE_M: f64 = 4500.0;
+/// Shortest glide, s.
+const LEAST_LENGTH_S: f64 = 14.0;
+/// Height above the aim that is taken for the ground at this stage, m.
+const NEAR_GROUND_M: f64 = 12.0;
+
+/// Finds the idle stretches of `trace` (one a second), with `path` for heights; `aim_known` tells
+/// whether distances mean anything.
+pub fn find(trace: &[AirMotion], path: &Path, aim_known: bool) -> Vec<Candidate> {
+    let power: Vec<f64> = trace.iter().map(|a| a.power_mps).collect();
+    let motions: Vec<Motion> = trace.iter().map(|a| path.at(a.t_s)).collect();
+    let mut out: Vec<Candidate> = Vec::new();
+    for s in segments(&power).iter().filter(|s| s.idle) {
+        // flight only: an idle stretch on the ground is parking or taxiing
+        let from = s.from;
+        let airborne_to = first_on_ground(&motions, from, s.to);
+        if motions[from].height_m < 40.0 || airborne_to <= from + 3 {
+            continue;
+        }
+        let start = refine_start(&power, from);
+        let on_ground = airborne_to < s.to;
+        let to = airborne_to.min(trace.len() - 1);
+        let end = if on_ground {
+            CandidateEnd::Ground
+        } else if s.to >= trace.len() {
+            CandidateEnd::Recording
+        } else {
+            CandidateEnd::PowerBack
+        };
+        let low = (start..=to)
+            .min_by(|&a, &b| motions[a].height_m.total_cmp(&motions[b].height_m))
+            .unwrap_or(to);
+        let mut candidate = Candidate {
+            start_s: trace[start].t_s,
+            end_s: trace[to].t_s,
+            end: if motions[low].height_m < NEAR_GROUND_M { CandidateEnd::Ground } else { end },
+            start_height_m: motions[start].height_m,
+            low_height_m: motions[low].height_m,
+            low_distance_m: motions[low].distance_m(),
+            drop_mps: mean(&power, start as i64 - 8, start as i64 - 1)
+                - mean(&power, start as i64 + 2, start as i64 + 8),
+            mean_power_mps: mean(&power, start as i64 + 3, to as i64),
+            confidence: 0.0,
+            reason: None,
+        };
+        judge(&mut candidate, aim_known);
+        out.push(candidate);
+    }
+    out
+}
+
+/// First sample from `from` on that rolls on the ground, or `to`.
+fn first_on_ground(motions: &[Motion], from: usize, to: usize) -> usize {
+    (from..to)
+        .find(|&k| motions[k].ground_speed_mps() < 15.0 && motions[k].height_m < 60.0)
+        .unwrap_or(to)
+}
+
+fn mean(power: &[f64], from: i64, to: i64) -> f64 {
+    let from = from.max(0) as usize;
+    let to = (to.max(0) as usize).min(power.len().saturating_sub(1));
+    if to < from {
+        return f64::NAN;
+    }
+    power[from..=to].iter().sum::<f64>() / (to - from + 1) as f64
+}
+
+/// The largest drop of mean power near the start of an idle stretch, with a small price for being early:
+/// at high speed just after closing, the polar makes idle look powered for some seconds.
+fn refine_start(power: &[f64], from: usize) -> usize {
+    let lowest = from.saturating_sub(25);
+    let highest = (from + 6).min(power.len().saturating_sub(1));
+    let score = |k: usize| {
+        let k = k as i64;
+        mean(power, k - 7, k - 1) - mean(power, k + 1, k + 7) - 0.05 * (from as i64 - k).max(0) as f64
+    };
+    (lowest..=highest)
+        .filter(|&k| k >= 1)
+        .max_by(|&a, &b| score(a).total_cmp(&score(b)))
+        .unwrap_or(from)
+}
+
+fn judge(c: &mut Candidate, aim_known: bool) {
+    let length = c.end_s - c.start_s;
+    let reason = if c.start_height_m < LEAST_START_M {
+        Some(format!(
+            "power came off at {:.0} ft above the aim; an attempt starts from about 500 ft or more",
+            ft(c.start_height_m)
+        ))
+    } else if length < LEAST_LENGTH_S {
+        Some(format!("idle for only {length:.0} s"))
+    } else if c.low_height_m > MOST_LOW_M {
+        Some(format!(
+            "levelled off or climbed away at {:.0} ft above the aim: a descent at idle, not an approach to land",
+            ft(c.low_height_m)
+        ))
+    } else if aim_known && c.low_distance_m > MOST_DISTANCE_M {
+        Some(format!("its lowest point is {:.1} NM from the aim", c.low_distance_m / 1852.0))
+    } else {
+        None
+    };
+    if let Some(reason) = reason {
+        c.confidence = 0.02;
+        c.reason = Some(reason);
+        return;
+    }
+    // evidence for idle from the start: a clear drop, little power within
+    let drop = (c.drop_mps - 3.0).clamp(-3.0, 3.0);
+    let idle = (0.8 - c.mean_power_mps).clamp(-2.0, 1.5);
+    let height = ((c.start_height_m - 230.0) / 60.0).clamp(-1.0, 1.5);
+    let log_odds = 1.0 * drop + 1.5 * idle + 0.8 * height;
+    c.confidence = 1.0 / (1.0 + (-log_odds).exp());
+    if c.confidence < 0.5 {
+        c.reason = Some(format!(
+            "power did not plainly come off at once and stay off: it fell by {:.1} m/s of climb, and {:.1} m/s stayed on; likely an ordinary approach with power",
+            c.drop_mps, c.mean_power_mps
+        ));
+    }
+}

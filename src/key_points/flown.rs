@@ -1,0 +1,154 @@
+//! One draw of an attempt, in even steps, with everything the measures need at each instant.
+
+use crate::air::WindProfile;
+use crate::air::drag::load_factor;
+use crate::atmosphere::SpeedScale;
+use crate::flight_path::{Motion, Path};
+use crate::units::G0_MPS2;
+
+/// Time between instants, s.
+pub const STEP_S: f64 = 0.5;
+
+/// One instant of a draw.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Instant {
+    /// Motion over the ground.
+    pub motion: Motion,
+    /// Distance beyond the aim along the landing direction, m (NaN without a landing direction).
+    pub along_m: f64,
+    /// Distance right of the aim, m.
+    pub across_m: f64,
+    /// True airspeed, m/s, gusts included.
+    pub tas_mps: f64,
+    /// Calibrated airspeed, m/s, gusts included.
+    pub cas_mps: f64,
+    /// Calibrated airspeed without gusts, m/s.
+    pub calm_cas_mps: f64,
+    /// Horizontal speed through the air, m/s.
+    pub level_air_mps: f64,
+    /// Bank of a coordinated turn, degrees, right positive.
+    pub bank_deg: f64,
+    /// Load factor of that turn.
+    pub load_factor: f64,
+    /// Track over the ground, degrees true, unwrapped from instant to instant.
+    pub track_deg: f64,
+    /// Heading through the air, degrees true, unwrapped from instant to instant.
+    pub heading_deg: f64,
+}
+
+/// One draw of an attempt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Flown {
+    /// Every [`STEP_S`].
+    pub instants: Vec<Instant>,
+    /// Wind of this draw.
+    pub wind: WindProfile,
+    /// Landing direction, degrees true.
+    pub landing_true_deg: Option<f64>,
+    path: Path,
+}
+
+/// What a draw needs beyond its path and wind.
+#[derive(Debug, Clone, Copy)]
+pub struct DrawnAir<'a> {
+    /// Calibrated from true airspeed, at the temperature of this draw.
+    pub scale: &'a SpeedScale,
+    /// Gust along the flight at each step, m/s.
+    pub gust_mps: &'a [f64],
+    /// Recorded true airspeed less its drawn bias, at each step (NaN where there is none), m/s.
+    pub recorded_tas_mps: &'a [f64],
+}
+
+/// Distance along and across the landing direction of a place east and north of the aim.
+pub fn along_across(east_m: f64, north_m: f64, landing_true_deg: f64) -> (f64, f64) {
+    let (sin, cos) = landing_true_deg.to_radians().sin_cos();
+    (east_m * sin + north_m * cos, east_m * cos - north_m * sin)
+}
+
+impl Flown {
+    /// The draw between `from_s` and `to_s`.
+    pub fn new(
+        path: Path,
+        (from_s, to_s): (f64, f64),
+        wind: WindProfile,
+        landing_true_deg: Option<f64>,
+        air: &DrawnAir<'_>,
+    ) -> Self {
+        let motions = path.resampled(from_s, to_s, STEP_S);
+        let mut instants: Vec<Instant> = Vec::with_capacity(motions.len());
+        for (i, m) in motions.iter().enumerate() {
+            let w = wind.at(m.height_m);
+            let shear = wind.shear(m.height_m);
+            let through = [m.east_mps - w[0], m.north_mps - w[1]];
+            let accel =
+                [m.east_mps2 - shear[0] * m.climb_mps, m.north_mps2 - shear[1] * m.climb_mps];
+            let level = through[0].hypot(through[1]).max(0.5);
+            let across = (through[1] * accel[0] - through[0] * accel[1]) / level;
+            let calm_tas = level.hypot(m.climb_mps);
+            let recorded = air.recorded_tas_mps.get(i).copied().unwrap_or(f64::NAN);
+            let tas_mps = if recorded.is_finite() {
+                recorded
+            } else {
+                calm_tas + air.gust_mps.get(i).copied().unwrap_or(0.0)
+            };
+            let (along_m, across_m) = landing_true_deg
+                .map_or((f64::NAN, f64::NAN), |d| along_across(m.east_m, m.north_m, d));
+            let unwrap = |now_rad: f64, before: Option<f64>| {
+                let now = now_rad.to_degrees();
+                before.map_or(now, |b| b + crate::units::wrap_180_deg(now - b))
+            };
+            let before = instants.last().copied();
+            instants.push(Instant {
+                motion: *m,
+                along_m,
+                across_m,
+                tas_mps,
+                cas_mps: air.scale.cas_mps(tas_mps, m.height_m),
+                calm_cas_mps: air.scale.cas_mps(calm_tas, m.height_m),
+                level_air_mps: level,
+                bank_deg: (across / G0_MPS2).atan().to_degrees(),
+                load_factor: load_factor(across),
+                track_deg: unwrap(m.east_mps.atan2(m.north_mps), before.map(|b| b.track_deg)),
+                heading_deg: unwrap(through[0].atan2(through[1]), before.map(|b| b.heading_deg)),
+            });
+        }
+        Flown { instants, wind, landing_true_deg, path }
+    }
+
+    /// Motion at any time within the draw.
+    pub fn at(&self, t_s: f64) -> Motion {
+        self.path.at(t_s)
+    }
+
+    /// Index of the instant nearest to `t_s`.
+    pub fn index(&self, t_s: f64) -> usize {
+        let first = self.instants.first().map_or(0.0, |i| i.motion.t_s);
+        (((t_s - first) / STEP_S).round().max(0.0) as usize).min(self.instants.len().saturating_sub(1))
+    }
+
+    /// The instants from `from_s` to `to_s`.
+    pub fn between(&self, from_s: f64, to_s: f64) -> &[Instant] {
+        if self.instants.is_empty() || to_s < from_s {
+            return &[];
+        }
+        &self.instants[self.index(from_s)..=self.index(to_s)]
+    }
+
+    /// Calibrated airspeed at `t_s`, m/s: mean over two seconds.
+    pub fn cas_mps_at(&self, t_s: f64) -> f64 {
+        let near = self.between(t_s - 1.0, t_s + 1.0);
+        near.iter().map(|i| i.cas_mps).sum::<f64>() / near.len().max(1) as f64
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn along_and_across_of_a_westerly_landing() {
+        // landing 270: beyond is west, right is north
+        let (along, across) = along_across(-100.0, 30.0, 270.0);
+        assert!((along - 100.0).abs() < 1e-9 && (across - 30.0).abs() < 1e-9);
+    }
+}

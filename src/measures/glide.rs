@@ -1,0 +1,122 @@
+//! Power reduction, settling, the steady glide, turns.
+
+use super::{DrawnAttempt, DrawnEnd, Values};
+use crate::key_points::flown::Instant;
+use crate::key_points::turns::{most_bank_deg, orbits_in, turns};
+use crate::units::{G0_MPS2, fpm, ft, kt};
+
+pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
+    let flown = &drawn.flown;
+    let start_s = drawn.known.power_reduction_s;
+    let start_height = flown.at(start_s).height_m;
+    values.insert("power_reduction_height_ft", ft(start_height));
+    let held = drawn.times.best_glide_held_s;
+    values.insert("settling_time_s", held.map_or(f64::NAN, |t| t - start_s));
+    values.insert(
+        "settling_height_lost_ft",
+        held.map_or(f64::NAN, |t| ft(start_height - flown.at(t).height_m)),
+    );
+    values.insert(
+        "glide_time_s",
+        if drawn.end == DrawnEnd::Recording { f64::NAN } else { drawn.known.end_s - start_s },
+    );
+    if let Some(steady) = drawn.steady_s {
+        steady_glide(drawn, steady, values);
+    }
+    turning(drawn, values);
+}
+
+fn mean(instants: &[Instant], f: impl Fn(&Instant) -> f64) -> f64 {
+    instants.iter().map(f).sum::<f64>() / instants.len().max(1) as f64
+}
+
+fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut Values) {
+    let flown = &drawn.flown;
+    let within = flown.between(from_s, to_s);
+    if within.len() < 3 {
+        return;
+    }
+    let cas = mean(within, |i| i.cas_mps);
+    let variance = mean(within, |i| (i.cas_mps - cas).powi(2));
+    values.insert("glide_cas_mean_kt", kt(cas));
+    values.insert("glide_cas_sd_kt", kt(variance.sqrt()));
+    // extremes of a two-second mean: a pilot cannot hold, nor an instrument show, a gust of half a second
+    let smooth: Vec<f64> = within
+        .windows(5.min(within.len()))
+        .map(|w| w.iter().map(|i| i.cas_mps).sum::<f64>() / w.len() as f64)
+        .collect();
+    values.insert("glide_cas_min_kt", kt(smooth.iter().copied().fold(f64::INFINITY, f64::min)));
+    values.insert("glide_cas_max_kt", kt(smooth.iter().copied().fold(f64::NEG_INFINITY, f64::max)));
+    let best = drawn.known.best_glide_cas_mps;
+    let (below, above) = drawn.speed_band_mps;
+    let inside = within
+        .iter()
+        .filter(|i| i.cas_mps >= best - below && i.cas_mps <= best + above)
+        .count();
+    values.insert("glide_cas_within_share", inside as f64 / within.len() as f64);
+
+    let seconds = to_s - from_s;
+    let (a, b) = (flown.at(from_s), flown.at(to_s));
+    let descent = (a.height_m - b.height_m) / seconds;
+    values.insert("descent_rate_fpm", fpm(descent));
+    let kinetic = |i: &Instant| i.tas_mps.powi(2) / (2.0 * G0_MPS2);
+    let (first, last) = (ends_mean(within, false, kinetic), ends_mean(within, true, kinetic));
+    let sink = descent - (last - first) / seconds + drawn.vertical_air_mps;
+    values.insert("air_sink_rate_fpm", fpm(sink));
+    if sink > 0.2 {
+        values.insert("glide_ratio_air", mean(within, |i| i.level_air_mps) / sink);
+    }
+    if descent > 0.2 {
+        values.insert("glide_ratio_ground", mean(within, |i| i.motion.ground_speed_mps()) / descent);
+    }
+}
+
+/// Mean over the first or last two seconds.
+fn ends_mean(instants: &[Instant], last: bool, f: impl Fn(&Instant) -> f64) -> f64 {
+    let n = 4.min(instants.len());
+    if last { mean(&instants[instants.len() - n..], f) } else { mean(&instants[..n], f) }
+}
+
+fn turning(drawn: &DrawnAttempt, values: &mut Values) {
+    let flown = &drawn.flown;
+    let start_s = drawn.known.power_reduction_s;
+    // the flare and the go-around are not gliding turns
+    let glide_end_s = drawn.known.end_s - 3.0;
+    let within = flown.between(start_s, glide_end_s);
+    if within.len() < 6 {
+        return;
+    }
+    let bank = most_bank_deg(within);
+    values.insert("bank_max_deg", bank);
+    values.insert("load_factor_max", 1.0 / bank.to_radians().cos());
+    if let Some(stall) = drawn.stall_cas_mps {
+        let margin = within
+            .windows(5.min(within.len()))
+            .map(|w| {
+                let n = w.len() as f64;
+                let cas = w.iter().map(|i| i.cas_mps).sum::<f64>() / n;
+                let load = w.iter().map(|i| i.load_factor).sum::<f64>() / n;
+                cas / (stall * load.sqrt())
+            })
+            .fold(f64::INFINITY, f64::min);
+        values.insert("stall_margin_min", margin);
+    }
+    let pattern_s = drawn.times.abeam_s.map_or(drawn.known.end_s, |t| t.min(drawn.known.end_s));
+    let to_s = drawn.times.base_turn_s.unwrap_or(pattern_s).max(start_s);
+    let mut orbits = 0.0;
+    let (mut turned, mut lost, mut seconds) = (0.0, 0.0, 0.0);
+    for turn in turns(flown, start_s, to_s) {
+        let count = orbits_in(&turn);
+        if count >= 1.0 {
+            orbits += count;
+            turned += turn.turned_deg.abs() / 360.0;
+            lost += flown.at(turn.from_s).height_m - flown.at(turn.to_s).height_m;
+            seconds += turn.to_s - turn.from_s;
+        }
+    }
+    values.insert("orbits", orbits);
+    if turned > 0.0 {
+        values.insert("height_per_orbit_ft", ft(lost / turned));
+        values.insert("time_per_orbit_s", seconds / turned);
+    }
+}
