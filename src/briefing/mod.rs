@@ -1,10 +1,27 @@
 //! What the user knows and the recorder does not.
+//!
+//! The briefing file, `flight.briefing.toml` beside `flight.igc`, becomes a
+//! [`Briefing`]; its METAR and its keys together become the air at the aim
+//! point ([`resolve::ResolvedAir`]). Nothing here reads a file: text goes in,
+//! values or a list of problems come out.
+//!
+//! Suspicious values are refused, not repaired: a wrong aim point or a QNH in
+//! the wrong unit would show as a plausible, wrong result.
 
-use serde::Deserialize;
+mod consistency;
+pub mod error;
+pub mod limits;
+pub mod metar;
+pub mod parse;
+pub mod resolve;
+pub mod spelling;
+
+pub use error::{BriefingError, Complaint, Problem};
+pub use parse::parse;
+pub use resolve::{AirSource, Overrides, ResolvedAir, Sourced, SurfaceWind};
 
 /// The briefing file (`flight.briefing.toml`). Every key is optional.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Briefing {
     /// Where the landing was meant to be.
     pub aim: Aim,
@@ -16,14 +33,12 @@ pub struct Briefing {
     pub targets: Targets,
     /// Who flew, as codes.
     pub people: People,
-    /// What happened when.
-    #[serde(rename = "event")]
+    /// What happened when (`[[event]]`), in file order.
     pub events: Vec<Event>,
 }
 
 /// The aim point.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Aim {
     /// What people call it.
     pub name: Option<String>,
@@ -38,8 +53,7 @@ pub struct Aim {
 }
 
 /// The air of the flight.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Air {
     /// A METAR; keys beside it win over it.
     pub metar: Option<String>,
@@ -54,8 +68,7 @@ pub struct Air {
 }
 
 /// The aeroplane.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Aircraft {
     /// Registration or school code.
     pub registration: Option<String>,
@@ -76,16 +89,14 @@ pub struct Aircraft {
 }
 
 /// What was aimed for.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Targets {
     /// Height above the aim at the abeam point, ft.
     pub abeam_height_ft: Option<f64>,
 }
 
 /// Who flew, as codes, not names.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct People {
     /// Pilot.
     pub pilot: Option<String>,
@@ -94,11 +105,86 @@ pub struct People {
 }
 
 /// Something that happened, in the user's words.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Event {
     /// When, RFC 3339.
     pub utc: String,
     /// What.
     pub what: String,
+}
+
+impl Event {
+    /// When, seconds since 1970-01-01T00:00:00Z; always there for an event that came through [`parse`].
+    pub fn utc_s(&self) -> Option<f64> {
+        let instant: jiff::Timestamp = self.utc.parse().ok()?;
+        Some(instant.as_second() as f64 + f64::from(instant.subsec_nanosecond()) * 1e-9)
+    }
+}
+
+impl Aircraft {
+    /// Best glide speed at the weight flown, kt calibrated.
+    ///
+    /// # Definition
+    /// [`best_glide_at_weight_kcas`] where both weights are known; the handbook
+    /// speed as it stands where one is not.
+    pub fn best_glide_as_flown_kcas(&self) -> Option<f64> {
+        let best_glide_kcas = self.best_glide_kcas?;
+        Some(match (self.reference_weight_lb, self.weight_lb) {
+            (Some(reference_lb), Some(weight_lb)) => {
+                best_glide_at_weight_kcas(best_glide_kcas, reference_lb, weight_lb)
+            }
+            _ => best_glide_kcas,
+        })
+    }
+}
+
+/// Best glide speed at another weight, in the unit of the speed given.
+///
+/// # Definition
+/// Best glide is flown at one lift coefficient, so the speed goes with the
+/// square root of the weight; the glide ratio stays as it is.
+///
+/// # Source
+/// Any performance text, for instance Anderson, Introduction to Flight,
+/// chapter 6 (glide).
+///
+/// # Example
+/// ```
+/// use stillprop::briefing::best_glide_at_weight_kcas;
+/// // 68 kt at full weight is 64.5 kt at nine tenths of it.
+/// assert!((best_glide_at_weight_kcas(68.0, 2400.0, 2160.0) - 64.5).abs() < 0.05);
+/// ```
+pub fn best_glide_at_weight_kcas(
+    best_glide_kcas: f64,
+    reference_weight_lb: f64,
+    weight_lb: f64,
+) -> f64 {
+    best_glide_kcas * (weight_lb / reference_weight_lb).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_unknown_weight_leaves_the_handbook_speed() {
+        let mut aircraft = Aircraft {
+            best_glide_kcas: Some(71.0),
+            ..Aircraft::default()
+        };
+        aircraft.weight_lb = Some(2000.0);
+        assert_eq!(aircraft.best_glide_as_flown_kcas(), Some(71.0));
+        aircraft.reference_weight_lb = Some(2000.0);
+        assert_eq!(aircraft.best_glide_as_flown_kcas(), Some(71.0));
+        assert_eq!(Aircraft::default().best_glide_as_flown_kcas(), None);
+    }
+
+    #[test]
+    fn an_event_knows_its_second() {
+        let event = Event {
+            utc: "1970-01-02T01:00:00.5+01:00".into(),
+            what: String::new(),
+        };
+        assert_eq!(event.utc_s(), Some(86_400.5));
+    }
 }

@@ -1,0 +1,550 @@
+//! Briefing text → [`Briefing`], or everything that is wrong with it.
+
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::error::{BriefingError, Complaint, Place, Problem};
+use super::limits::{self, LONGEST_METAR, LONGEST_TEXT};
+use super::spelling::nearest;
+use super::{Aim, Air, Aircraft, Briefing, Event, People, Targets};
+
+/// Every key, by table.
+const KEYS: &[(&str, &[&str])] = &[
+    (
+        "aim",
+        &[
+            "name",
+            "latitude_deg",
+            "longitude_deg",
+            "elevation_ft",
+            "landing_true_deg",
+        ],
+    ),
+    (
+        "air",
+        &[
+            "metar",
+            "qnh_hpa",
+            "temperature_c",
+            "wind_from_deg_true",
+            "wind_kt",
+        ],
+    ),
+    (
+        "aircraft",
+        &[
+            "registration",
+            "best_glide_kcas",
+            "reference_weight_lb",
+            "weight_lb",
+            "glide_ratio",
+            "approach_kcas",
+            "stall_clean_kcas",
+            "stall_landing_kcas",
+        ],
+    ),
+    ("targets", &["abeam_height_ft"]),
+    ("people", &["pilot", "instructor"]),
+    ("event", &["utc", "what"]),
+];
+
+/// Reads a briefing.
+///
+/// # Definition
+/// Unknown keys, wrong types and values out of range are errors; so are values
+/// that contradict each other. Empty text counts as no text. All problems are
+/// reported at once, in file order.
+///
+/// # Errors
+/// Each problem with file, line and column, what was expected, what was found
+/// and, where one can be guessed, what was likely meant.
+///
+/// # Example
+/// ```
+/// let briefing = stillprop::briefing::parse("[air]\nqnh_hpa = 1018", "a.briefing.toml").unwrap();
+/// assert_eq!(briefing.air.qnh_hpa, Some(1018.0));
+///
+/// let error = stillprop::briefing::parse("[air]\nqnh_hpa = 101.8", "a.briefing.toml").unwrap_err();
+/// assert_eq!(error.to_string(), "\
+/// a.briefing.toml:2:11: expected `qnh_hpa` from 870 to 1085 hPa, found `101.8`
+///   |
+/// 2 | qnh_hpa = 101.8
+///   |           ^^^^^
+/// help: likely 1018 hPa: kilopascals, or the point slipped");
+/// ```
+pub fn parse(toml_text: &str, file_name: &str) -> Result<Briefing, BriefingError> {
+    let text = toml_text.strip_prefix('\u{feff}').unwrap_or(toml_text);
+    let mut reader = Reader {
+        text,
+        file_name,
+        problems: Vec::new(),
+    };
+    let briefing = match DeTable::parse(text) {
+        Ok(document) => reader.briefing(document.get_ref()),
+        Err(error) => {
+            reader.syntax(&error);
+            Briefing::default()
+        }
+    };
+    if reader.problems.is_empty() {
+        return Ok(briefing);
+    }
+    reader.problems.sort_by_key(|(start, _)| *start);
+    Err(BriefingError {
+        problems: reader
+            .problems
+            .into_iter()
+            .map(|(_, problem)| problem)
+            .collect(),
+    })
+}
+
+/// A value and where it stands.
+pub(super) type Value<'a> = &'a Spanned<DeValue<'a>>;
+
+pub(super) struct Reader<'t> {
+    text: &'t str,
+    file_name: &'t str,
+    /// With the byte each starts at.
+    problems: Vec<(usize, Problem)>,
+}
+
+/// One table of the file, with its name.
+#[derive(Clone, Copy)]
+pub(super) struct Section<'a> {
+    name: &'static str,
+    table: Option<&'a DeTable<'a>>,
+}
+
+impl<'a> Section<'a> {
+    pub(super) fn get(&self, key: &str) -> Option<Value<'a>> {
+        self.table?.get(key)
+    }
+}
+
+impl Reader<'_> {
+    fn briefing<'a>(&mut self, root: &'a DeTable<'a>) -> Briefing {
+        for (key, value) in root {
+            let name = key.get_ref().as_ref();
+            if !KEYS.iter().any(|(section, _)| *section == name) {
+                self.unknown_at_top(key, value);
+            }
+        }
+        let aim = self.section(root, "aim");
+        let air = self.section(root, "air");
+        let aircraft = self.section(root, "aircraft");
+        let targets = self.section(root, "targets");
+        let people = self.section(root, "people");
+        let briefing = Briefing {
+            aim: Aim {
+                name: self.text_of(aim, "name", LONGEST_TEXT),
+                latitude_deg: self.number_of(aim, "latitude_deg"),
+                longitude_deg: self.number_of(aim, "longitude_deg"),
+                elevation_ft: self.number_of(aim, "elevation_ft"),
+                landing_true_deg: self.number_of(aim, "landing_true_deg"),
+            },
+            air: Air {
+                metar: self.text_of(air, "metar", LONGEST_METAR),
+                qnh_hpa: self.number_of(air, "qnh_hpa"),
+                temperature_c: self.number_of(air, "temperature_c"),
+                wind_from_deg_true: self.number_of(air, "wind_from_deg_true"),
+                wind_kt: self.number_of(air, "wind_kt"),
+            },
+            aircraft: Aircraft {
+                registration: self.text_of(aircraft, "registration", LONGEST_TEXT),
+                best_glide_kcas: self.number_of(aircraft, "best_glide_kcas"),
+                reference_weight_lb: self.number_of(aircraft, "reference_weight_lb"),
+                weight_lb: self.number_of(aircraft, "weight_lb"),
+                glide_ratio: self.number_of(aircraft, "glide_ratio"),
+                approach_kcas: self.number_of(aircraft, "approach_kcas"),
+                stall_clean_kcas: self.number_of(aircraft, "stall_clean_kcas"),
+                stall_landing_kcas: self.number_of(aircraft, "stall_landing_kcas"),
+            },
+            targets: Targets {
+                abeam_height_ft: self.number_of(targets, "abeam_height_ft"),
+            },
+            people: People {
+                pilot: self.text_of(people, "pilot", LONGEST_TEXT),
+                instructor: self.text_of(people, "instructor", LONGEST_TEXT),
+            },
+            events: self.events(root),
+        };
+        self.aim_holds_together(aim, &briefing.aim);
+        self.air_holds_together(air, &briefing.air);
+        self.aircraft_holds_together(aircraft, &briefing.aircraft);
+        briefing
+    }
+
+    // Tables.
+
+    fn section<'a>(&mut self, root: &'a DeTable<'a>, name: &'static str) -> Section<'a> {
+        let table = root.get(name).and_then(|value| {
+            let table = value.get_ref().as_table();
+            if table.is_none() {
+                let found = describe(value.get_ref());
+                let complaint = Complaint::WrongType {
+                    key: name.into(),
+                    expected: format!("a table, `[{name}]`, with keys below it"),
+                    found,
+                };
+                self.report(value.span(), complaint, None);
+            }
+            table
+        });
+        if let Some(table) = table {
+            self.unknown_keys(name, table);
+        }
+        Section { name, table }
+    }
+
+    fn events<'a>(&mut self, root: &'a DeTable<'a>) -> Vec<Event> {
+        const NAME: &str = "event";
+        let Some(value) = root.get(NAME) else {
+            return Vec::new();
+        };
+        let Some(list) = value.get_ref().as_array() else {
+            let complaint = Complaint::WrongType {
+                key: NAME.into(),
+                expected: "a list of tables, `[[event]]`".into(),
+                found: describe(value.get_ref()),
+            };
+            let help = "write `[[event]]`, with two brackets, above the keys of each event";
+            self.report(value.span(), complaint, Some(help.into()));
+            return Vec::new();
+        };
+        list.iter().filter_map(|entry| self.event(entry)).collect()
+    }
+
+    fn event(&mut self, entry: Value<'_>) -> Option<Event> {
+        let Some(table) = entry.get_ref().as_table() else {
+            let complaint = Complaint::WrongType {
+                key: "event".into(),
+                expected: "a table with `utc` and `what`".into(),
+                found: describe(entry.get_ref()),
+            };
+            self.report(entry.span(), complaint, None);
+            return None;
+        };
+        self.unknown_keys("event", table);
+        for (found, missing) in [("[[event]]", "utc"), ("[[event]]", "what")] {
+            if table.get(missing).is_none() {
+                let complaint = Complaint::Incomplete {
+                    found: found.into(),
+                    missing: missing.into(),
+                };
+                self.report(self.first_line_of(entry.span()), complaint, None);
+            }
+        }
+        let section = Section {
+            name: "event",
+            table: Some(table),
+        };
+        let utc = self.instant_of(section, "utc");
+        let what = self.text_of(section, "what", LONGEST_TEXT);
+        Some(Event {
+            utc: utc?,
+            what: what?,
+        })
+    }
+
+    // Keys nobody knows.
+
+    fn unknown_at_top(&mut self, key: &Spanned<std::borrow::Cow<'_, str>>, value: Value<'_>) {
+        let name = key.get_ref().as_ref();
+        let is_table = value.get_ref().as_table().is_some() || value.get_ref().as_array().is_some();
+        let tables = KEYS.iter().map(|(section, _)| *section);
+        let help = if is_table {
+            nearest(name, tables.clone()).map_or_else(
+                || {
+                    format!(
+                        "a briefing has the tables {}",
+                        tables
+                            .map(|t| format!("`[{t}]`"))
+                            .collect::<Vec<_>>()
+                            .join(", ")
+                    )
+                },
+                |table| format!("did you mean `[{table}]`?"),
+            )
+        } else {
+            let place = |(section, keys): &(&'static str, &'static [&'static str])| {
+                nearest(name, keys.iter().copied()).map(|key| (*section, key))
+            };
+            let candidates: Vec<_> = KEYS.iter().filter_map(place).collect();
+            nearest(name, candidates.iter().map(|(_, key)| *key))
+                .and_then(|near| candidates.iter().find(|(_, key)| *key == near))
+                .map_or_else(
+                    || "every key stands below a table such as `[aim]`".to_owned(),
+                    |(section, key)| format!("did you mean `{key}`, below `[{section}]`?"),
+                )
+        };
+        let (what, place) = if is_table {
+            ("table", "in a briefing")
+        } else {
+            ("key", "at the top of the file")
+        };
+        let complaint = Complaint::Unknown {
+            what,
+            key: name.to_owned(),
+            place: place.into(),
+        };
+        self.report(key.span(), complaint, Some(help));
+    }
+
+    fn unknown_keys(&mut self, section: &'static str, table: &DeTable<'_>) {
+        let known = KEYS
+            .iter()
+            .find(|(name, _)| *name == section)
+            .map_or(&[][..], |(_, keys)| *keys);
+        for key in table.keys() {
+            let name = key.get_ref().as_ref();
+            if known.contains(&name) {
+                continue;
+            }
+            let elsewhere = KEYS.iter().find(|(_, keys)| keys.contains(&name));
+            let help = if let Some((elsewhere, _)) = elsewhere {
+                format!("`{name}` belongs below `[{elsewhere}]`")
+            } else if let Some(near) = nearest(name, known.iter().copied()) {
+                format!("did you mean `{near}`?")
+            } else {
+                format!(
+                    "`[{section}]` has {}",
+                    known
+                        .iter()
+                        .map(|k| format!("`{k}`"))
+                        .collect::<Vec<_>>()
+                        .join(", ")
+                )
+            };
+            let complaint = Complaint::Unknown {
+                what: "key",
+                key: name.to_owned(),
+                place: format!("in `[{section}]`"),
+            };
+            self.report(key.span(), complaint, Some(help));
+        }
+    }
+
+    // Values.
+
+    fn number_of(&mut self, section: Section<'_>, key: &'static str) -> Option<f64> {
+        let value = section.get(key)?;
+        let limit = limits::limit(&format!("{}.{key}", section.name))?;
+        let number = match value.get_ref() {
+            DeValue::Integer(integer) if integer.radix() == 10 => {
+                integer.as_str().parse::<f64>().ok()
+            }
+            DeValue::Float(float) => float.as_str().parse::<f64>().ok(),
+            _ => None,
+        };
+        let Some(number) = number else {
+            let complaint = Complaint::WrongType {
+                key: key.into(),
+                expected: format!("a number, {}", limit.unit),
+                found: self.describe_with_text(value),
+            };
+            let help = value
+                .get_ref()
+                .as_str()
+                .and_then(leading_number)
+                .map(|n| format!("write {key} = {n}"));
+            self.report(value.span(), complaint, help);
+            return None;
+        };
+        if !limit.holds(number) {
+            let complaint = Complaint::OutOfRange {
+                key: key.into(),
+                low: limit.low,
+                high: limit.high,
+                unit: limit.unit,
+                found: self.raw(value.span()),
+            };
+            self.report(value.span(), complaint, limit.likely_meaning(number));
+            return None;
+        }
+        Some(number)
+    }
+
+    fn text_of(&mut self, section: Section<'_>, key: &'static str, most: usize) -> Option<String> {
+        let value = section.get(key)?;
+        let Some(text) = value.get_ref().as_str() else {
+            let complaint = Complaint::WrongType {
+                key: key.into(),
+                expected: "text between quotes".into(),
+                found: self.describe_with_text(value),
+            };
+            self.report(value.span(), complaint, None);
+            return None;
+        };
+        let found = text.chars().count();
+        if found > most {
+            self.report(
+                value.span(),
+                Complaint::TooLong {
+                    key: key.into(),
+                    most,
+                    found,
+                },
+                None,
+            );
+            return None;
+        }
+        let trimmed = text.trim();
+        // An event must say something; elsewhere an empty text is a form not filled in.
+        if trimmed.is_empty() && section.name == "event" {
+            let complaint = Complaint::WrongType {
+                key: key.into(),
+                expected: "some words".into(),
+                found: "empty text".into(),
+            };
+            self.report(value.span(), complaint, None);
+        }
+        (!trimmed.is_empty()).then(|| trimmed.to_owned())
+    }
+
+    fn instant_of(&mut self, section: Section<'_>, key: &'static str) -> Option<String> {
+        let value = section.get(key)?;
+        // TOML has times of its own, without quotes: as good.
+        let text = match value.get_ref() {
+            DeValue::String(text) => text.trim().to_owned(),
+            DeValue::Datetime(_) => self.raw(value.span()),
+            _ => {
+                let complaint = Complaint::Time {
+                    key: key.into(),
+                    found: self.describe_with_text(value),
+                };
+                self.report(value.span(), complaint, None);
+                return None;
+            }
+        };
+        if text.parse::<jiff::Timestamp>().is_ok() {
+            return Some(text);
+        }
+        let help = if text.parse::<jiff::civil::DateTime>().is_ok() && text.contains(':') {
+            Some(format!("say which time it is: `{text}Z` if it is UTC"))
+        } else if text.parse::<jiff::civil::Time>().is_ok() {
+            Some("put the date in front".to_owned())
+        } else {
+            None
+        };
+        self.report(
+            value.span(),
+            Complaint::Time {
+                key: key.into(),
+                found: format!("`{text}`"),
+            },
+            help,
+        );
+        None
+    }
+
+    // Where things stand.
+
+    fn syntax(&mut self, error: &toml::de::Error) {
+        let span = error.span().unwrap_or(0..0);
+        let line = self.line_at(span.start).2;
+        let value = line.split_once('=').map_or("", |(_, value)| value.trim());
+        let help = if value.split_once(',').is_some_and(|(whole, tenths)| {
+            let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+            digits(whole.trim_start_matches('-')) && digits(tenths.trim())
+        }) {
+            Some("write decimals with a point, not a comma".to_owned())
+        } else if value.starts_with(|c: char| c.is_alphabetic()) {
+            Some("text stands between quotes: \"…\"".to_owned())
+        } else {
+            None
+        };
+        let message = error.message().lines().collect::<Vec<_>>().join("; ");
+        self.report(span, Complaint::Syntax { message }, help);
+    }
+
+    fn first_line_of(&self, span: Range<usize>) -> Range<usize> {
+        let (_, start, line) = self.line_at(span.start);
+        span.start..span.end.min(start + line.len()).max(span.start)
+    }
+
+    /// Line number from 1, byte it starts at, and the line holding a byte.
+    fn line_at(&self, byte: usize) -> (usize, usize, &str) {
+        let byte = byte.min(self.text.len());
+        let before = self.text.get(..byte).unwrap_or("");
+        let start = before.rfind('\n').map_or(0, |at| at + 1);
+        let line = self
+            .text
+            .get(start..)
+            .unwrap_or("")
+            .lines()
+            .next()
+            .unwrap_or("");
+        (before.matches('\n').count() + 1, start, line)
+    }
+
+    pub(super) fn raw(&self, span: Range<usize>) -> String {
+        self.text.get(span).unwrap_or("").to_owned()
+    }
+
+    fn describe_with_text(&self, value: Value<'_>) -> String {
+        const MOST: usize = 40;
+        let raw = self.raw(value.span());
+        if raw.chars().count() > MOST || raw.contains('\n') {
+            describe(value.get_ref())
+        } else {
+            format!("{} `{raw}`", describe(value.get_ref()))
+        }
+    }
+
+    pub(super) fn report(
+        &mut self,
+        span: Range<usize>,
+        complaint: Complaint,
+        help: Option<String>,
+    ) {
+        let (line, start, text) = self.line_at(span.start);
+        let chars =
+            |from: usize, to: usize| self.text.get(from..to).map_or(0, |t| t.chars().count());
+        let end_of_line = start + text.len();
+        let place = Place::File {
+            file_name: self.file_name.to_owned(),
+            line,
+            column: chars(start, span.start) + 1,
+            width: chars(span.start, span.end.min(end_of_line)).max(1),
+            text: text.to_owned(),
+        };
+        self.problems.push((
+            span.start,
+            Problem {
+                place,
+                complaint,
+                help,
+            },
+        ));
+    }
+}
+
+/// The kind of a value, in words.
+fn describe(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) | DeValue::Float(_) => "the number",
+        DeValue::Boolean(_) => "true or false,",
+        DeValue::Datetime(_) => "a time",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    }
+    .to_owned()
+}
+
+/// The number a text starts with, as written.
+fn leading_number(text: &str) -> Option<&str> {
+    let text = text.trim();
+    let end = text
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+')))
+        .unwrap_or(text.len());
+    let number = &text[..end];
+    number.parse::<f64>().ok().map(|_| number)
+}
+
+#[cfg(test)]
+#[path = "parse_tests.rs"]
+mod tests;

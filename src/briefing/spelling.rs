@@ -1,0 +1,89 @@
+//! The nearest known word, for "did you mean".
+
+/// The known word nearest to a word that is not known, where one is near enough.
+///
+/// # Definition
+/// Least number of letters put in, left out, changed or exchanged with their
+/// neighbour, upper and lower case and `-` and `_` being equal; near enough is
+/// a third of the longer word, and at least two letters. The first of equals wins.
+///
+/// # Example
+/// ```
+/// use stillprop::briefing::spelling::nearest;
+/// let known = ["latitude_deg", "longitude_deg", "elevation_ft"];
+/// assert_eq!(nearest("elevaton_ft", known), Some("elevation_ft"));
+/// assert_eq!(nearest("colour", known), None);
+/// ```
+pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    known
+        .into_iter()
+        .map(|candidate| (distance(word, candidate), candidate))
+        .filter(|(distance, candidate)| {
+            let longer = word.chars().count().max(candidate.chars().count());
+            *distance <= (longer / 3).max(2) && *distance < longer
+        })
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, candidate)| candidate)
+}
+
+/// Optimal string alignment distance of two words.
+fn distance(one: &str, other: &str) -> usize {
+    // Nobody mistypes a key of a hundred letters: this bounds the work.
+    const LONGEST: usize = 100;
+    let letters = |word: &str| -> Vec<char> {
+        word.chars()
+            .take(LONGEST)
+            .map(|c| {
+                if c == '-' {
+                    '_'
+                } else {
+                    c.to_ascii_lowercase()
+                }
+            })
+            .collect()
+    };
+    let (one, other) = (letters(one), letters(other));
+    let mut before_last: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=other.len()).collect();
+    for i in 1..=one.len() {
+        let mut row = vec![i];
+        for j in 1..=other.len() {
+            let change = last[j - 1] + usize::from(one[i - 1] != other[j - 1]);
+            let mut least = change.min(last[j] + 1).min(row[j - 1] + 1);
+            if i > 1 && j > 1 && one[i - 1] == other[j - 2] && one[i - 2] == other[j - 1] {
+                least = least.min(before_last[j - 2] + 1);
+            }
+            row.push(least);
+        }
+        before_last = std::mem::replace(&mut last, row);
+    }
+    last[other.len()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn distances_by_hand() {
+        for (one, other, expected) in [
+            ("", "", 0),
+            ("qnh", "", 3),
+            ("qnh", "qnh", 0),
+            ("qnh", "qhn", 1),
+            ("wind-kt", "Wind_kt", 0),
+            ("kitten", "sitting", 3),
+            ("höhe", "hohe", 1),
+        ] {
+            assert_eq!(distance(one, other), expected, "{one} {other}");
+            assert_eq!(distance(other, one), expected, "{other} {one}");
+        }
+    }
+
+    #[test]
+    fn nothing_is_near_a_strange_word() {
+        assert_eq!(nearest("x", ["aim", "air"]), None);
+        assert_eq!(nearest("", ["aim"]), None);
+        assert_eq!(nearest("ari", ["aim", "air"]), Some("air"));
+    }
+}
