@@ -1,1 +1,24 @@
-//! Placeholder.
+//! Stage 8: the document, drawn and written for people and for programs.
+//!
+//! Reads the [`document`](crate::debrief::document) and the catalogue of measures, and computes no
+//! aviation: here are only layout, rounding and words. Text of the document reaches every output
+//! escaped.
+
+pub mod headline;
+pub mod json;
+pub mod look;
+pub mod number;
+pub mod page;
+pub mod panel;
+mod rounding;
+pub mod rows;
+pub mod sheet;
+pub mod svg;
+pub mod text;
+pub mod verdicts;
+pub mod words;
+
+pub use json::{document_json, schema_json};
+pub use page::page_html;
+pub use sheet::{SheetOptions, no_attempt_svg, sheet_svg};
+pub use text::summary_table;

@@ -1,0 +1,211 @@
+//! The attempt in one sentence, and two or three more facts beside it, by rules.
+
+use super::number::{self, Figure, UNIT_SPACE};
+use super::words;
+use crate::debrief::document::{Attempt, Debrief, Ending};
+use crate::measures::catalogue;
+use crate::quantity::Measured;
+
+/// What is said first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Headline {
+    /// The outcome, short enough to be read from across a room.
+    pub outcome: String,
+    /// How sure it is, or what is behind it; may be empty.
+    pub detail: String,
+    /// Further facts, each a short clause.
+    pub facts: Vec<String>,
+}
+
+/// The headline of one attempt.
+pub fn headline(debrief: &Debrief, attempt: &Attempt) -> Headline {
+    let (outcome, detail) = match attempt.ending {
+        Ending::Touchdown => touchdown(debrief, attempt),
+        Ending::GoAround => go_around(attempt),
+        Ending::EndOfRecording => end_of_recording(attempt),
+    };
+    let facts = [
+        abeam(debrief, attempt),
+        speed(debrief, attempt),
+        in_hand(attempt),
+    ]
+    .into_iter()
+    .flatten();
+    Headline {
+        outcome,
+        detail,
+        facts: facts.collect(),
+    }
+}
+
+/// A figure of the attempt with its raw interval.
+fn measured(attempt: &Attempt, id: &str) -> Option<(Figure, f64, f64)> {
+    let measure = attempt.measures.get(id)?;
+    let (low, high) = measure.interval()?;
+    Some((number::figure(catalogue::find(id)?, measure)?, low, high))
+}
+
+/// A number without its sign.
+fn size(text: &str) -> &str {
+    text.trim_start_matches(['+', number::MINUS])
+}
+
+/// `310 ft beyond the aim`, and the interval in the same words.
+fn along(figure: &Figure, low: f64, high: f64) -> (String, String) {
+    let (value, from, to) = (size(&figure.value), size(&figure.low), size(&figure.high));
+    if low >= 0.0 {
+        (
+            format!("{value}{UNIT_SPACE}ft beyond the aim"),
+            format!("{from} to {to}"),
+        )
+    } else if high <= 0.0 {
+        (
+            format!("{value}{UNIT_SPACE}ft short of the aim"),
+            format!("{to} to {from}"),
+        )
+    } else {
+        let place = match figure.value.chars().next() {
+            Some('+') => format!("{value}{UNIT_SPACE}ft beyond the aim"),
+            Some(number::MINUS) => format!("{value}{UNIT_SPACE}ft short of the aim"),
+            _ => "at the aim".to_owned(),
+        };
+        (
+            place,
+            format!("{from}{UNIT_SPACE}ft short to {to}{UNIT_SPACE}ft beyond"),
+        )
+    }
+}
+
+fn touchdown(debrief: &Debrief, attempt: &Attempt) -> (String, String) {
+    if debrief.reference.aim_source == "touchdown" {
+        return (
+            "Touchdown".to_owned(),
+            "no aim was given: everything is measured from the touchdown itself".to_owned(),
+        );
+    }
+    let Some((figure, low, high)) = measured(attempt, "touchdown_along_ft") else {
+        return (
+            "Touchdown, place not measured".to_owned(),
+            reason(attempt, "touchdown_along_ft"),
+        );
+    };
+    let (place, interval) = along(&figure, low, high);
+    (format!("Touchdown {place}"), interval)
+}
+
+fn go_around(attempt: &Attempt) -> (String, String) {
+    let outcome = measured(attempt, "go_around_height_ft").map_or_else(
+        || "Go-around".to_owned(),
+        |(figure, ..)| format!("Go-around from {}{UNIT_SPACE}ft", figure.value),
+    );
+    let detail = measured(attempt, "projected_touchdown_along_ft").map_or_else(
+        || reason(attempt, "projected_touchdown_along_ft"),
+        |(figure, low, high)| {
+            let (place, interval) = along(&figure, low, high);
+            format!("heading for a touchdown {place} ({interval})")
+        },
+    );
+    (outcome, detail)
+}
+
+fn end_of_recording(attempt: &Attempt) -> (String, String) {
+    let outcome = attempt
+        .series
+        .height_ft
+        .iter()
+        .rev()
+        .find(|h| h.is_finite())
+        .map_or_else(
+            || "The recording ends in the glide".to_owned(),
+            |h| {
+                let tens = (h / 10.0).round() * 10.0;
+                format!(
+                    "The recording ends at {}{UNIT_SPACE}ft",
+                    number::number(tens, 0)
+                )
+            },
+        );
+    (
+        outcome,
+        "neither touchdown nor go-around was recorded".to_owned(),
+    )
+}
+
+/// Why a measure is missing.
+fn reason(attempt: &Attempt, id: &str) -> String {
+    attempt
+        .measures
+        .get(id)
+        .and_then(Measured::reason)
+        .unwrap_or_default()
+        .to_owned()
+}
+
+fn abeam(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
+    let (height, ..) = measured(attempt, "abeam_height_ft")?;
+    let mut text = format!("Abeam at {}{UNIT_SPACE}ft", height.value);
+    match (
+        measured(attempt, "abeam_height_error_ft"),
+        debrief.reference.abeam_target_ft,
+    ) {
+        (Some((error, low, high)), Some(target)) => {
+            let target = number::number(target, 0);
+            let error = size(&error.value).to_owned();
+            if low > 0.0 {
+                text += &format!(", {error} above the {target} wanted");
+            } else if high < 0.0 {
+                text += &format!(", {error} below the {target} wanted");
+            } else {
+                text += &format!(", {target} wanted");
+            }
+        }
+        _ => text += &format!(" ({})", height.interval()),
+    }
+    Some(text)
+}
+
+fn speed(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
+    let (mean, ..) = measured(attempt, "glide_cas_mean_kt")?;
+    let mut text = format!("Glide at {}{UNIT_SPACE}kt", mean.value);
+    if let Some(best) = debrief.reference.best_glide_kcas {
+        text += &format!(", best glide {}", number::number(best, 0));
+    }
+    if let Some((share, ..)) = measured(attempt, "glide_cas_within_share") {
+        text += &format!(
+            ", within tolerance {}{UNIT_SPACE}% of the time",
+            share.value
+        );
+    }
+    Some(text)
+}
+
+fn in_hand(attempt: &Attempt) -> Option<String> {
+    let (least, low, high) = measured(attempt, "height_in_hand_min_ft")?;
+    Some(if high < 0.0 {
+        format!(
+            "Out of reach by {}{UNIT_SPACE}ft at the worst",
+            size(&least.value)
+        )
+    } else if low < 0.0 {
+        format!(
+            "Height in hand {}{UNIT_SPACE}ft at the least: too close to call",
+            least.value
+        )
+    } else {
+        format!("Height in hand {}{UNIT_SPACE}ft at the least", least.value)
+    })
+}
+
+/// The headline as plain sentences, for descriptions and for the page's first line.
+pub fn in_words(debrief: &Debrief, attempt: &Attempt) -> String {
+    let headline = headline(debrief, attempt);
+    let mut text = headline.outcome;
+    if !headline.detail.is_empty() {
+        text += &format!(" ({})", headline.detail);
+    }
+    for fact in headline.facts {
+        text += &format!(". {}", words::sentence_case(&fact));
+    }
+    text.push('.');
+    text
+}

@@ -1,0 +1,92 @@
+//! What the script of the page needs: the series, and where the drawings put them.
+
+use serde_json::{Value, json};
+
+use super::super::panel::marks;
+use super::super::panel::plan::PlanFrame;
+use super::super::panel::time_axis::TimeFrame;
+use super::super::svg::Scale;
+use crate::debrief::document::Attempt;
+
+/// Where the panels of one attempt drew.
+#[derive(Debug, Default)]
+pub(super) struct Frames {
+    pub(super) plan: Option<PlanFrame>,
+    pub(super) side: Option<TimeFrame>,
+    pub(super) speed: Option<TimeFrame>,
+    pub(super) descent: Option<TimeFrame>,
+}
+
+/// The data as JSON that can stand inside a script element: no `<` is left in it.
+pub(super) fn json(attempts: &[Attempt], frames: &[&Frames]) -> String {
+    let list: Vec<Value> = attempts
+        .iter()
+        .zip(frames)
+        .map(|(attempt, frames)| one(attempt, frames))
+        .collect();
+    Value::Array(list)
+        .to_string()
+        .replace('<', "\\u003c")
+        .replace('>', "\\u003e")
+        .replace('&', "\\u0026")
+        .replace('\u{2028}', "\\u2028")
+        .replace('\u{2029}', "\\u2029")
+}
+
+fn one(attempt: &Attempt, frames: &Frames) -> Value {
+    let series = &attempt.series;
+    let marks: Vec<Value> = marks::marks(attempt)
+        .iter()
+        .map(|m| json!({ "n": m.number, "kind": super::words::key_point(&m.kind), "t": tenths(m.elapsed_s) }))
+        .collect();
+    let in_hand: Vec<f64> = series
+        .height_in_hand_ft
+        .iter()
+        .map(|h| h.unwrap_or(f64::NAN))
+        .collect();
+    json!({
+        "id": format!("attempt-{}", attempt.number),
+        "marks": marks,
+        "t": list(&series.elapsed_s),
+        "east": list(&series.east_ft),
+        "north": list(&series.north_ft),
+        "height": list(&series.height_ft),
+        "heightLow": list(&series.height_low_ft),
+        "heightHigh": list(&series.height_high_ft),
+        "cas": list(&series.cas_kt),
+        "casLow": list(&series.cas_low_kt),
+        "casHigh": list(&series.cas_high_kt),
+        "descent": list(&series.descent_rate_fpm),
+        "ground": list(&series.ground_speed_kt),
+        "bank": list(&series.bank_deg),
+        "inHand": list(&in_hand),
+        "plan": frames.plan.map(|f| json!({
+            "x": tenths(f.origin.x), "y": tenths(f.origin.y), "perFt": f.units_per_ft,
+        })),
+        "side": frames.side.as_ref().map(time_frame),
+        "speed": frames.speed.as_ref().map(time_frame),
+        "descentFrame": frames.descent.as_ref().map(time_frame),
+    })
+}
+
+fn time_frame(frame: &TimeFrame) -> Value {
+    json!({
+        "time": scale(frame.time),
+        "value": scale(frame.value),
+        "top": tenths(frame.plot.y),
+        "bottom": tenths(frame.plot.bottom()),
+    })
+}
+
+fn scale(scale: Scale) -> Value {
+    json!([scale.from, scale.to, tenths(scale.start), tenths(scale.end)])
+}
+
+/// In tenths; what is not a number becomes null.
+fn list(values: &[f64]) -> Vec<Value> {
+    values.iter().map(|v| tenths(*v)).collect()
+}
+
+fn tenths(value: f64) -> Value {
+    json!((value * 10.0).round() / 10.0)
+}

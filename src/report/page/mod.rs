@@ -1,0 +1,234 @@
+//! The page: one self-contained file with the drawings of the sheet, one cursor through all of
+//! them, and tables that copy cleanly.
+//!
+//! Nothing is fetched: style, script and data are in the file, and its content policy forbids
+//! everything else. Without scripts the page is complete but for the cursor.
+
+mod data;
+mod tables;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::headline::headline;
+use super::look::Look;
+use super::panel::{Subject, aim, descent, marks, plan, side, speed, wind};
+use super::svg::{Canvas, Rect};
+use super::words;
+use crate::debrief::document::{Attempt, Debrief};
+use data::Frames;
+
+const STYLE: &str = include_str!("page.css");
+const SCRIPT: &str = include_str!("page.js");
+const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; \
+                      img-src data:; base-uri 'none'; form-action 'none'";
+/// Width of every drawing, in its own units.
+const WIDTH: f64 = 420.0;
+
+/// The whole page.
+pub fn page_html(debrief: &Debrief) -> String {
+    let title = format!("Practice forced landings in {}", debrief.recording.file);
+    let drawn: Vec<Drawn> = (0..debrief.attempts.len())
+        .map(|index| draw_attempt(debrief, index))
+        .collect();
+    let frames: Vec<&Frames> = drawn.iter().map(|d| &d.frames).collect();
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(POLICY);
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (words::printable(&title)) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                (header(debrief))
+                main {
+                    @if debrief.attempts.is_empty() { (no_attempt(debrief)) }
+                    @for (attempt, drawn) in debrief.attempts.iter().zip(&drawn) {
+                        (section(debrief, attempt, drawn))
+                    }
+                    @if debrief.attempts.len() > 1 { (tables::side_by_side(debrief)) }
+                    (notes(debrief))
+                }
+                footer {
+                    @for caution in &debrief.cautions { p { (words::printable(caution)) } }
+                    p { (words::printable(&debrief.program)) }
+                }
+                script type="application/json" id="data" {
+                    (PreEscaped(data::json(&debrief.attempts, &frames)))
+                }
+                script { (PreEscaped(SCRIPT)) }
+            }
+        }
+    };
+    page.into_string()
+}
+
+/// The drawings of one attempt and where they drew. The markup is our own, escaped by the scene
+/// layer.
+struct Drawn {
+    svgs: Vec<(&'static str, String)>,
+    frames: Frames,
+}
+
+fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
+    let attempt = &debrief.attempts[index];
+    let marks = marks::marks(attempt);
+    let look = Look::PAGE;
+    let subject = Subject {
+        attempt,
+        reference: &debrief.reference,
+        marks: &marks,
+        look,
+    };
+    let mut svgs = Vec::new();
+    let mut frames = Frames::default();
+    let right = 66.0;
+    let mut add = |name: &'static str, height: f64, draw: &mut dyn FnMut(&mut Canvas, Rect)| {
+        let mut canvas = Canvas::new(&format!("a{}-{name}-", index + 1));
+        draw(
+            &mut canvas,
+            Rect::new(6.0, 6.0, WIDTH - 12.0, height - 12.0),
+        );
+        let title = format!("Attempt {}", attempt.number);
+        svgs.push((
+            name,
+            canvas.finish((WIDTH, height), None, "drawing", &title, name),
+        ));
+    };
+    add("plan", 440.0, &mut |canvas, area| {
+        frames.plan = plan::draw(canvas, area, &subject, false)
+    });
+    add("side", 270.0, &mut |canvas, area| {
+        frames.side = side::draw(canvas, area, &subject, right)
+    });
+    add("speed", 230.0, &mut |canvas, area| {
+        frames.speed = speed::draw(canvas, area, &subject, true, right);
+    });
+    add("descent", 210.0, &mut |canvas, area| {
+        frames.descent = descent::draw(canvas, area, &subject, true, right);
+    });
+    add("aim", 130.0, &mut |canvas, area| {
+        aim::draw(canvas, area, &subject)
+    });
+    let rows = attempt.wind.len().clamp(1, 14) as f64;
+    add("wind", 62.0 + 17.0 * rows, &mut |canvas, area| {
+        wind::draw(canvas, area, &subject)
+    });
+    Drawn { svgs, frames }
+}
+
+fn header(debrief: &Debrief) -> Markup {
+    let reference = &debrief.reference;
+    let recording = &debrief.recording;
+    let fields = [
+        ("Pilot", reference.pilot.clone()),
+        ("Instructor", reference.instructor.clone()),
+        ("Aircraft", reference.registration.clone()),
+        ("Aim", reference.aim_name.clone()),
+        (
+            "Date",
+            Some(words::day(&recording.start_utc)).filter(|day| !day.is_empty()),
+        ),
+        (
+            "Recording",
+            Some(format!("{}: {}", recording.file, words::recorder(debrief))),
+        ),
+    ];
+    html! {
+        header {
+            h1 { "Practice forced landings" }
+            dl class="facts" {
+                @for (name, value) in fields {
+                    @if let Some(value) = value {
+                        div { dt { (name) } dd { (words::printable(&value)) } }
+                    }
+                }
+            }
+            @if debrief.attempts.len() > 1 {
+                nav aria-label="Attempts" {
+                    @for attempt in &debrief.attempts {
+                        a href={ "#attempt-" (attempt.number) } {
+                            (attempt.number) ": " (words::ending(attempt.ending))
+                        }
+                    }
+                    a href="#side-by-side" { "Side by side" }
+                }
+            }
+        }
+    }
+}
+
+fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
+    let headline = headline(debrief, attempt);
+    let steps = attempt.series.elapsed_s.len();
+    let id = format!("attempt-{}", attempt.number);
+    html! {
+        section class="attempt" id=(id) aria-labelledby={ (id) "-title" } {
+            p class="count" {
+                "Attempt " (attempt.number) " of " (debrief.attempts.len()) ", "
+                (words::ending(attempt.ending))
+            }
+            h2 id={ (id) "-title" } { (words::printable(&headline.outcome)) }
+            @if !headline.detail.is_empty() {
+                p class="detail" { (words::printable(&words::sentence_case(&headline.detail))) }
+            }
+            ul class="headline" {
+                @for fact in &headline.facts { li { (words::printable(fact)) } }
+            }
+            @if steps > 1 {
+                div class="cursor" hidden {
+                    label {
+                        span { "Time" }
+                        input type="range" min="0" max=(steps - 1) value="0" step="1"
+                            aria-describedby={ (id) "-readout" };
+                    }
+                    output id={ (id) "-readout" } {}
+                }
+            }
+            div class="panels" {
+                @for (name, svg) in &drawn.svgs {
+                    div class={ "panel panel-" (name) } data-panel=(name) { (PreEscaped(svg)) }
+                }
+            }
+            div class="tables" {
+                (tables::key_points(attempt))
+                (tables::measures(attempt))
+                (tables::grade(attempt))
+                (tables::wind(attempt))
+            }
+            @if !attempt.remarks.is_empty() {
+                h3 { "Remarks" }
+                ul { @for remark in &attempt.remarks { li { (words::printable(&words::sentence_case(remark))) } } }
+            }
+        }
+    }
+}
+
+fn no_attempt(debrief: &Debrief) -> Markup {
+    html! {
+        section class="attempt" {
+            h2 { "No practice forced landing found" }
+            @if debrief.not_attempts.is_empty() {
+                p { "The power never came off long enough, high enough." }
+            }
+        }
+    }
+}
+
+fn notes(debrief: &Debrief) -> Markup {
+    html! {
+        section aria-labelledby="notes" {
+            h2 id="notes" { "Before you trust it" }
+            ul {
+                li { (words::heights_rest_on(debrief)) }
+                @for warning in &debrief.warnings {
+                    li { (words::printable(&words::sentence_case(warning))) }
+                }
+            }
+            (tables::not_attempts(debrief))
+        }
+    }
+}

@@ -1,0 +1,102 @@
+//! The numbered key points, and the shading of the flown line by time.
+
+use std::ops::Range;
+
+use super::super::look::Look;
+use super::super::svg::{Anchor, Canvas, Ink, Point, TextStyle};
+use super::super::words;
+use crate::debrief::document::Attempt;
+
+/// A key point with its number in every drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// From 1, in time order.
+    pub number: usize,
+    /// The code of the key point.
+    pub kind: String,
+    /// Seconds since the power reduction.
+    pub elapsed_s: f64,
+    /// East of the aim, ft.
+    pub east_ft: f64,
+    /// North of the aim, ft.
+    pub north_ft: f64,
+}
+
+/// The key points whose time is known, numbered in time order.
+pub fn marks(attempt: &Attempt) -> Vec<Mark> {
+    let mut known: Vec<Mark> = attempt
+        .key_points
+        .iter()
+        .filter_map(|point| {
+            let elapsed_s = words::elapsed_s(attempt, &point.utc.value()?)?;
+            Some(Mark {
+                number: 0,
+                kind: point.kind.clone(),
+                elapsed_s,
+                east_ft: point.east_ft,
+                north_ft: point.north_ft,
+            })
+        })
+        .collect();
+    known.sort_by(|a, b| a.elapsed_s.total_cmp(&b.elapsed_s));
+    for (index, mark) in known.iter_mut().enumerate() {
+        mark.number = index + 1;
+    }
+    known
+}
+
+/// A black disc with the number in it.
+pub fn draw_disc(canvas: &mut Canvas, centre: Point, number: usize, look: Look) {
+    canvas.disc(centre, look.disc, Ink::Text, Ink::Paper);
+    let style = TextStyle::new(look.disc * 1.45, Ink::Paper)
+        .bold()
+        .anchor(Anchor::Middle);
+    let baseline = Point::new(centre.x, centre.y + look.disc * 0.52);
+    canvas.text(baseline, &number.to_string(), style);
+}
+
+/// A stretch of the series in one shade: `None` before the power reduction and after the end.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Shade {
+    /// The steps; neighbours share one.
+    pub steps: Range<usize>,
+    /// The step of the shading, 0 to 9.
+    pub tone: Option<u8>,
+}
+
+/// The series cut into shades by time from the power reduction to the end of the attempt.
+pub fn shades(attempt: &Attempt, marks: &[Mark]) -> Vec<Shade> {
+    let elapsed = &attempt.series.elapsed_s;
+    let last = elapsed.last().copied().unwrap_or(0.0);
+    let end = marks
+        .iter()
+        .rev()
+        .find(|m| matches!(m.kind.as_str(), "touchdown" | "go_around"))
+        .map_or(last, |m| m.elapsed_s)
+        .max(1.0);
+    let tone = |t: f64| {
+        if t < 0.0 || t > end {
+            None
+        } else {
+            Some(((t / end * 10.0) as u8).min(9))
+        }
+    };
+    let mut runs: Vec<Shade> = Vec::new();
+    for (i, t) in elapsed.iter().enumerate() {
+        match runs.last_mut() {
+            Some(run) if run.tone == tone(*t) => run.steps.end = i + 1,
+            Some(run) => {
+                run.steps.end = i + 1;
+                runs.push(Shade {
+                    steps: i..i + 1,
+                    tone: tone(*t),
+                });
+            }
+            None => runs.push(Shade {
+                steps: 0..1,
+                tone: tone(*t),
+            }),
+        }
+    }
+    runs
+}

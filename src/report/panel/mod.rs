@@ -1,0 +1,40 @@
+//! The drawings of one attempt, each into a rectangle it is given.
+//!
+//! The same panels make the printed sheet and the page; only the rectangle and the
+//! [`Look`](super::look::Look) differ. Each says where it drew, so that a page can put a cursor on
+//! it.
+
+pub mod aim;
+pub mod descent;
+pub mod marks;
+pub mod plan;
+pub mod side;
+pub mod speed;
+pub mod time_axis;
+pub mod wind;
+
+use super::look::Look;
+use super::svg::{Canvas, Rect};
+use crate::debrief::document::{Attempt, Reference};
+use marks::Mark;
+
+/// What a panel draws from.
+#[derive(Debug, Clone, Copy)]
+pub struct Subject<'a> {
+    /// The attempt.
+    pub attempt: &'a Attempt,
+    /// What it is measured against.
+    pub reference: &'a Reference,
+    /// Its key points, numbered.
+    pub marks: &'a [Mark],
+    /// Sizes.
+    pub look: Look,
+}
+
+/// A panel that has no data says so in its place.
+fn nothing_to_draw(canvas: &mut Canvas, room: Rect, look: Look, text: &str) {
+    use super::svg::{Anchor, Ink, fit};
+    canvas.rect(room, Ink::Shade);
+    let text = fit(text, look.body, false, room.w - 8.0);
+    canvas.text(room.centre(), &text, look.body(Ink::Muted, Anchor::Middle));
+}

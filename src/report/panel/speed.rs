@@ -1,0 +1,139 @@
+//! Calibrated airspeed against time, with best glide and its tolerance.
+
+use super::super::number;
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke};
+use super::super::words;
+use super::marks::shades;
+use super::time_axis::{self, Surroundings, TimeFrame};
+use super::{Subject, nothing_to_draw};
+
+/// Draws the airspeed.
+pub fn draw(
+    canvas: &mut Canvas,
+    area: Rect,
+    subject: &Subject<'_>,
+    discs: bool,
+    right: f64,
+) -> Option<TimeFrame> {
+    let series = &subject.attempt.series;
+    let best = subject.reference.best_glide_kcas.filter(|v| v.is_finite());
+    let [below, above] = subject.reference.speed_band_kt;
+    canvas.open(
+        "speed",
+        "img",
+        "Calibrated airspeed",
+        "Calibrated airspeed in knots against time since the power reduction, with its 95 % band, \
+         the best glide speed and the tolerance around it.",
+    );
+    let frame = time_axis::range(series.cas_kt.iter().chain(best.as_ref())).map(|(low, high)| {
+        let low = low.min(best.map_or(low, |b| b - below - 3.0));
+        let high = high.max(best.map_or(high, |b| b + above + 3.0));
+        let room = (0.06 * (high - low)).max(2.0);
+        let around = Surroundings {
+            title: "CAS, kt",
+            discs,
+            times: discs,
+            right,
+        };
+        time_axis::frame(
+            canvas,
+            area,
+            subject,
+            around,
+            ((low - room).max(0.0), high + room),
+        )
+    });
+    if let Some(frame) = &frame {
+        let elapsed = &series.elapsed_s;
+        canvas.open_clipped(frame.plot);
+        if let Some(best) = best {
+            tolerance(canvas, frame, best - below, best + above);
+        }
+        frame.band(canvas, elapsed, &series.cas_low_kt, &series.cas_high_kt);
+        if let Some(best) = best {
+            for edge in [best - below, best + above] {
+                let (from, to) = (
+                    frame.at(frame.time.from, edge),
+                    frame.at(frame.time.to, edge),
+                );
+                canvas.line(from, to, Stroke::new(Ink::Target, 0.5).dashed("2 2"));
+            }
+        }
+        frame.shaded_line(
+            canvas,
+            elapsed,
+            &series.cas_kt,
+            &shades(subject.attempt, subject.marks),
+        );
+        steady_glide(canvas, frame, subject);
+        canvas.close();
+        frame.key_points(canvas, subject.marks, discs);
+        frame.axes(canvas);
+        references(canvas, frame, subject, best);
+    } else {
+        nothing_to_draw(
+            canvas,
+            area,
+            subject.look,
+            "no airspeed could be worked out",
+        );
+    }
+    canvas.close();
+    frame
+}
+
+/// The tolerance around best glide.
+fn tolerance(canvas: &mut Canvas, frame: &TimeFrame, low: f64, high: f64) {
+    let (a, b) = (
+        frame.at(frame.time.from, high),
+        frame.at(frame.time.to, low),
+    );
+    canvas.rect(Rect::new(a.x, a.y, b.x - a.x, b.y - a.y), Ink::Tolerance);
+}
+
+/// Best glide, and the approach speed from on final.
+fn references(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, best: Option<f64>) {
+    if let Some(best) = best {
+        let text = number::number(best, 0);
+        let name = if subject.reference.best_glide_from_briefing {
+            "best glide"
+        } else {
+            "likely best"
+        };
+        frame.reference(canvas, frame.time.from, best, &[name, &text]);
+    }
+    let approach = subject.reference.approach_kcas.filter(|v| v.is_finite());
+    let on_final = subject.marks.iter().find(|m| m.kind == "on_final");
+    if let (Some(approach), Some(on_final)) = (approach, on_final) {
+        let clear = best.is_none_or(|best| {
+            (frame.value.at(best) - frame.value.at(approach)).abs() > 2.4 * frame.look.small
+        });
+        let text = number::number(approach, 0);
+        let label: &[&str] = if clear { &["approach", &text] } else { &[] };
+        frame.reference(canvas, on_final.elapsed_s, approach, label);
+    }
+}
+
+/// The stretch that the glide figures are taken from, as a bar along the bottom.
+fn steady_glide(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
+    let Some(stretch) = &subject.attempt.steady_glide else {
+        return;
+    };
+    let ends =
+        [&stretch.from_utc, &stretch.to_utc].map(|utc| words::elapsed_s(subject.attempt, utc));
+    if let [Some(from), Some(to)] = ends {
+        let y = frame.plot.bottom() - 3.0;
+        let (left, right) = (frame.time.at(from), frame.time.at(to));
+        canvas.line(
+            Point::new(left, y),
+            Point::new(right, y),
+            Stroke::new(Ink::Text, 2.4),
+        );
+        let at = Point::new((left + right) / 2.0, y - 3.5);
+        canvas.text(
+            at,
+            "steady glide",
+            frame.look.small(Ink::Text, Anchor::Middle).halo(),
+        );
+    }
+}

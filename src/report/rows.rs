@@ -1,0 +1,103 @@
+//! The measures of an attempt as rows of a table, grouped, the unknown ones gathered by reason.
+
+use super::number::{self, Figure};
+use crate::debrief::document::Attempt;
+use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
+
+/// A known measure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// The measure.
+    pub info: &'static MeasureInfo,
+    /// Its figure.
+    pub figure: Figure,
+    /// The verdict on it, where a standard was applied.
+    pub verdict: Option<String>,
+}
+
+/// Measures of a group that are missing for one reason.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Missing {
+    /// The measures.
+    pub infos: Vec<&'static MeasureInfo>,
+    /// Why, in the document's words.
+    pub reason: String,
+}
+
+/// A group of the table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// Its name.
+    pub name: &'static str,
+    /// What was measured.
+    pub rows: Vec<Row>,
+    /// What was not.
+    pub missing: Vec<Missing>,
+}
+
+/// The groups in the order of the catalogue.
+pub fn groups(attempt: &Attempt) -> Vec<Group> {
+    let verdicts = super::verdicts::by_measure(attempt);
+    let mut groups: Vec<Group> = Vec::new();
+    for info in CATALOGUE {
+        if groups.last().is_none_or(|group| group.name != info.group) {
+            groups.push(Group {
+                name: info.group,
+                rows: Vec::new(),
+                missing: Vec::new(),
+            });
+        }
+        let Some(group) = groups.last_mut() else {
+            continue;
+        };
+        let measured = attempt.measures.get(info.id);
+        if let Some(figure) = measured.and_then(|m| number::figure(info, m)) {
+            let verdict = verdicts.get(info.id).map(|v| v.word.to_owned());
+            group.rows.push(Row {
+                info,
+                figure,
+                verdict,
+            });
+            continue;
+        }
+        let reason = measured
+            .and_then(|m| m.reason())
+            .unwrap_or("not worked out")
+            .to_owned();
+        match group.missing.iter_mut().find(|m| m.reason == reason) {
+            Some(missing) => missing.infos.push(info),
+            None => group.missing.push(Missing {
+                infos: vec![info],
+                reason,
+            }),
+        }
+    }
+    groups
+}
+
+impl Missing {
+    /// `Orbits, height per orbit: not measured, no full orbit was flown`.
+    pub fn sentence(&self) -> String {
+        let mut names = String::new();
+        for (i, info) in self.infos.iter().enumerate() {
+            if i == 0 {
+                names.push_str(info.label);
+            } else {
+                names.push_str("; ");
+                names.push_str(&lower_first(info.label));
+            }
+        }
+        format!("{names}: not measured, {}", self.reason)
+    }
+}
+
+/// The label as in the middle of a sentence; abbreviations keep their capitals.
+fn lower_first(label: &str) -> String {
+    let mut characters = label.chars();
+    match (characters.next(), characters.clone().next()) {
+        (Some(first), Some(second)) if !second.is_uppercase() => {
+            first.to_lowercase().chain(characters).collect()
+        }
+        _ => label.to_owned(),
+    }
+}

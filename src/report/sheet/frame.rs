@@ -1,0 +1,138 @@
+//! Title, headline and cautions of a sheet.
+
+use super::super::headline::Headline;
+use super::super::svg::{Anchor, Canvas, Ink, Point, Stroke, TextStyle, fit, text_width, wrap};
+use super::super::words;
+use super::INK;
+use crate::debrief::document::{Attempt, Debrief};
+
+/// The title line: who, what, when, where, by what, which attempt.
+pub(super) fn attempt_title(canvas: &mut Canvas, debrief: &Debrief, attempt: &Attempt) {
+    let right = format!(
+        "Attempt {} of {}: {}",
+        attempt.number,
+        debrief.attempts.len(),
+        words::ending(attempt.ending)
+    );
+    title_line(
+        canvas,
+        debrief,
+        attempt.series.utc.first().map(String::as_str),
+        &right,
+    );
+}
+
+/// The title line with `right` at its end.
+pub(super) fn title_line(canvas: &mut Canvas, debrief: &Debrief, utc: Option<&str>, right: &str) {
+    canvas.open(
+        "title",
+        "group",
+        "Title",
+        "Who flew what, when and where, and how it was recorded.",
+    );
+    let size = 11.0;
+    let reference = &debrief.reference;
+    let utc = utc.unwrap_or(&debrief.recording.start_utc);
+    let when = match words::day(utc) {
+        day if day.is_empty() => utc.to_owned(),
+        day => format!("{day}, {} UTC", words::time_of_day(utc)),
+    };
+    let pilot = reference.pilot.as_ref().map(|p| format!("Pilot {p}"));
+    let instructor = reference
+        .instructor
+        .as_ref()
+        .map(|i| format!("instructor {i}"));
+    let aim = reference.aim_name.as_ref().map(|a| format!("aim {a}"));
+    let fields = [
+        pilot,
+        instructor,
+        reference.registration.clone(),
+        Some(when),
+        aim,
+    ]
+    .into_iter()
+    .flatten()
+    .chain([words::recorder(debrief)]);
+    let fields: Vec<String> = fields
+        .map(|field| fit(&field, size, false, 210.0))
+        .collect();
+    let style = TextStyle::new(size, Ink::Text);
+    let room = INK.w - text_width(right, size, true) - 16.0;
+    let text = fit(&fields.join("  ·  "), size, false, room);
+    canvas.text(Point::new(INK.x, INK.y + 9.0), &text, style);
+    let at = Point::new(INK.right(), INK.y + 9.0);
+    canvas.text(at, right, style.bold().anchor(Anchor::End));
+    let y = INK.y + 15.0;
+    canvas.line(
+        Point::new(INK.x, y),
+        Point::new(INK.right(), y),
+        Stroke::new(Ink::Text, 1.2),
+    );
+    canvas.close();
+}
+
+/// The outcome large, its detail beside or below it, and the facts on the next line.
+pub(super) fn headline(canvas: &mut Canvas, headline: &Headline) {
+    canvas.open(
+        "headline",
+        "group",
+        "In short",
+        "The attempt in one sentence.",
+    );
+    let size = 33.0;
+    let outcome = fit(&headline.outcome, size, true, INK.w);
+    let baseline = INK.y + 53.0;
+    canvas.text(
+        Point::new(INK.x, baseline),
+        &outcome,
+        TextStyle::new(size, Ink::Text).bold(),
+    );
+    let used = text_width(&outcome, size, true) + 14.0;
+    let mut below: Vec<String> = headline.facts.clone();
+    if text_width(&headline.detail, 17.0, false) <= INK.w - used {
+        let at = Point::new(INK.x + used, baseline);
+        canvas.text(at, &headline.detail, TextStyle::new(17.0, Ink::Muted));
+    } else {
+        below.insert(0, words::sentence_case(&headline.detail));
+    }
+    let text = below.join("  ·  ");
+    let size = [16.0, 14.5, 13.0, 11.5, 10.0]
+        .into_iter()
+        .find(|size| text_width(&text, *size, false) <= INK.w)
+        .unwrap_or(10.0);
+    let text = fit(&text, size, false, INK.w);
+    canvas.text(
+        Point::new(INK.x, baseline + 25.0),
+        &text,
+        TextStyle::new(size, Ink::Text),
+    );
+    canvas.close();
+}
+
+/// The cautions, at the foot.
+pub(super) fn cautions(canvas: &mut Canvas, debrief: &Debrief) {
+    canvas.open(
+        "cautions",
+        "group",
+        "Cautions",
+        "What this sheet is not for.",
+    );
+    let size = 8.5;
+    let top = INK.bottom() - 22.0;
+    canvas.line(
+        Point::new(INK.x, top),
+        Point::new(INK.right(), top),
+        Stroke::new(Ink::Text, 0.8),
+    );
+    let text = format!("{}  {}", debrief.cautions.join(" "), debrief.program);
+    let mut lines = wrap(&text, size, false, INK.w);
+    if lines.len() > 2 {
+        let rest = lines.split_off(1).join(" ");
+        lines.push(fit(&rest, size, false, INK.w));
+    }
+    for (i, line) in lines.iter().enumerate() {
+        let at = Point::new(INK.x, top + 10.5 + 10.2 * i as f64);
+        canvas.text(at, line, TextStyle::new(size, Ink::Text));
+    }
+    canvas.close();
+}

@@ -1,0 +1,103 @@
+//! The numbered key points as a table: it is the legend of every drawing.
+
+use super::super::number;
+use super::super::panel::Subject;
+use super::super::panel::marks::draw_disc;
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, fit};
+use super::super::words;
+
+/// Draws the table.
+pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
+    let look = subject.look;
+    canvas.open(
+        "key-points",
+        "group",
+        "Key points",
+        "Number, name, time since the power reduction, height above the aim and airspeed of each \
+         key point, with 95 % intervals.",
+    );
+    canvas.text(
+        Point::new(area.x, area.y + look.title),
+        "Key points",
+        look.title(),
+    );
+    let small = look.small;
+    let right = |share: f64| area.x + share * area.w;
+    let (time, height, speed) = (right(0.40), right(0.53), right(0.83));
+    let head = area.y + look.title;
+    for (x, text) in [(time, "time"), (height, "height, ft"), (speed, "CAS, kt")] {
+        canvas.text(
+            Point::new(x, head),
+            text,
+            look.small(Ink::Muted, Anchor::End),
+        );
+    }
+    let first = area.y + look.title + 4.0;
+    let count = subject.attempt.key_points.len().max(1) as f64;
+    let row = ((area.h - look.title - 4.0) / count).min(2.0 * look.disc + 2.2);
+    let fits = ((area.h - look.title - 4.0) / row.max(small * 1.2)).floor() as usize;
+    for (i, point) in subject.attempt.key_points.iter().take(fits).enumerate() {
+        let middle = first + row.max(small * 1.2) * (i as f64 + 0.5);
+        let baseline = middle + small * 0.35;
+        let elapsed = point
+            .utc
+            .value()
+            .and_then(|utc| words::elapsed_s(subject.attempt, &utc));
+        let mark = elapsed.and_then(|t| {
+            subject
+                .marks
+                .iter()
+                .find(|m| m.kind == point.kind && (m.elapsed_s - t).abs() < 1e-6)
+        });
+        if let Some(mark) = mark {
+            draw_disc(
+                canvas,
+                Point::new(area.x + look.disc + 1.0, middle),
+                mark.number,
+                look,
+            );
+        }
+        let name = words::sentence_case(&words::key_point(&point.kind));
+        let name = fit(&name, small, false, 0.27 * area.w);
+        let at = Point::new(area.x + 2.0 * look.disc + 6.0, baseline);
+        canvas.text(at, &name, look.small(Ink::Text, Anchor::Start));
+        let Some(elapsed) = elapsed else {
+            let reason = format!(
+                "not measured, {}",
+                point.utc.reason().unwrap_or("time unknown")
+            );
+            let text = fit(&reason, small, false, area.right() - right(0.34));
+            canvas.text(
+                Point::new(right(0.34), baseline),
+                &text,
+                look.small(Ink::Muted, Anchor::Start),
+            );
+            continue;
+        };
+        let text = number::clock(elapsed);
+        canvas.text(
+            Point::new(time, baseline),
+            &text,
+            look.small(Ink::Text, Anchor::End),
+        );
+        for (x, measured, end) in [
+            (height, &point.height_ft, speed - 40.0),
+            (speed, &point.cas_kt, area.right()),
+        ] {
+            if let Some(figure) = number::plain(measured, 0) {
+                let bold = look.small(Ink::Text, Anchor::End).bold();
+                canvas.text(Point::new(x, baseline), &figure.value, bold);
+                let text = fit(&figure.interval(), small, false, end - x - 5.0);
+                let at = Point::new(x + 5.0, baseline);
+                canvas.text(at, &text, look.small(Ink::Muted, Anchor::Start));
+            } else {
+                canvas.text(
+                    Point::new(x, baseline),
+                    "–",
+                    look.small(Ink::Muted, Anchor::End),
+                );
+            }
+        }
+    }
+    canvas.close();
+}

@@ -1,0 +1,68 @@
+//! Remarks, warnings, and what the heights rest on.
+
+use super::super::look::Look;
+use super::super::svg::{Canvas, Ink, Point, Rect, TextStyle, fit, wrap};
+use super::super::words;
+use crate::debrief::document::{Attempt, Debrief};
+
+/// Draws what fits; what does not is counted.
+pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: Option<&Attempt>) {
+    let look = Look::SHEET;
+    canvas.open(
+        "notes",
+        "group",
+        "Remarks",
+        "What the heights rest on, and what to know before trusting the figures.",
+    );
+    canvas.text(
+        Point::new(area.x, area.y + look.title),
+        "Before you trust it",
+        look.title(),
+    );
+    let mut notes = vec![words::heights_rest_on(debrief)];
+    notes.extend(attempt.map(|a| a.remarks.clone()).unwrap_or_default());
+    notes.extend(debrief.warnings.iter().cloned());
+    let size = look.small;
+    let step = size * 1.2;
+    let fits = ((area.h - look.title - 3.0) / step).floor() as usize;
+    let wrapped: Vec<Vec<String>> = notes
+        .iter()
+        .map(|n| wrap(&words::sentence_case(n), size, false, area.w - 9.0))
+        .collect();
+    let all: usize = wrapped.iter().map(Vec::len).sum();
+    let most = if all <= fits { usize::MAX } else { 1 };
+    let mut line = 0;
+    for (i, mut note) in wrapped.into_iter().enumerate() {
+        let left = notes.len() - i;
+        if line + 1 == fits && left > 1 {
+            let text = format!("and {left} more remarks: see the page or the document");
+            write(canvas, area, look, line, "", &text);
+            break;
+        }
+        if line >= fits {
+            break;
+        }
+        if note.len() > most {
+            note = vec![fit(&note.join(" "), size, false, area.w - 9.0)];
+        }
+        for (k, text) in note.iter().enumerate() {
+            write(
+                canvas,
+                area,
+                look,
+                line,
+                if k == 0 { "–" } else { "" },
+                text,
+            );
+            line += 1;
+        }
+    }
+    canvas.close();
+}
+
+fn write(canvas: &mut Canvas, area: Rect, look: Look, line: usize, bullet: &str, text: &str) {
+    let style = TextStyle::new(look.small, Ink::Text);
+    let y = area.y + look.title + 3.0 + look.small * (1.2 * line as f64 + 1.0);
+    canvas.text(Point::new(area.x, y), bullet, style);
+    canvas.text(Point::new(area.x + 9.0, y), text, style);
+}

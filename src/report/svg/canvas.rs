@@ -1,0 +1,419 @@
+//! Writing the elements. Numbers are rounded here and nowhere else.
+
+use std::fmt::Write;
+
+use super::{FONT_FAMILY, Point, Rect, escape, simplify, text_width};
+
+/// What a mark means; the colour follows from it. Every ink has enough contrast on white to be
+/// read, or is only a background, and the inks that meet differ in lightness as well as hue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ink {
+    /// Words and figures.
+    Text,
+    /// Words of less weight.
+    Muted,
+    /// Axes.
+    Axis,
+    /// Grid lines.
+    Grid,
+    /// The page.
+    Paper,
+    /// A tinted ground behind a table row.
+    Shade,
+    /// The 95 % band.
+    Band,
+    /// What was wanted: best glide, target height.
+    Target,
+    /// The tolerance around it.
+    Tolerance,
+    /// The aim point and the landing direction.
+    Aim,
+    /// Wind.
+    Wind,
+    /// The flown line; 0 is its beginning, 9 its end.
+    Track(u8),
+}
+
+/// How many steps of [`Ink::Track`] there are.
+const TRACK_STEPS: [&str; 10] = [
+    "#6fa3cf", "#5f95c5", "#4f86ba", "#4177ad", "#35689f", "#2a5990", "#214b80", "#193d6e",
+    "#122f5a", "#0b2145",
+];
+
+impl Ink {
+    /// The colour on white paper.
+    fn colour(self) -> &'static str {
+        match self {
+            Ink::Text => "#161616",
+            Ink::Muted => "#565656",
+            Ink::Axis => "#6b6b6b",
+            Ink::Grid => "#dcdcdc",
+            Ink::Paper => "#ffffff",
+            Ink::Shade => "#f1f1ee",
+            Ink::Band => "#c9d9ea",
+            Ink::Target => "#a63c00",
+            Ink::Tolerance => "#f6e7cf",
+            Ink::Aim => "#161616",
+            Ink::Wind => "#00614a",
+            Ink::Track(step) => TRACK_STEPS[usize::from(step.min(9))],
+        }
+    }
+
+    /// The class a page's style sheet knows it by, after `f-` for fills and `s-` for strokes.
+    fn class(self) -> &'static str {
+        match self {
+            Ink::Text => "text",
+            Ink::Muted => "muted",
+            Ink::Axis => "axis",
+            Ink::Grid => "grid",
+            Ink::Paper => "paper",
+            Ink::Shade => "shade",
+            Ink::Band => "band",
+            Ink::Target => "target",
+            Ink::Tolerance => "tolerance",
+            Ink::Aim => "aim",
+            Ink::Wind => "wind",
+            Ink::Track(step) => ["t0", "t1", "t2", "t3", "t4", "t5", "t6", "t7", "t8", "t9"]
+                [usize::from(step.min(9))],
+        }
+    }
+}
+
+/// A line's look.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stroke {
+    ink: Ink,
+    width: f64,
+    dash: Option<&'static str>,
+    round: bool,
+}
+
+impl Stroke {
+    /// A plain line.
+    pub fn new(ink: Ink, width: f64) -> Self {
+        Stroke {
+            ink,
+            width,
+            dash: None,
+            round: false,
+        }
+    }
+
+    /// The line with dashes, as SVG writes them: `"4 2"`.
+    #[must_use]
+    pub fn dashed(mut self, dash: &'static str) -> Self {
+        self.dash = Some(dash);
+        self
+    }
+
+    /// The line with round ends.
+    #[must_use]
+    pub fn round(mut self) -> Self {
+        self.round = true;
+        self
+    }
+}
+
+/// Which part of a text stands at its coordinate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// Its start.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its end.
+    End,
+}
+
+/// A text's look.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TextStyle {
+    /// Font size.
+    pub size: f64,
+    /// Bold face.
+    pub bold: bool,
+    /// Ink.
+    pub ink: Ink,
+    /// Anchor.
+    pub anchor: Anchor,
+    /// A rim of paper around the letters, for text over lines.
+    pub halo: bool,
+}
+
+impl TextStyle {
+    /// Regular text from its start.
+    pub fn new(size: f64, ink: Ink) -> Self {
+        TextStyle {
+            size,
+            bold: false,
+            ink,
+            anchor: Anchor::Start,
+            halo: false,
+        }
+    }
+
+    /// The bold face.
+    #[must_use]
+    pub fn bold(mut self) -> Self {
+        self.bold = true;
+        self
+    }
+
+    /// Another anchor.
+    #[must_use]
+    pub fn anchor(mut self, anchor: Anchor) -> Self {
+        self.anchor = anchor;
+        self
+    }
+
+    /// With a rim of paper.
+    #[must_use]
+    pub fn halo(mut self) -> Self {
+        self.halo = true;
+        self
+    }
+
+    /// The room a text in this look takes when written at `at` (its baseline).
+    pub fn room(&self, text: &str, at: Point) -> Rect {
+        let width = text_width(text, self.size, self.bold);
+        let x = match self.anchor {
+            Anchor::Start => at.x,
+            Anchor::Middle => at.x - width / 2.0,
+            Anchor::End => at.x - width,
+        };
+        Rect::new(x, at.y - 0.78 * self.size, width, self.size)
+    }
+}
+
+/// A drawing in the making.
+#[derive(Debug, Clone)]
+pub struct Canvas {
+    out: String,
+    prefix: String,
+    clips: u32,
+}
+
+/// A coordinate in tenths, without a useless zero.
+pub(super) fn tenths(value: f64) -> String {
+    let rounded = if value.is_finite() {
+        (value * 10.0).round() / 10.0
+    } else {
+        0.0
+    };
+    let rounded = if rounded == 0.0 { 0.0 } else { rounded };
+    format!("{rounded}")
+}
+
+impl Canvas {
+    /// An empty drawing; `prefix` starts every id in it, so that several can share a page.
+    pub fn new(prefix: &str) -> Self {
+        Canvas {
+            out: String::new(),
+            prefix: prefix.to_owned(),
+            clips: 0,
+        }
+    }
+
+    /// The whole as an `svg` element of `size` units. `millimetres` sets its size on paper, else
+    /// it fills the width it is given. `name` becomes the class.
+    pub fn finish(
+        self,
+        size: (f64, f64),
+        millimetres: Option<(f64, f64)>,
+        name: &str,
+        title: &str,
+        description: &str,
+    ) -> String {
+        let (width, height) = (tenths(size.0), tenths(size.1));
+        let paper = millimetres.map_or_else(String::new, |(w, h)| {
+            format!(" width=\"{}mm\" height=\"{}mm\"", tenths(w), tenths(h))
+        });
+        let prefix = &self.prefix;
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\"{paper} viewBox=\"0 0 {width} {height}\" \
+             class=\"{name}\" role=\"group\" aria-labelledby=\"{prefix}title {prefix}desc\" \
+             font-family=\"{FONT_FAMILY}\">\n\
+             <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n{}</svg>\n",
+            escape(title),
+            escape(description),
+            self.out
+        )
+    }
+
+    /// Opens a group that is one thing to a screen reader: `role` is `img` for a drawing, `group`
+    /// for text and tables.
+    pub fn open(&mut self, name: &str, role: &str, title: &str, description: &str) {
+        let id = format!("{}{name}", self.prefix);
+        self.push(format_args!(
+            "<g class=\"{name}\" role=\"{role}\" aria-labelledby=\"{id}-title {id}-desc\">\n\
+             <title id=\"{id}-title\">{}</title>\n<desc id=\"{id}-desc\">{}</desc>\n",
+            escape(title),
+            escape(description)
+        ));
+    }
+
+    /// Opens a group that shows only what is inside `room`.
+    pub fn open_clipped(&mut self, room: Rect) {
+        self.clips += 1;
+        let id = format!("{}clip{}", self.prefix, self.clips);
+        self.push(format_args!(
+            "<clipPath id=\"{id}\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath>\n\
+             <g clip-path=\"url(#{id})\">\n",
+            tenths(room.x),
+            tenths(room.y),
+            tenths(room.w),
+            tenths(room.h)
+        ));
+    }
+
+    /// Closes the group opened last.
+    pub fn close(&mut self) {
+        self.out.push_str("</g>\n");
+    }
+
+    /// A straight line.
+    pub fn line(&mut self, from: Point, to: Point, stroke: Stroke) {
+        let (look, class) = (stroke_attributes(stroke), stroke.ink.class());
+        self.push(format_args!(
+            "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\" class=\"s-{class}\"{look}/>\n",
+            tenths(from.x),
+            tenths(from.y),
+            tenths(to.x),
+            tenths(to.y)
+        ));
+    }
+
+    /// A line through many points, thinned to what can be seen.
+    pub fn polyline(&mut self, line: &[Point], stroke: Stroke) {
+        let points = simplify(line, 0.08);
+        if points.len() < 2 {
+            return;
+        }
+        let (look, class) = (stroke_attributes(stroke), stroke.ink.class());
+        self.push(format_args!(
+            "<polyline points=\"{}\" fill=\"none\" class=\"s-{class}\"{look}/>\n",
+            list(&points)
+        ));
+    }
+
+    /// A filled area, with a rim where `stroke` is given.
+    pub fn polygon(&mut self, corners: &[Point], fill: Ink, stroke: Option<Stroke>) {
+        let points = simplify(corners, 0.08);
+        if points.len() < 3 {
+            return;
+        }
+        let (look, rim) = stroke.map_or_else(Default::default, |stroke| {
+            (
+                stroke_attributes(stroke),
+                format!(" s-{}", stroke.ink.class()),
+            )
+        });
+        let (fill, class) = (fill.colour(), fill.class());
+        self.push(format_args!(
+            "<polygon points=\"{}\" fill=\"{fill}\" class=\"f-{class}{rim}\"{look}/>\n",
+            list(&points)
+        ));
+    }
+
+    /// A filled rectangle.
+    pub fn rect(&mut self, room: Rect, fill: Ink) {
+        let (colour, class) = (fill.colour(), fill.class());
+        self.push(format_args!(
+            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"{colour}\" class=\"f-{class}\"/>\n",
+            tenths(room.x),
+            tenths(room.y),
+            tenths(room.w),
+            tenths(room.h)
+        ));
+    }
+
+    /// A disc with a rim.
+    pub fn disc(&mut self, centre: Point, radius: f64, fill: Ink, rim: Ink) {
+        let (colour, class) = (fill.colour(), fill.class());
+        self.push(format_args!(
+            "<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"{colour}\" stroke=\"{}\" class=\"f-{class} s-{}\"/>\n",
+            tenths(centre.x),
+            tenths(centre.y),
+            tenths(radius),
+            rim.colour(),
+            rim.class()
+        ));
+    }
+
+    /// A text on the baseline at `at`.
+    pub fn text(&mut self, at: Point, text: &str, style: TextStyle) {
+        if text.is_empty() {
+            return;
+        }
+        let anchor = match style.anchor {
+            Anchor::Start => "",
+            Anchor::Middle => " text-anchor=\"middle\"",
+            Anchor::End => " text-anchor=\"end\"",
+        };
+        let weight = if style.bold {
+            " font-weight=\"700\""
+        } else {
+            ""
+        };
+        let (rim, rim_class) = if style.halo {
+            (
+                " paint-order=\"stroke\" stroke=\"#ffffff\" stroke-width=\"2.5\" stroke-linejoin=\"round\"",
+                " s-paper",
+            )
+        } else {
+            ("", "")
+        };
+        let (colour, class) = (style.ink.colour(), style.ink.class());
+        self.push(format_args!(
+            "<text x=\"{}\" y=\"{}\" font-size=\"{}\" fill=\"{colour}\" class=\"f-{class}{rim_class}\"{anchor}{weight}{rim}>{}</text>\n",
+            tenths(at.x),
+            tenths(at.y),
+            tenths(style.size),
+            escape(text)
+        ));
+    }
+
+    fn push(&mut self, arguments: std::fmt::Arguments<'_>) {
+        // Writing to a String cannot fail.
+        let _ = self.out.write_fmt(arguments);
+    }
+}
+
+/// The attributes of a stroke but its class, with a space before each.
+fn stroke_attributes(stroke: Stroke) -> String {
+    let mut look = format!(
+        " stroke=\"{}\" stroke-width=\"{}\"",
+        stroke.ink.colour(),
+        tenths(stroke.width)
+    );
+    if let Some(dash) = stroke.dash {
+        let _ = write!(look, " stroke-dasharray=\"{dash}\"");
+    }
+    if stroke.round {
+        look.push_str(" stroke-linecap=\"round\" stroke-linejoin=\"round\"");
+    }
+    look
+}
+
+/// Points as SVG lists them.
+fn list(points: &[Point]) -> String {
+    let mut out = String::with_capacity(points.len() * 12);
+    for (i, p) in points.iter().enumerate() {
+        let gap = if i == 0 { "" } else { " " };
+        let _ = write!(out, "{gap}{},{}", tenths(p.x), tenths(p.y));
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn coordinates_are_in_tenths() {
+        assert_eq!(tenths(-0.04), "0");
+        assert_eq!(tenths(12.34), "12.3");
+        assert_eq!(tenths(12.0), "12");
+        assert_eq!(tenths(f64::NAN), "0");
+    }
+}

@@ -1,0 +1,117 @@
+//! The short table for a terminal: plain text, at most 80 columns.
+
+use super::headline::headline;
+use super::number;
+use super::rows::{Group, groups};
+use super::words;
+use crate::debrief::document::{Attempt, Debrief};
+
+/// The widest line.
+const COLUMNS: usize = 80;
+
+/// What was flown, in a table a terminal shows without wrapping.
+pub fn summary_table(debrief: &Debrief) -> String {
+    let mut out = String::new();
+    let recording = &debrief.recording;
+    let when = [
+        words::day(&recording.start_utc),
+        recording.start_utc.clone(),
+    ]
+    .into_iter()
+    .find(|text| !text.is_empty())
+    .unwrap_or_default();
+    wrapped(
+        &mut out,
+        "",
+        &format!("{}: {when}, {}", recording.file, words::recorder(debrief)),
+    );
+    if debrief.attempts.is_empty() {
+        wrapped(&mut out, "", "No practice forced landing found.");
+        for candidate in &debrief.not_attempts {
+            let height = number::number((candidate.height_ft / 10.0).round() * 10.0, 0);
+            let time = words::time_of_day(&candidate.utc);
+            wrapped(
+                &mut out,
+                "  ",
+                &format!("{time}  {height} ft: {}", candidate.reason),
+            );
+        }
+    }
+    for attempt in &debrief.attempts {
+        out.push('\n');
+        write_attempt(&mut out, debrief, attempt);
+    }
+    out.push('\n');
+    wrapped(&mut out, "", &words::heights_rest_on(debrief));
+    out
+}
+
+fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
+    let headline = headline(debrief, attempt);
+    let title = format!(
+        "Attempt {} of {}: {}",
+        attempt.number,
+        debrief.attempts.len(),
+        headline.outcome
+    );
+    wrapped(out, "", &title);
+    if !headline.detail.is_empty() {
+        wrapped(out, "  ", &words::sentence_case(&headline.detail));
+    }
+    for group in groups(attempt) {
+        write_group(out, &group);
+    }
+    for remark in &attempt.remarks {
+        wrapped(out, "  ", &words::sentence_case(remark));
+    }
+}
+
+fn write_group(out: &mut String, group: &Group) {
+    for row in &group.rows {
+        let interval = row.figure.interval();
+        let verdict = row.verdict.as_deref().unwrap_or_default();
+        let line = format!(
+            "  {:<30} {:>9} {:<6} {:<18} {verdict}",
+            row.info.label,
+            row.figure.value,
+            number::unit(row.info),
+            interval
+        );
+        out.push_str(&cut(line.trim_end(), COLUMNS));
+        out.push('\n');
+    }
+}
+
+/// Text in lines of at most [`COLUMNS`], each after `indent`, further lines two deeper.
+fn wrapped(out: &mut String, indent: &str, text: &str) {
+    let text: String = text
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    let mut line = indent.to_owned();
+    let mut empty = true;
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
+        let word = cut(word, COLUMNS - indent.len() - 2);
+        if !empty && line.chars().count() + 1 + word.chars().count() > COLUMNS {
+            out.push_str(&line);
+            out.push('\n');
+            line = format!("{indent}  ");
+            empty = true;
+        }
+        if !empty {
+            line.push(' ');
+        }
+        line.push_str(&word);
+        empty = false;
+    }
+    out.push_str(line.trim_end());
+    out.push('\n');
+}
+
+/// The first `width` characters, the last an ellipsis where something is cut.
+fn cut(text: &str, width: usize) -> String {
+    if text.chars().count() <= width {
+        return text.to_owned();
+    }
+    text.chars().take(width - 1).chain(['…']).collect()
+}
