@@ -1,3 +1,12 @@
 //! Stage 7: everything about one recording, as a document.
 
+pub mod analyse;
+pub mod assemble;
+pub mod attempt;
 pub mod document;
+pub mod drawing;
+pub mod instants;
+pub mod reasons;
+
+pub use analyse::{Analysis, DebriefError, Options, debrief};
+pub use document::Debrief;

@@ -86,7 +86,7 @@ impl Setting {
                 }
             };
         let separation_m = geoid_separation_m(latitude_deg, longitude_deg);
-        let qnh_hpa = resolved.qnh_hpa.unwrap_or(1013.25);
+        let qnh_hpa = resolved.qnh_hpa.map_or(1013.25, |q| q.value);
         let qnh_known = resolved.qnh_hpa.is_some();
 
         // Without a briefed elevation the ground the recording itself rolled on stands in.
@@ -101,16 +101,19 @@ impl Setting {
         );
         let temperature_at_elevation_k = resolved
             .temperature_c
-            .map_or(288.15 - 0.0065 * elevation_m, |c| c + KELVIN_AT_ZERO_C);
+            .map_or(288.15 - 0.0065 * elevation_m, |c| c.value + KELVIN_AT_ZERO_C);
         let air = AirColumn { qnh_hpa, elevation_m, temperature_at_elevation_k };
-        let surface_wind_mps = match (resolved.wind_from_deg_true, resolved.wind_kt) {
-            (Some(from), Some(kt)) => {
-                let to_rad = (from + 180.0).to_radians();
-                Some([kt * MPS_PER_KT * to_rad.sin(), kt * MPS_PER_KT * to_rad.cos()])
+        let surface_wind_mps = resolved.surface_wind.and_then(|wind| {
+            let speed_mps = wind.value.speed_kt * MPS_PER_KT;
+            match wind.value.from_deg_true {
+                Some(from) => {
+                    let to_rad = (from + 180.0).to_radians();
+                    Some([speed_mps * to_rad.sin(), speed_mps * to_rad.cos()])
+                }
+                // calm, or light and variable
+                None => (wind.value.speed_kt <= 6.0).then_some([0.0, 0.0]),
             }
-            (None, Some(0.0)) => Some([0.0, 0.0]),
-            _ => None,
-        };
+        });
         let mut setting = Setting {
             frame: LocalFrame::new(latitude_deg, longitude_deg, elevation_m + separation_m),
             aim: source,

@@ -5,6 +5,7 @@
 
 pub mod flown;
 pub mod pattern;
+pub mod touchdown;
 pub mod turns;
 
 pub use flown::{Flown, Instant};

@@ -1,0 +1,224 @@
+//! From a recording to its debrief, stage by stage.
+
+use thiserror::Error;
+
+use super::assemble;
+use super::attempt::{self, AttemptAnalysis, Ground};
+use super::document::Debrief;
+use crate::air::drag::Polar;
+use crate::air::{AirFit, Chain, ChainKind, FitOptions, Sample};
+use crate::atmosphere::SpeedScale;
+use crate::attempts::{self, Candidate};
+use crate::briefing::{Briefing, BriefingError};
+use crate::cleaning::{CleanError, CleanTrack, clean};
+use crate::flight_path::setting::{AimSource, FoundAim};
+use crate::flight_path::{self, FlightPath, Setting};
+use crate::reading::Recording;
+use crate::units::{MPS_PER_KT, wrap_360_deg};
+
+/// Why a recording cannot be debriefed.
+#[derive(Debug, Error)]
+pub enum DebriefError {
+    /// The fixes cannot be used.
+    #[error(transparent)]
+    Clean(#[from] CleanError),
+    /// The briefing cannot be used.
+    #[error(transparent)]
+    Briefing(#[from] BriefingError),
+}
+
+/// How to debrief.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Options {
+    /// Number of draws: more make smoother intervals and take longer.
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u64,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Options { draws: 200, seed: 1 }
+    }
+}
+
+/// Everything estimated from one recording, before it is put into words.
+#[derive(Debug)]
+pub struct Analysis {
+    /// Cleaned fixes.
+    pub track: CleanTrack,
+    /// Frame of all estimates.
+    pub setting: Setting,
+    /// Motion.
+    pub path: FlightPath,
+    /// Best glide as flown: speed and ratio.
+    pub polar: Polar,
+    /// Whether the best glide speed came from the briefing.
+    pub best_glide_from_briefing: bool,
+    /// Attempts, with their draws.
+    pub attempts: Vec<AttemptAnalysis>,
+    /// Idle stretches that are not attempts.
+    pub rejected: Vec<Candidate>,
+}
+
+/// Confidence from which a candidate is an attempt.
+pub const LEAST_CONFIDENCE: f64 = 0.5;
+/// Best glide speed taken when the briefing has none and the recording cannot tell, m/s calibrated (68 kt, common practice).
+const TYPICAL_BEST_GLIDE_MPS: f64 = 68.0 * MPS_PER_KT;
+/// Glide ratio taken when the briefing has none (8 to 10 is the published range for light trainers).
+const TYPICAL_GLIDE_RATIO: f64 = 9.0;
+/// How far around an attempt every fix is used, s: before, and after.
+const WINDOW_S: (f64, f64) = (60.0, 45.0);
+
+/// Debriefs `recording`; `sha256` is the hash of its bytes.
+pub fn debrief(
+    recording: &Recording,
+    briefing: &Briefing,
+    sha256: &str,
+    options: &Options,
+) -> Result<Debrief, DebriefError> {
+    let analysis = analyse(recording, briefing, options)?;
+    Ok(assemble::document(recording, briefing, sha256, &analysis))
+}
+
+/// Estimates everything; runs a second time when the aim had to be found from a touchdown.
+pub fn analyse(
+    recording: &Recording,
+    briefing: &Briefing,
+    options: &Options,
+) -> Result<Analysis, DebriefError> {
+    let track = clean(recording)?;
+    let setting = Setting::new(&track, briefing, None)?;
+    let analysis = analyse_in(track, setting, briefing, options);
+    if analysis.setting.aim == AimSource::None
+        && let Some(found) = touchdown_as_aim(&analysis)
+    {
+        let setting = Setting::new(&analysis.track, briefing, Some(found))?;
+        return Ok(analyse_in(analysis.track, setting, briefing, options));
+    }
+    Ok(analysis)
+}
+
+fn touchdown_as_aim(analysis: &Analysis) -> Option<FoundAim> {
+    let (place, landing_true_deg) =
+        analysis.attempts.iter().rev().find_map(AttemptAnalysis::median_touchdown)?;
+    let (latitude_deg, longitude_deg) =
+        analysis.setting.frame.to_latitude_longitude(place[0], place[1]);
+    Some(FoundAim { latitude_deg, longitude_deg, landing_true_deg: wrap_360_deg(landing_true_deg) })
+}
+
+fn analyse_in(
+    track: CleanTrack,
+    setting: Setting,
+    briefing: &Briefing,
+    options: &Options,
+) -> Analysis {
+    let coarse = flight_path::estimate(&track, &setting, &[]);
+    let briefed = briefing.aircraft.best_glide_as_flown_kcas();
+    let mut polar = Polar {
+        best_glide_cas_mps: briefed.map_or(TYPICAL_BEST_GLIDE_MPS, |kt| kt * MPS_PER_KT),
+        glide_ratio: briefing.aircraft.glide_ratio.unwrap_or(TYPICAL_GLIDE_RATIO),
+    };
+    let scale = SpeedScale::of(&setting.air);
+    let rough = rough_air(&coarse, &setting, &polar, &scale);
+    if briefed.is_none()
+        && let Some(cas) = usual_glide_speed(&coarse, rough.as_ref(), &polar, &scale)
+    {
+        polar.best_glide_cas_mps = cas;
+    }
+    let wind = rough.as_ref().map(|r| r.wind.clone()).unwrap_or_default();
+    let span = coarse.mean.span_s();
+    let trace = attempts::power::trace(&coarse.mean, span, 1.0, &wind, &polar, &scale);
+    let aim_known = setting.aim != AimSource::None;
+    let candidates = attempts::find(&trace, &coarse.mean, aim_known);
+    let (accepted, mut rejected): (Vec<Candidate>, Vec<Candidate>) =
+        candidates.into_iter().partition(|c| c.confidence >= LEAST_CONFIDENCE);
+
+    let windows: Vec<(f64, f64)> =
+        accepted.iter().map(|c| (c.start_s - WINDOW_S.0, c.end_s + WINDOW_S.1)).collect();
+    let path = if windows.is_empty() {
+        coarse
+    } else {
+        flight_path::estimate(&track, &setting, &windows)
+    };
+    let ground = Ground {
+        track: &track,
+        setting: &setting,
+        path: &path,
+        polar,
+        best_glide_from_briefing: briefed.is_some(),
+        rough_wind: &wind,
+        briefing,
+        options,
+    };
+    let mut found = Vec::new();
+    for (index, candidate) in accepted.into_iter().enumerate() {
+        match attempt::analyse(&ground, candidate, index) {
+            Ok(attempt) => found.push(attempt),
+            Err(not) => rejected.push(not),
+        }
+    }
+    rejected.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
+    Analysis {
+        track,
+        setting,
+        path,
+        polar,
+        best_glide_from_briefing: briefed.is_some(),
+        attempts: found,
+        rejected,
+    }
+}
+
+/// Wind over the whole recording, good enough to see the power, not for figures.
+fn rough_air(
+    path: &FlightPath,
+    setting: &Setting,
+    polar: &Polar,
+    scale: &SpeedScale,
+) -> Option<AirFit> {
+    let (from, to) = path.mean.span_s();
+    // about a thousand samples, whatever the length
+    let step = ((to - from) / 1000.0).max(3.0);
+    let samples: Vec<Sample> = path
+        .mean
+        .resampled(from, to, step)
+        .iter()
+        .filter(|m| m.height_m > 25.0 && m.ground_speed_mps() > 15.0)
+        .map(|m| attempt::sample(m, &path.rows, polar, scale))
+        .collect();
+    let options = FitOptions {
+        surface_wind_mps: setting.surface_wind_mps,
+        glide_tas_mps: (scale.tas_mps(polar.best_glide_cas_mps, 600.0), 8.0),
+        polar: *polar,
+        drag_scale_sd: 0.1,
+        recorded_bias_sd_mps: 1.0,
+        start: None,
+    };
+    crate::air::fit(&[Chain { kind: ChainKind::Context, samples }], &options)
+}
+
+/// The calibrated airspeed held in the long idle descents of the recording, m/s.
+fn usual_glide_speed(
+    path: &FlightPath,
+    rough: Option<&AirFit>,
+    polar: &Polar,
+    scale: &SpeedScale,
+) -> Option<f64> {
+    let wind = &rough?.wind;
+    let span = path.mean.span_s();
+    let trace = attempts::power::trace(&path.mean, span, 1.0, wind, polar, scale);
+    let power: Vec<f64> = trace.iter().map(|a| a.power_mps).collect();
+    let mut speeds: Vec<f64> = attempts::segments::segments(&power)
+        .iter()
+        .filter(|s| s.idle && s.to - s.from > 30)
+        .flat_map(|s| trace[s.from + 15..s.to - 8].iter())
+        .filter(|a| a.tas_mps > 22.0)
+        .map(|a| scale.cas_mps(a.tas_mps, path.mean.at(a.t_s).height_m))
+        .collect();
+    if speeds.len() < 20 {
+        return None;
+    }
+    speeds.sort_by(f64::total_cmp);
+    Some(speeds[speeds.len() / 2])
+}

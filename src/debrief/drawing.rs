@@ -1,0 +1,67 @@
+//! What the track cannot know, drawn once per draw: temperature, gusts, vertical air, lags.
+//!
+//! This is where intervals are widened, and nowhere else. Each prior says why.
+
+use crate::air::AirDraw;
+use crate::atmosphere::{AirColumn, SpeedScale};
+use crate::flight_path::Setting;
+use crate::key_points::flown::STEP_S;
+use crate::random::Draws;
+
+/// How far draws of the wind are spread against the linear posterior. The fit takes airspeed to
+/// wander as a stationary process; pilots do not, which the likelihood cannot know.
+pub const WIND_WIDENING: f64 = 1.25;
+/// Turbulence left in a mean over a slice of air, m/s.
+pub const TURBULENCE_MPS: f64 = 0.35;
+/// Gust along the flight, m/s and s: light turbulence.
+const GUST: (f64, f64) = (0.45, 3.0);
+/// Power follows a closing throttle by this, s: the engine and its propeller slow down (common practice, 0 to 1.2 s).
+const CLOSING_LAG_S: (f64, f64) = (0.6, 0.35);
+/// Power follows an opening throttle by this, s: from idle an engine takes about one to two seconds (common practice).
+const OPENING_LAG_S: (f64, f64) = (1.4, 0.5);
+/// Whatever else the instant of a change in power rests on, s.
+const CHANGE_SD_S: f64 = 0.25;
+
+/// One draw of everything that is not in the path.
+#[derive(Debug, Clone)]
+pub struct Nuisance {
+    /// Calibrated from true airspeed at this draw's temperature.
+    pub scale: SpeedScale,
+    /// Wind and recorded airspeed bias.
+    pub air: AirDraw,
+    /// Lag of power behind a closing throttle, s.
+    pub closing_lag_s: f64,
+    /// Lag of power behind an opening throttle, s.
+    pub opening_lag_s: f64,
+    /// Gusts at every step, m/s.
+    pub gust_mps: Vec<f64>,
+}
+
+impl Nuisance {
+    /// The draw of this `rng`, for a stretch of `steps` steps.
+    pub fn draw(setting: &Setting, air: AirDraw, steps: usize, rng: &mut Draws) -> Self {
+        let column = AirColumn {
+            temperature_at_elevation_k: setting.air.temperature_at_elevation_k
+                + setting.temperature_sd_c * rng.normal(),
+            ..setting.air
+        };
+        let decay = (-STEP_S / GUST.1).exp();
+        let fresh = GUST.0 * (1.0 - decay * decay).sqrt();
+        let mut gust = GUST.0 * rng.normal();
+        let gust_mps = (0..steps)
+            .map(|_| {
+                gust = gust * decay + fresh * rng.normal();
+                gust
+            })
+            .collect();
+        Nuisance {
+            scale: SpeedScale::of(&column),
+            air,
+            closing_lag_s: (CLOSING_LAG_S.0 + CLOSING_LAG_S.1 * rng.normal()).max(0.0)
+                + CHANGE_SD_S * rng.normal(),
+            opening_lag_s: (OPENING_LAG_S.0 + OPENING_LAG_S.1 * rng.normal()).max(0.2)
+                + CHANGE_SD_S * rng.normal(),
+            gust_mps,
+        }
+    }
+}

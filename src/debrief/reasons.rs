@@ -1,0 +1,78 @@
+//! Why a measure is not measured, in words for a pilot.
+
+use super::analyse::Analysis;
+use super::attempt::{AttemptAnalysis, AttemptEnd};
+use crate::flight_path::setting::AimSource;
+
+/// Said of what comes later.
+pub const NOT_YET: &str = "not yet computed";
+
+/// The reason for measure `id` having no value in this attempt.
+pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> String {
+    let aim_known = analysis.setting.aim != AimSource::None;
+    let direction_known = analysis.setting.landing_true_deg.is_some();
+    let about_aim = |what: &str| -> Option<String> {
+        if !aim_known {
+            Some("no aim point: give one in the briefing or with --aim".into())
+        } else if !direction_known && what != "overhead" {
+            Some("no landing direction: give one in the briefing or with --landing".into())
+        } else {
+            None
+        }
+    };
+    match id {
+        "projected_touchdown_along_ft"
+        | "projected_from_500ft_along_ft"
+        | "height_in_hand_at_power_reduction_ft"
+        | "height_in_hand_at_abeam_ft"
+        | "height_in_hand_min_ft" => NOT_YET.into(),
+        "settling_time_s" | "settling_height_lost_ft" => {
+            if analysis.best_glide_from_briefing {
+                "airspeed never stayed within 5 kt of best glide for 5 s".into()
+            } else {
+                "best glide speed not given in the briefing".into()
+            }
+        }
+        "glide_cas_mean_kt" | "glide_cas_sd_kt" | "glide_cas_min_kt" | "glide_cas_max_kt"
+        | "glide_cas_within_share" | "descent_rate_fpm" | "air_sink_rate_fpm"
+        | "glide_ratio_air" | "glide_ratio_ground" => {
+            "no steady glide of ten seconds or more between settling and final or flap".into()
+        }
+        "height_per_orbit_ft" | "time_per_orbit_s" => "no orbit flown".into(),
+        "stall_margin_min" => "stall speed not given in the briefing".into(),
+        "overhead_height_ft" => about_aim("overhead")
+            .unwrap_or_else(|| "did not pass overhead the aim above pattern height".into()),
+        "abeam_height_error_ft" if analysis.setting.aim != AimSource::None && direction_known => {
+            if attempt.draws.iter().any(|d| d.abeam_target_m.is_none()) {
+                "no target height given in the briefing".into()
+            } else {
+                NO_ABEAM.into()
+            }
+        }
+        "abeam_height_ft" | "abeam_height_error_ft" | "abeam_distance_ft" => {
+            about_aim("abeam").unwrap_or_else(|| NO_ABEAM.into())
+        }
+        "base_turn_height_ft" => about_aim("base").unwrap_or_else(|| {
+            "no base turn after an abeam point".into()
+        }),
+        "on_final_height_ft" | "on_final_distance_ft" | "final_cas_mean_kt" | "final_cas_sd_kt" => {
+            about_aim("final").unwrap_or_else(|| {
+                "never lined up with the landing direction for long enough".into()
+            })
+        }
+        "touchdown_along_ft" | "touchdown_across_ft" | "touchdown_ground_speed_kt"
+        | "touchdown_cas_kt" | "touchdown_sink_fpm" | "float_distance_ft" => match attempt.end {
+            AttemptEnd::Touchdown => about_aim("touchdown").unwrap_or_else(|| {
+                "the moment of touchdown cannot be told from this recording".into()
+            }),
+            AttemptEnd::GoAround => "went around: no touchdown".into(),
+            AttemptEnd::Recording => "the recording stops before a touchdown".into(),
+        },
+        "go_around_height_ft" => "no go-around".into(),
+        "glide_time_s" => "the recording stops before the glide ends".into(),
+        _ => "cannot be told from this recording".into(),
+    }
+}
+
+const NO_ABEAM: &str =
+    "no abeam point: the aim was not passed on a downwind (straight-in or from overhead)";
