@@ -7,8 +7,8 @@
 /// above the ellipsoid = altitude above mean sea level + this.
 ///
 /// # Valid for
-/// Latitude −90 to 90; any longitude (−90 and 270 are one place). About half a
-/// millisecond a call: ask once for a recording, the separation changes by
+/// Latitude −90 to 90; any longitude (−90 and 270 are one place). Half a
+/// millisecond to a millisecond a call: ask once for a recording, the separation changes by
 /// centimetres over a practice forced landing.
 ///
 /// # Uncertainty
