@@ -1,0 +1,3 @@
+//! Behaviour of the whole, one binary.
+
+mod report;
