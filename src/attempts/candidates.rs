@@ -1,7 +1,7 @@
 //! Idle stretches of the whole recording, each with the probability that it is a practice forced landing.
 
 use super::power::AirMotion;
-use super::segments::segments;
+use super::segments::{Segment, segments};
 use crate::flight_path::{Motion, Path};
 use crate::units::{M_PER_FT, ft};
 
@@ -35,6 +35,14 @@ pub struct Candidate {
     pub drop_mps: f64,
     /// Mean specific power within, m/s.
     pub mean_power_mps: f64,
+    /// Largest mean specific power over ten seconds within, m/s; NaN for a short one.
+    pub most_power_mps: f64,
+    /// Mean climb over the fifteen seconds before, m/s.
+    pub climb_before_mps: f64,
+    /// Whether the aeroplane climbs away soon after its end.
+    pub climbs_after: bool,
+    /// Time since the end of the idle stretch before, s.
+    pub after_glide_s: Option<f64>,
     /// Probability that it is an attempt.
     pub confidence: f64,
     /// Why it is not counted, if it is not.
@@ -52,42 +60,56 @@ const LEAST_LENGTH_S: f64 = 14.0;
 /// Height above the aim that is taken for the ground at this stage, m.
 const NEAR_GROUND_M: f64 = 12.0;
 
-/// Finds the idle stretches of `trace` (one a second), with `path` for heights; `aim_known` tells
-/// whether distances mean anything.
-pub fn find(trace: &[AirMotion], path: &Path, aim_known: bool) -> Vec<Candidate> {
+/// Longest powered interruption, without a climb, that leaves a glide one glide, s.
+const LONGEST_INTERRUPTION: usize = 14;
+/// Climb after power came back that makes it a go-around, m.
+const GO_AROUND_CLIMB_M: f64 = 15.0;
+/// Within this time, s.
+const GO_AROUND_WITHIN: usize = 60;
+
+/// Finds the idle stretches of `trace` (one a second), with `engine` as further evidence for idle,
+/// `path` for heights; `aim_known` tells whether distances mean anything.
+pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -> Vec<Candidate> {
     let power: Vec<f64> = trace.iter().map(|a| a.power_mps).collect();
     let motions: Vec<Motion> = trace.iter().map(|a| path.at(a.t_s)).collect();
     let mut out: Vec<Candidate> = Vec::new();
-    for s in segments(&power).iter().filter(|s| s.idle) {
+    for s in glides(&power, engine, &motions) {
         // flight only: an idle stretch on the ground is parking or taxiing
-        let from = s.from;
-        let airborne_to = first_on_ground(&motions, from, s.to);
-        if motions[from].height_m < 40.0 || airborne_to <= from + 3 {
+        let airborne_to = first_on_ground(&motions, s.from, s.to);
+        if motions[s.from].height_m < 40.0 || airborne_to <= s.from + 3 {
             continue;
         }
-        let start = refine_start(&power, from);
+        let start = refine_start(&power, s.from);
         let on_ground = airborne_to < s.to;
         let to = airborne_to.min(trace.len() - 1);
-        let end = if on_ground {
+        let low = (start..=to)
+            .min_by(|&a, &b| motions[a].height_m.total_cmp(&motions[b].height_m))
+            .unwrap_or(to);
+        let end = if on_ground || motions[low].height_m < NEAR_GROUND_M {
             CandidateEnd::Ground
         } else if s.to >= trace.len() {
             CandidateEnd::Recording
         } else {
             CandidateEnd::PowerBack
         };
-        let low = (start..=to)
-            .min_by(|&a, &b| motions[a].height_m.total_cmp(&motions[b].height_m))
-            .unwrap_or(to);
+        let after = &motions[to..(to + GO_AROUND_WITHIN).min(motions.len())];
+        let lowest_after = after.iter().take(20).map(|m| m.height_m).fold(f64::INFINITY, f64::min);
+        let highest_after = after.iter().map(|m| m.height_m).fold(f64::NEG_INFINITY, f64::max);
+        let previous_s = out.last().map(|c: &Candidate| c.end_s);
         let mut candidate = Candidate {
             start_s: trace[start].t_s,
             end_s: trace[to].t_s,
-            end: if motions[low].height_m < NEAR_GROUND_M { CandidateEnd::Ground } else { end },
+            end,
             start_height_m: motions[start].height_m,
             low_height_m: motions[low].height_m,
             low_distance_m: motions[low].distance_m(),
             drop_mps: mean(&power, start as i64 - 8, start as i64 - 1)
                 - mean(&power, start as i64 + 2, start as i64 + 8),
-            mean_power_mps: mean(&power, start as i64 + 3, to as i64),
+            mean_power_mps: mean(&power, start as i64 + 5, to as i64 - 8),
+            most_power_mps: most_power(&power, start + 10, to.saturating_sub(10)),
+            climb_before_mps: mean_climb(&motions, start),
+            climbs_after: highest_after - lowest_after > GO_AROUND_CLIMB_M,
+            after_glide_s: previous_s.map(|p| trace[start].t_s - p),
             confidence: 0.0,
             reason: None,
         };
@@ -95,6 +117,39 @@ pub fn find(trace: &[AirMotion], path: &Path, aim_known: bool) -> Vec<Candidate>
         out.push(candidate);
     }
     out
+}
+
+/// Idle stretches, joined where only a short burst of power without a climb lies between.
+fn glides(power: &[f64], engine: &[f64], motions: &[Motion]) -> Vec<Segment> {
+    let mut out: Vec<Segment> = Vec::new();
+    for s in segments(power, engine).into_iter().filter(|s| s.idle) {
+        if let Some(last) = out.last_mut()
+            && s.from - last.to <= LONGEST_INTERRUPTION
+            && motions[s.from].height_m < motions[last.to].height_m
+            && motions[last.to].height_m > 40.0
+        {
+            last.to = s.to;
+            continue;
+        }
+        out.push(s);
+    }
+    out
+}
+
+/// Largest mean power over ten seconds within, m/s.
+fn most_power(power: &[f64], from: usize, to: usize) -> f64 {
+    let to = to.min(power.len());
+    if to < from + 10 {
+        return f64::NAN;
+    }
+    power[from..to].windows(10).map(|w| w.iter().sum::<f64>() / 10.0).fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// Mean climb over the fifteen seconds before, m/s.
+fn mean_climb(motions: &[Motion], start: usize) -> f64 {
+    let from = start.saturating_sub(17);
+    let to = start.saturating_sub(2).max(from + 1).min(motions.len() - 1);
+    (motions[to].height_m - motions[from].height_m) / (motions[to].t_s - motions[from].t_s).max(1.0)
 }
 
 /// First sample from `from` on that rolls on the ground, or `to`.

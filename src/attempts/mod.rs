@@ -2,6 +2,7 @@
 
 pub mod candidates;
 pub mod change_point;
+pub mod engine;
 pub mod power;
 pub mod segments;
 

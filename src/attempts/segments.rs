@@ -16,28 +16,30 @@ pub struct Segment {
 }
 
 /// Power at which idle and powered flight are equally likely, m/s.
-const MIDDLE_MPS: f64 = 2.0;
-/// Spread of the power around its state, m/s.
-const SPREAD_MPS: f64 = 0.6;
+const MIDDLE_MPS: f64 = 2.4;
+/// Log likelihood ratio per second and m/s: a second of power weighs little by itself, because
+/// vertical air and gusts last several.
+const PER_MPS: f64 = 0.35;
 /// Most log likelihood ratio per second, either way.
-const MOST_PER_SECOND: f64 = 2.0;
-/// Cost of changing state: about nine nats, so that neither a gust nor a clearing burst splits a glide.
-const CHANGE_COST: f64 = 9.0;
+const MOST_PER_SECOND: f64 = 0.9;
+/// Cost of changing state: neither a gust nor a clearing burst splits a glide.
+const CHANGE_COST: f64 = 7.0;
 
-/// The stretches of `power_mps` (one a second).
-pub fn segments(power_mps: &[f64]) -> Vec<Segment> {
+/// The stretches of `power_mps` (one a second); `engine` is further evidence for idle per second.
+pub fn segments(power_mps: &[f64], engine: &[f64]) -> Vec<Segment> {
     let n = power_mps.len();
     if n == 0 {
         return Vec::new();
     }
     let ratio = |p: f64| {
-        (0.5 * (MIDDLE_MPS - p) / SPREAD_MPS).clamp(-MOST_PER_SECOND, MOST_PER_SECOND)
+        (PER_MPS * (MIDDLE_MPS - p)).clamp(-MOST_PER_SECOND, MOST_PER_SECOND)
     };
     // score of the best sequence ending powered / idle, and where each came from
     let mut score = [0.0, -CHANGE_COST];
     let mut came_from: Vec<[u8; 2]> = Vec::with_capacity(n);
-    for &p in power_mps {
-        let r = if p.is_finite() { ratio(p) } else { 0.0 };
+    for (k, &p) in power_mps.iter().enumerate() {
+        let r = if p.is_finite() { ratio(p) } else { 0.0 }
+            + engine.get(k).copied().unwrap_or(0.0);
         let powered = (score[0], score[1] - CHANGE_COST);
         let idle = (score[1], score[0] - CHANGE_COST);
         came_from.push([u8::from(powered.1 > powered.0), u8::from(idle.0 >= idle.1)]);
@@ -70,13 +72,13 @@ mod tests {
         p.extend(vec![6.0; 3]);
         p.extend(vec![0.0; 60]);
         p.extend(vec![8.0; 40]);
-        let s = segments(&p);
+        let s = segments(&p, &[]);
         assert_eq!(s.len(), 3, "{s:?}");
         assert!(s[1].idle && s[1].from == 40 && s[1].to == 163);
     }
 
     #[test]
     fn nothing_makes_nothing() {
-        assert!(segments(&[]).is_empty());
+        assert!(segments(&[], &[]).is_empty());
     }
 }

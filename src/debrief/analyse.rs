@@ -131,7 +131,8 @@ pub fn analyse_in(
     let span = coarse.mean.span_s();
     let trace = attempts::power::trace(&coarse.mean, span, 1.0, &wind, &polar, &scale);
     let aim_known = setting.aim != AimSource::None;
-    let candidates = attempts::find(&trace, &coarse.mean, aim_known);
+    let engine = attempts::engine::idle_evidence(&coarse.rows, span.0, trace.len());
+    let candidates = attempts::find(&trace, &engine, &coarse.mean, aim_known);
     let (accepted, mut rejected): (Vec<Candidate>, Vec<Candidate>) =
         candidates.into_iter().partition(|c| c.confidence >= LEAST_CONFIDENCE);
 
@@ -210,7 +211,7 @@ fn usual_glide_speed(
     let span = path.mean.span_s();
     let trace = attempts::power::trace(&path.mean, span, 1.0, wind, polar, scale);
     let power: Vec<f64> = trace.iter().map(|a| a.power_mps).collect();
-    let mut speeds: Vec<f64> = attempts::segments::segments(&power)
+    let mut speeds: Vec<f64> = attempts::segments::segments(&power, &[])
         .iter()
         .filter(|s| s.idle && s.to - s.from > 30)
         .flat_map(|s| trace[s.from + 15..s.to - 8].iter())
