@@ -1,7 +1,115 @@
 //! Stage 1: bytes → [`Recording`]. Knows file formats, no aviation.
+//!
+//! Real files are bad: what can be read is read, what was dropped is counted and
+//! said in [`Note`]s, what cannot be read is a [`ReadError`] that says what to do.
+//! Nothing in a file makes this stage panic, and a value that is not there is `None`.
+
+mod clock;
+mod collect;
+mod csv;
+mod decompress;
+mod detect;
+mod error;
+mod gpx;
+mod igc;
+mod note;
+mod number;
+mod plausible;
+mod text;
+
+pub use self::csv::ColumnMap;
+pub use self::error::{ColumnMapError, ReadError, ReadProblem};
+
+pub(crate) use self::note::Notes;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+
+use self::collect::Collector;
+
+/// What the user may say about how a file is to be read.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ReadOptions {
+    /// Which columns of a delimited text hold what; names are guessed where it is silent.
+    pub columns: ColumnMap,
+}
+
+/// Reads one file from a recorder: GPX, IGC or delimited text, packed with gzip or not.
+///
+/// The kind of file is told by its content; `file_name` is for messages (and for the
+/// date of an IGC file that has none).
+///
+/// # Errors
+///
+/// A file that is none of these, or holds no usable fix; the message says what was
+/// found and what to do. Files with damage are no error: see [`Recording::notes`].
+///
+/// # Example
+///
+/// ```
+/// use stillprop::reading::{ReadOptions, read};
+/// let csv = b"utc,lat_deg,lon_deg,alt_msl_ft\n2026-05-03T10:21:40Z,51.0,-2.0,310\n";
+/// let recording = read(csv, "flight.csv", &ReadOptions::default())?;
+/// assert_eq!(recording.fixes[0].gnss_altitude_m, Some(94.488));
+/// # Ok::<(), stillprop::reading::ReadError>(())
+/// ```
+pub fn read(bytes: &[u8], file_name: &str, options: &ReadOptions) -> Result<Recording, ReadError> {
+    let mut notes = Notes::default();
+    try_read(bytes, file_name, options, &mut notes).map_err(|(line, problem)| ReadError {
+        file_name: file_name.to_owned(),
+        line,
+        column: 0,
+        problem,
+    })
+}
+
+fn try_read(
+    bytes: &[u8],
+    file_name: &str,
+    options: &ReadOptions,
+    notes: &mut Notes,
+) -> Result<Recording, (u32, ReadProblem)> {
+    let whole_file = |problem| (0, problem);
+    let bytes = decompress::unpack(bytes, notes).map_err(whole_file)?;
+    detect::refuse_binary(&bytes).map_err(whole_file)?;
+    let text = text::decode(&bytes);
+    let format = detect::format(&text).map_err(whole_file)?;
+    // Bytes of a fix in each format, to make room at once.
+    let bytes_per_fix = match format {
+        Format::Gpx => 110,
+        Format::Igc => 40,
+        Format::Csv => 60,
+    };
+    let mut collector = Collector::new(std::mem::take(notes), text.len() / bytes_per_fix);
+    match format {
+        Format::Gpx => gpx::read(&text, &mut collector),
+        Format::Igc => igc::read(&text, file_name, &mut collector),
+        Format::Csv => csv::read(&text, &options.columns, &mut collector),
+    }
+    .map_err(whole_file)?;
+    if collector.fixes.is_empty() {
+        let chief = collector.notes.chief();
+        let line = chief.map_or(0, |n| n.first_line);
+        let chief_reason = chief.map_or_else(|| "unknown".to_owned(), |n| n.what.clone());
+        return Err((
+            line,
+            ReadProblem::AllRefused {
+                dropped: collector.notes.dropped_fixes(),
+                chief_reason,
+            },
+        ));
+    }
+    plausible::check(&mut collector);
+    Ok(Recording {
+        file_name: file_name.to_owned(),
+        format,
+        fixes: collector.fixes,
+        gnss_datum: collector.gnss_datum,
+        events: collector.events,
+        notes: collector.notes.into_list(),
+        about: collector.about,
+    })
+}
 
 /// One fix as the recorder wrote it. Missing channels are `None`, never zero.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -1,0 +1,1 @@
+//! Defects put into a flown track, and taken out again.

@@ -1,0 +1,339 @@
+//! Fixes as they come out of a file: each is checked for itself here, whatever the format.
+
+use super::note::Notes;
+use super::{AltitudeDatum, Fix, RecordedEvent, clock};
+
+/// Most fixes read from one file: 55 hours at 10 a second.
+const MAX_FIXES: usize = 2_000_000;
+
+/// Most events kept from one file.
+const MAX_EVENTS: usize = 10_000;
+
+/// Most lines about the recorder kept from one file.
+const MAX_ABOUT: usize = 64;
+
+/// Longest text kept from a file, characters.
+const MAX_TEXT: usize = 200;
+
+/// One optional channel of a fix.
+pub(crate) type Channel = fn(&mut Fix) -> &mut Option<f32>;
+
+/// A channel with the words a note uses for it and the range in which a value can be true.
+pub(crate) struct ChannelRule {
+    /// What a note calls it.
+    pub(crate) name: &'static str,
+    /// Where it is in the fix.
+    pub(crate) of: Channel,
+    /// Least value believed, in the unit of the field.
+    pub(crate) least: f32,
+    /// Greatest value believed, in the unit of the field.
+    pub(crate) most: f32,
+}
+
+/// Every channel, in the order of the bits of [`Collector::seen`].
+pub(crate) const CHANNELS: [ChannelRule; 13] = [
+    ChannelRule {
+        name: "GNSS altitude",
+        of: |f| &mut f.gnss_altitude_m,
+        least: -1000.0,
+        most: 60_000.0,
+    },
+    ChannelRule {
+        name: "pressure altitude",
+        of: |f| &mut f.pressure_altitude_m,
+        least: -2000.0,
+        most: 60_000.0,
+    },
+    ChannelRule {
+        name: "ground speed",
+        of: |f| &mut f.ground_speed_mps,
+        least: 0.0,
+        most: 1000.0,
+    },
+    ChannelRule {
+        name: "track direction",
+        of: |f| &mut f.track_deg_true,
+        least: 0.0,
+        most: 360.0,
+    },
+    ChannelRule {
+        name: "vertical speed",
+        of: |f| &mut f.vertical_speed_mps,
+        least: -300.0,
+        most: 300.0,
+    },
+    ChannelRule {
+        name: "true airspeed",
+        of: |f| &mut f.tas_mps,
+        least: 0.0,
+        most: 1000.0,
+    },
+    ChannelRule {
+        name: "indicated airspeed",
+        of: |f| &mut f.ias_mps,
+        least: 0.0,
+        most: 1000.0,
+    },
+    ChannelRule {
+        name: "engine speed",
+        of: |f| &mut f.engine_rpm,
+        least: 0.0,
+        most: 100_000.0,
+    },
+    ChannelRule {
+        name: "engine noise",
+        of: |f| &mut f.engine_noise,
+        least: 0.0,
+        most: 999.0,
+    },
+    ChannelRule {
+        name: "flap",
+        of: |f| &mut f.flap_deg,
+        least: -90.0,
+        most: 90.0,
+    },
+    ChannelRule {
+        name: "outside air temperature",
+        of: |f| &mut f.oat_c,
+        least: -100.0,
+        most: 70.0,
+    },
+    ChannelRule {
+        name: "bank",
+        of: |f| &mut f.bank_deg,
+        least: -180.0,
+        most: 180.0,
+    },
+    ChannelRule {
+        name: "horizontal accuracy",
+        of: |f| &mut f.accuracy_m,
+        least: 0.0,
+        most: 1e6,
+    },
+];
+
+/// The bit of engine noise in [`Collector::seen`].
+pub(crate) const ENGINE_NOISE: u16 = 1 << 8;
+
+/// What a reader hands over; the same for every format.
+#[derive(Debug)]
+pub(crate) struct Collector {
+    /// In file order.
+    pub(crate) fixes: Vec<Fix>,
+    /// What was dropped or repaired so far.
+    pub(crate) notes: Notes,
+    /// What GNSS altitudes are measured from.
+    pub(crate) gnss_datum: AltitudeDatum,
+    /// Marks made while recording.
+    pub(crate) events: Vec<RecordedEvent>,
+    /// What the recorder says of itself.
+    pub(crate) about: Vec<(String, String)>,
+    /// Channels that were there at all, one bit each, as in [`CHANNELS`].
+    pub(crate) seen: u16,
+    /// Channels that were ever other than zero.
+    pub(crate) alive: u16,
+    /// An altitude of exactly zero was seen.
+    pub(crate) zero_altitude: bool,
+    /// Positions found, usable or not.
+    pub(crate) offered: u32,
+    full: bool,
+}
+
+impl Collector {
+    /// An empty one that carries on with the notes made so far.
+    pub(crate) fn new(notes: Notes, expected_fixes: usize) -> Self {
+        Self {
+            fixes: Vec::with_capacity(expected_fixes.min(MAX_FIXES)),
+            notes,
+            gnss_datum: AltitudeDatum::Unstated,
+            events: Vec::new(),
+            about: Vec::new(),
+            seen: 0,
+            alive: 0,
+            zero_altitude: false,
+            offered: 0,
+            full: false,
+        }
+    }
+
+    /// Takes a fix, or says in a note why not.
+    pub(crate) fn offer(&mut self, mut fix: Fix) {
+        self.offered = self.offered.saturating_add(1);
+        if let Some(reason) = refusal(&fix) {
+            self.notes.dropped(fix.line, reason);
+            return;
+        }
+        if self.fixes.len() >= MAX_FIXES {
+            if !self.full {
+                self.full = true;
+                self.notes.remark(
+                    fix.line,
+                    "more fixes than one recording can be; only the first 2,000,000 were read",
+                );
+            }
+            return;
+        }
+        self.check_channels(&mut fix);
+        self.fixes.push(fix);
+    }
+
+    /// Puts a fix with more channels in the place of the last one.
+    pub(crate) fn replace_last(&mut self, mut fix: Fix) {
+        self.check_channels(&mut fix);
+        if let Some(last) = self.fixes.last_mut() {
+            *last = fix;
+        }
+    }
+
+    /// Was this channel ever other than zero?
+    pub(crate) fn is_alive(&self, channel: u16) -> bool {
+        self.alive & channel != 0
+    }
+
+    /// A channel got values from elsewhere.
+    pub(crate) fn mark_alive(&mut self, channel: u16) {
+        self.seen |= channel;
+        self.alive |= channel;
+    }
+
+    /// Leaves out what no sensor can have meant.
+    fn check_channels(&mut self, fix: &mut Fix) {
+        for (bit, channel) in CHANNELS.iter().enumerate() {
+            let slot = (channel.of)(fix);
+            let Some(value) = *slot else { continue };
+            if (channel.least..=channel.most).contains(&value) {
+                self.seen |= 1 << bit;
+                if value == 0.0 {
+                    self.zero_altitude |= bit < 2;
+                } else {
+                    self.alive |= 1 << bit;
+                }
+            } else {
+                *slot = None;
+                // A negative speed or direction is the usual way of saying "not known".
+                if value >= 0.0 || channel.least < 0.0 {
+                    self.notes.remark(
+                        fix.line,
+                        &format!("{} out of any range, left out", channel.name),
+                    );
+                }
+            }
+        }
+    }
+
+    /// Keeps a mark made while recording.
+    pub(crate) fn event(&mut self, utc_s: f64, what: &str) {
+        if self.events.len() < MAX_EVENTS {
+            self.events.push(RecordedEvent {
+                utc_s,
+                what: clip(what),
+            });
+        }
+    }
+
+    /// Keeps something the recorder says of itself; blanks are nothing.
+    pub(crate) fn say(&mut self, label: &str, text: &str) {
+        let text = text.trim();
+        if !text.is_empty() && self.about.len() < MAX_ABOUT {
+            self.about.push((clip(label), clip(text)));
+        }
+    }
+}
+
+/// Why a fix cannot be used, if it cannot.
+fn refusal(fix: &Fix) -> Option<&'static str> {
+    if !(-90.0..=90.0).contains(&fix.latitude_deg) {
+        return Some("latitude outside -90 to 90 degrees");
+    }
+    if !(-180.0..=180.0).contains(&fix.longitude_deg) {
+        return Some("longitude outside -180 to 180 degrees");
+    }
+    if fix.latitude_deg == 0.0 && fix.longitude_deg == 0.0 {
+        return Some("position 0, 0: the recorder had no position");
+    }
+    if !clock::is_plausible(fix.utc_s) {
+        return Some("date outside 1980 to 2100");
+    }
+    None
+}
+
+/// The first [`MAX_TEXT`] characters, control characters left out.
+fn clip(text: &str) -> String {
+    text.trim()
+        .chars()
+        .filter(|c| !c.is_control())
+        .take(MAX_TEXT)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn fix() -> Fix {
+        Fix {
+            utc_s: 1.8e9,
+            line: 3,
+            latitude_deg: 51.0,
+            longitude_deg: -2.0,
+            ..Fix::default()
+        }
+    }
+
+    #[test]
+    fn refuses_impossible_places_and_dates_and_counts_them() {
+        let mut collector = Collector::new(Notes::default(), 0);
+        collector.offer(Fix {
+            latitude_deg: 95.0,
+            ..fix()
+        });
+        collector.offer(Fix {
+            latitude_deg: f64::NAN,
+            ..fix()
+        });
+        collector.offer(Fix {
+            longitude_deg: 180.5,
+            ..fix()
+        });
+        collector.offer(Fix {
+            latitude_deg: 0.0,
+            longitude_deg: 0.0,
+            ..fix()
+        });
+        collector.offer(Fix {
+            utc_s: 0.0,
+            ..fix()
+        });
+        collector.offer(Fix {
+            utc_s: f64::INFINITY,
+            ..fix()
+        });
+        collector.offer(Fix {
+            longitude_deg: 180.0,
+            ..fix()
+        });
+        assert_eq!(collector.fixes.len(), 1);
+        assert_eq!(collector.notes.dropped_fixes(), 6);
+        assert_eq!(collector.notes.into_list().len(), 4);
+    }
+
+    #[test]
+    fn impossible_channels_cost_the_channel_not_the_fix() {
+        let mut collector = Collector::new(Notes::default(), 0);
+        collector.offer(Fix {
+            track_deg_true: Some(-1.0),
+            ias_mps: Some(f32::NAN),
+            oat_c: Some(850.0),
+            ..fix()
+        });
+        assert_eq!(collector.fixes[0].track_deg_true, None);
+        assert_eq!(collector.fixes[0].ias_mps, None);
+        assert_eq!(collector.fixes[0].oat_c, None);
+        let notes = collector.notes.into_list();
+        assert_eq!(
+            notes.len(),
+            1,
+            "only the temperature is worth a note: {notes:?}"
+        );
+    }
+}

@@ -1,0 +1,638 @@
+//! What a column holds, by its name.
+
+use super::unit::{Named, Unit};
+use crate::reading::AltitudeDatum;
+
+/// What a column can hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Quantity {
+    Latitude,
+    Longitude,
+    /// N or S, where latitudes are without a sign.
+    LatitudeSide,
+    /// E or W.
+    LongitudeSide,
+    Time,
+    Date,
+    /// Offset of the local clock from UTC.
+    UtcOffset,
+    GnssAltitude,
+    PressureAltitude,
+    GroundSpeed,
+    Track,
+    VerticalSpeed,
+    Tas,
+    Ias,
+    EngineRpm,
+    EngineNoise,
+    Flap,
+    Oat,
+    Bank,
+    Accuracy,
+}
+
+impl Quantity {
+    /// All of them, in the order of their discriminants.
+    pub(super) const ALL: [Self; 20] = [
+        Self::Latitude,
+        Self::Longitude,
+        Self::LatitudeSide,
+        Self::LongitudeSide,
+        Self::Time,
+        Self::Date,
+        Self::UtcOffset,
+        Self::GnssAltitude,
+        Self::PressureAltitude,
+        Self::GroundSpeed,
+        Self::Track,
+        Self::VerticalSpeed,
+        Self::Tas,
+        Self::Ias,
+        Self::EngineRpm,
+        Self::EngineNoise,
+        Self::Flap,
+        Self::Oat,
+        Self::Bank,
+        Self::Accuracy,
+    ];
+
+    /// Its key in a column map, and its name in messages.
+    pub(super) fn key(self) -> &'static str {
+        match self {
+            Self::Latitude => "latitude",
+            Self::Longitude => "longitude",
+            Self::LatitudeSide => "latitude_side",
+            Self::LongitudeSide => "longitude_side",
+            Self::Time => "time",
+            Self::Date => "date",
+            Self::UtcOffset => "utc_offset",
+            Self::GnssAltitude => "gnss_altitude",
+            Self::PressureAltitude => "pressure_altitude",
+            Self::GroundSpeed => "ground_speed",
+            Self::Track => "track",
+            Self::VerticalSpeed => "vertical_speed",
+            Self::Tas => "tas",
+            Self::Ias => "ias",
+            Self::EngineRpm => "engine_rpm",
+            Self::EngineNoise => "engine_noise",
+            Self::Flap => "flap",
+            Self::Oat => "oat",
+            Self::Bank => "bank",
+            Self::Accuracy => "accuracy",
+        }
+    }
+
+    /// Can a column of this be in that unit?
+    pub(super) fn takes(self, unit: Unit) -> bool {
+        use Unit::{
+            Celsius, Degree, DegreeE7, Fahrenheit, Foot, FootPerMinute, KilometrePerHour, Knot,
+            Metre, MetrePerSecond, MilePerHour, Millisecond, PerMinute, Radian, Second,
+        };
+        match self {
+            Self::Latitude | Self::Longitude => matches!(unit, Degree | Radian | DegreeE7),
+            Self::Time => matches!(unit, Second | Millisecond),
+            Self::GnssAltitude | Self::PressureAltitude | Self::Accuracy => {
+                matches!(unit, Metre | Foot)
+            }
+            Self::GroundSpeed | Self::Tas | Self::Ias => {
+                matches!(unit, MetrePerSecond | Knot | KilometrePerHour | MilePerHour)
+            }
+            Self::VerticalSpeed => matches!(
+                unit,
+                MetrePerSecond | FootPerMinute | Knot | KilometrePerHour
+            ),
+            Self::Track | Self::Bank | Self::Flap => matches!(unit, Degree | Radian),
+            Self::EngineRpm => matches!(unit, PerMinute),
+            Self::Oat => matches!(unit, Celsius | Fahrenheit | Degree),
+            Self::LatitudeSide
+            | Self::LongitudeSide
+            | Self::Date
+            | Self::UtcOffset
+            | Self::EngineNoise => false,
+        }
+    }
+}
+
+/// What a column name says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Guess {
+    pub(super) quantity: Quantity,
+    /// The higher of two columns for the same quantity is taken.
+    pub(super) rank: u8,
+    pub(super) unit: Option<Unit>,
+    /// Of an altitude.
+    pub(super) datum: AltitudeDatum,
+    /// Of a time: the name says UTC.
+    pub(super) is_utc: bool,
+    /// Of a time: the name says local.
+    pub(super) is_local: bool,
+}
+
+/// Names that are about something else than the aeroplane now.
+const ELSEWHERE: [&str; 43] = [
+    "target",
+    "selected",
+    "sel",
+    "bug",
+    "desired",
+    "dtk",
+    "wind",
+    "wnd",
+    "max",
+    "maximum",
+    "avg",
+    "average",
+    "mean",
+    "limit",
+    "total",
+    "waypoint",
+    "wpt",
+    "wp",
+    "dest",
+    "destination",
+    "atv",
+    "next",
+    "nav",
+    "oil",
+    "cht",
+    "egt",
+    "battery",
+    "cabin",
+    "fuel",
+    "tank",
+    "home",
+    "takeoff",
+    "cross",
+    "xtk",
+    "cdi",
+    "error",
+    "rate",
+    "sigma",
+    "variance",
+    "status",
+    "mode",
+    "brg",
+    "hal",
+];
+
+/// What a column holds, if its name is understood.
+pub(super) fn guess(name: &str) -> Option<Guess> {
+    let named = match name.trim().to_ascii_lowercase().as_str() {
+        // Taken apart these would be north per second, and worse.
+        "n/s" => Named::parse("ns"),
+        "e/w" => Named::parse("ew"),
+        _ => Named::parse(name),
+    };
+    let is_rate_of_climb = named.has(&["climb", "vertical", "descent"]) && named.has(&["rate"]);
+    if named.has(&ELSEWHERE) && !is_rate_of_climb {
+        return None;
+    }
+    let (quantity, rank) = if named.has(&["accuracy", "acc", "hacc", "epe", "eph", "hfom"]) {
+        accuracy(&named)?
+    } else {
+        time(&named)
+            .or_else(|| place(&named))
+            .or_else(|| altitude(&named))
+            .or_else(|| speed(&named))
+            .or_else(|| aircraft(&named))?
+    };
+    if named.unit.is_some_and(|unit| !quantity.takes(unit)) {
+        return None;
+    }
+    let datum = if named.has(&[
+        "msl",
+        "amsl",
+        "asl",
+        "hmsl",
+        "orthometric",
+        "egm96",
+        "egm2008",
+    ]) {
+        AltitudeDatum::MeanSeaLevel
+    } else if named.has(&["wgs", "wgs84", "ellipsoid", "ellipsoidal", "hae", "ell"]) {
+        AltitudeDatum::Ellipsoid
+    } else {
+        AltitudeDatum::Unstated
+    };
+    Some(Guess {
+        quantity,
+        rank,
+        unit: named.unit,
+        datum,
+        is_utc: named.has(&["utc", "gmt", "zulu", "z", "epoch", "unix"]),
+        is_local: named.has(&["local", "lcl", "loc"]),
+    })
+}
+
+type Found = Option<(Quantity, u8)>;
+
+fn time(named: &Named) -> Found {
+    if named.has(&["tz", "timezone", "zone"])
+        || (named.has(&["ofst", "offset"]) && named.has(&["utc", "time", "gmt"]))
+    {
+        return Some((Quantity::UtcOffset, 5));
+    }
+    let words = &named.words;
+    let local = named.has(&["local", "lcl", "loc"]);
+    let is_time = named.has(&[
+        "time",
+        "timestamp",
+        "datetime",
+        "utc",
+        "epoch",
+        "unix",
+        "unixtime",
+        "zulu",
+        "gmt",
+        "timeutc",
+        "utctime",
+        "clock",
+    ]) || words.as_slice() == ["t"]
+        || words.as_slice() == ["seconds"];
+    if named.has(&["date"]) && !named.has(&["time", "datetime", "timestamp"]) {
+        return Some((Quantity::Date, if local { 3 } else { 5 }));
+    }
+    if !is_time || named.has(&["fix"]) {
+        return None;
+    }
+    let rank = if named.has(&["elapsed", "since", "relative", "uptime", "flight", "engine"])
+        || words.as_slice() == ["t"]
+    {
+        2
+    } else if local {
+        4
+    } else if named.has(&["utc", "epoch", "unix", "gmt", "zulu"]) {
+        6
+    } else {
+        5
+    };
+    Some((Quantity::Time, rank))
+}
+
+fn accuracy(named: &Named) -> Found {
+    let other = named.has(&[
+        "vertical", "vert", "v", "alt", "altitude", "speed", "course", "bearing", "track",
+        "heading", "time", "vacc",
+    ]);
+    (!other).then_some((
+        Quantity::Accuracy,
+        if named.has(&["horizontal", "h", "hacc"]) {
+            6
+        } else {
+            5
+        },
+    ))
+}
+
+fn place(named: &Named) -> Found {
+    let side = named.has(&["hemisphere", "hemi", "ns", "ew", "ref", "dir", "side"]);
+    let words: Vec<&str> = named.words.iter().map(String::as_str).collect();
+    if named.has(&["lat", "latitude", "gpslat", "latdeg"]) {
+        return Some(if side {
+            (Quantity::LatitudeSide, 5)
+        } else {
+            (Quantity::Latitude, 5)
+        });
+    }
+    if named.has(&["lon", "long", "lng", "longitude", "gpslon", "londeg"]) {
+        return Some(if side {
+            (Quantity::LongitudeSide, 5)
+        } else {
+            (Quantity::Longitude, 5)
+        });
+    }
+    match words.as_slice() {
+        ["n", "s"] | ["ns"] => Some((Quantity::LatitudeSide, 4)),
+        ["e", "w"] | ["ew"] => Some((Quantity::LongitudeSide, 4)),
+        _ => None,
+    }
+}
+
+fn altitude(named: &Named) -> Found {
+    if !named.has(&[
+        "alt",
+        "altitude",
+        "height",
+        "elevation",
+        "elev",
+        "ele",
+        "hgt",
+        "hmsl",
+        "altmsl",
+        "altgps",
+        "palt",
+        "gpsalt",
+    ]) {
+        return None;
+    }
+    // Heights above something else, and altimeters with a setting of their own.
+    if named.has(&[
+        "agl",
+        "ground",
+        "relative",
+        "rel",
+        "radar",
+        "radio",
+        "ra",
+        "terrain",
+        "undulation",
+        "separation",
+        "density",
+        "decision",
+        "b",
+        "ind",
+        "indicated",
+        "qnh",
+        "qfe",
+        "gear",
+    ]) {
+        return None;
+    }
+    if named.has(&[
+        "press", "pressure", "std", "qne", "pa", "1013", "isa", "palt",
+    ]) {
+        return Some((Quantity::PressureAltitude, 6));
+    }
+    if named.has(&["baro", "barometric"]) {
+        return Some((Quantity::PressureAltitude, 4));
+    }
+    let rank = if named.has(&["msl", "amsl", "asl", "hmsl", "altmsl"]) {
+        7
+    } else if named.has(&[
+        "gps",
+        "gnss",
+        "wgs",
+        "wgs84",
+        "ellipsoid",
+        "ellipsoidal",
+        "hae",
+        "altgps",
+        "gpsalt",
+    ]) {
+        6
+    } else {
+        5
+    };
+    Some((Quantity::GnssAltitude, rank))
+}
+
+fn speed(named: &Named) -> Found {
+    let is_speed = named.has(&["speed", "spd", "velocity", "vel"]);
+    if named.has(&[
+        "vs",
+        "vspd",
+        "vspeed",
+        "vvi",
+        "vsi",
+        "climb",
+        "vario",
+        "roc",
+        "vz",
+        "climbrate",
+    ]) || (named.has(&["vertical", "vert", "v", "up"]) && (is_speed || named.has(&["rate"])))
+    {
+        return Some((
+            Quantity::VerticalSpeed,
+            if named.has(&["gps", "gnss", "g", "inertial"]) {
+                6
+            } else {
+                5
+            },
+        ));
+    }
+    let is_air = named.has(&["airspeed", "air"]);
+    if named.has(&["tas"]) || (is_air && named.has(&["true"])) {
+        return Some((Quantity::Tas, 6));
+    }
+    if named.has(&["ias"]) || (is_air && named.has(&["indicated", "ind"])) {
+        return Some((Quantity::Ias, 6));
+    }
+    if named.has(&["cas", "calibrated"]) {
+        return Some((Quantity::Ias, 5));
+    }
+    if named.has(&["airspeed"]) || (is_air && is_speed) {
+        return Some((Quantity::Ias, 4));
+    }
+    if named.has(&["gs", "sog", "gndspd", "groundspeed", "gspd", "gspeed"])
+        || (is_speed && named.has(&["ground", "gnd", "gps", "gnss"]))
+    {
+        return Some((Quantity::GroundSpeed, 6));
+    }
+    let other = [
+        "engine", "eng", "prop", "fan", "rotor", "x", "y", "z", "n", "e", "d", "north", "east",
+        "down",
+    ];
+    (is_speed && !named.has(&other)).then_some((Quantity::GroundSpeed, 5))
+}
+
+fn aircraft(named: &Named) -> Found {
+    if named.has(&["trk", "track", "cog", "course", "bearing"])
+        || (named.has(&["heading"]) && named.has(&["gps", "gnss", "motion"]))
+    {
+        if named.has(&[
+            "number", "no", "id", "name", "seg", "segment", "point", "index", "type", "angle",
+        ]) {
+            return None;
+        }
+        let rank = if named.has(&["true"]) {
+            7
+        } else if named.has(&["mag", "magnetic", "bearing"]) {
+            4
+        } else {
+            6
+        };
+        return Some((Quantity::Track, rank));
+    }
+    if named.has(&["rpm", "rpm1"]) && !named.has(&["prop", "fan", "rotor", "np", "ng"]) {
+        return Some((
+            Quantity::EngineRpm,
+            if named.has(&["e2", "2", "right"]) {
+                4
+            } else {
+                5
+            },
+        ));
+    }
+    if named.has(&["enl", "noise"]) {
+        return Some((Quantity::EngineNoise, 5));
+    }
+    if named.has(&["flap", "flaps"]) {
+        return Some((Quantity::Flap, 5));
+    }
+    let is_temperature = named.has(&["temp", "temperature"]);
+    if named.has(&["oat"])
+        || (is_temperature && named.has(&["outside", "ambient", "air", "outdoor"]))
+    {
+        return Some((Quantity::Oat, 6));
+    }
+    if named.has(&["sat"]) && named.unit.is_some() {
+        return Some((Quantity::Oat, 5));
+    }
+    named.has(&["roll", "bank"]).then_some((Quantity::Bank, 5))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use AltitudeDatum::{Ellipsoid, MeanSeaLevel, Unstated};
+    use Quantity as Q;
+
+    #[test]
+    fn understands_the_names_in_use() {
+        for (name, quantity, unit, datum) in [
+            ("utc", Q::Time, None, Unstated),
+            ("lat_deg", Q::Latitude, Some(Unit::Degree), Unstated),
+            (
+                "alt_msl_ft",
+                Q::GnssAltitude,
+                Some(Unit::Foot),
+                MeanSeaLevel,
+            ),
+            ("gs_kt", Q::GroundSpeed, Some(Unit::Knot), Unstated),
+            ("trk_deg", Q::Track, Some(Unit::Degree), Unstated),
+            ("ias_kt", Q::Ias, Some(Unit::Knot), Unstated),
+            ("rpm", Q::EngineRpm, None, Unstated),
+            ("Timestamp (ms)", Q::Time, Some(Unit::Millisecond), Unstated),
+            (
+                "GNSS altitude (m)",
+                Q::GnssAltitude,
+                Some(Unit::Metre),
+                Unstated,
+            ),
+            (
+                "Pressure altitude (ft)",
+                Q::PressureAltitude,
+                Some(Unit::Foot),
+                Unstated,
+            ),
+            (
+                "Speed (m/s)",
+                Q::GroundSpeed,
+                Some(Unit::MetrePerSecond),
+                Unstated,
+            ),
+            ("Course (deg)", Q::Track, Some(Unit::Degree), Unstated),
+            (
+                "Vertical speed (m/s)",
+                Q::VerticalSpeed,
+                Some(Unit::MetrePerSecond),
+                Unstated,
+            ),
+            (
+                "Horizontal accuracy (m)",
+                Q::Accuracy,
+                Some(Unit::Metre),
+                Unstated,
+            ),
+            ("date", Q::Date, None, Unstated),
+            ("time_utc", Q::Time, None, Unstated),
+            ("alt_gps_ft", Q::GnssAltitude, Some(Unit::Foot), Unstated),
+            (
+                "alt_press_ft",
+                Q::PressureAltitude,
+                Some(Unit::Foot),
+                Unstated,
+            ),
+            ("tas_kt", Q::Tas, Some(Unit::Knot), Unstated),
+            ("trk_true_deg", Q::Track, Some(Unit::Degree), Unstated),
+            ("roll_deg", Q::Bank, Some(Unit::Degree), Unstated),
+            ("flap_deg", Q::Flap, Some(Unit::Degree), Unstated),
+            ("oat_c", Q::Oat, Some(Unit::Celsius), Unstated),
+            ("epoch_s", Q::Time, Some(Unit::Second), Unstated),
+            ("height_m", Q::GnssAltitude, Some(Unit::Metre), Unstated),
+            (
+                "speed_kmh",
+                Q::GroundSpeed,
+                Some(Unit::KilometrePerHour),
+                Unstated,
+            ),
+            ("Lcl Date", Q::Date, None, Unstated),
+            ("Lcl Time", Q::Time, None, Unstated),
+            ("UTCOfst", Q::UtcOffset, None, Unstated),
+            (
+                "AltMSL (ft msl)",
+                Q::GnssAltitude,
+                Some(Unit::Foot),
+                MeanSeaLevel,
+            ),
+            (
+                "AltGPS (ft wgs)",
+                Q::GnssAltitude,
+                Some(Unit::Foot),
+                Ellipsoid,
+            ),
+            ("GndSpd (kt)", Q::GroundSpeed, Some(Unit::Knot), Unstated),
+            (
+                "VSpd (fpm)",
+                Q::VerticalSpeed,
+                Some(Unit::FootPerMinute),
+                Unstated,
+            ),
+            (
+                "E1 RPM (rpm)",
+                Q::EngineRpm,
+                Some(Unit::PerMinute),
+                Unstated,
+            ),
+            ("OAT (deg C)", Q::Oat, Some(Unit::Celsius), Unstated),
+            ("Roll (deg)", Q::Bank, Some(Unit::Degree), Unstated),
+            (
+                "rate of climb (ft/min)",
+                Q::VerticalSpeed,
+                Some(Unit::FootPerMinute),
+                Unstated,
+            ),
+            (
+                "altitude_ellipsoid_m",
+                Q::GnssAltitude,
+                Some(Unit::Metre),
+                Ellipsoid,
+            ),
+            ("groundSpeed", Q::GroundSpeed, None, Unstated),
+            ("locationTimestamp", Q::Time, None, Unstated),
+            ("n/s", Q::LatitudeSide, None, Unstated),
+        ] {
+            let got = guess(name).unwrap_or_else(|| panic!("{name} is not understood"));
+            assert_eq!(
+                (got.quantity, got.unit, got.datum),
+                (quantity, unit, datum),
+                "{name}"
+            );
+        }
+    }
+
+    #[test]
+    fn leaves_alone_what_is_something_else() {
+        for name in [
+            "pitch_deg",
+            "AltB (ft Baro)",
+            "alt_ind_ft",
+            "height_agl_ft",
+            "WndSpd (kt)",
+            "HDG (deg)",
+            "heading",
+            "vertical accuracy (m)",
+            "max speed",
+            "E1 OilT (deg F)",
+            "roll rate (deg/s)",
+            "geoid separation (m)",
+            "AtvWpt",
+            "WptBrg",
+            "course accuracy",
+            "flaps (%)",
+            "altitude (deg)",
+            "",
+            "GPSfix",
+        ] {
+            assert_eq!(guess(name), None, "{name}");
+        }
+    }
+
+    #[test]
+    fn the_better_of_two_columns_has_the_higher_rank() {
+        let rank = |name| guess(name).map_or(0, |g| g.rank);
+        assert!(rank("time_utc") > rank("time") && rank("time") > rank("local time"));
+        assert!(rank("alt_msl_ft") > rank("alt_gps_ft") && rank("alt_gps_ft") > rank("altitude"));
+        assert!(rank("ias_kt") > rank("cas_kt"));
+    }
+}

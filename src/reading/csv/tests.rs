@@ -1,0 +1,1 @@
+//! Whole tables, as recorders write them.

@@ -1,0 +1,255 @@
+//! The kind of file, by what is in it: names are not to be trusted.
+
+use super::Format;
+use super::error::ReadProblem;
+use super::text::lines;
+
+/// How far into a file its kind must show, bytes.
+const WINDOW: usize = 16 << 10;
+
+/// First bytes of files that are no recordings, what they are, and what to do.
+const MAGIC: [(&[u8], &str, &str); 11] = [
+    (
+        b"PK\x03\x04",
+        "a ZIP archive (KMZ and spreadsheets are such too)",
+        "unpack it and give the recording inside; a spreadsheet must be saved as CSV",
+    ),
+    (
+        b"%PDF",
+        "a PDF document",
+        "give the recording itself, not a report made from it",
+    ),
+    (
+        b"SQLite format 3",
+        "a SQLite database",
+        "export the flight from the program that wrote it, as GPX or CSV",
+    ),
+    (
+        b"\x89PNG",
+        "a picture (PNG)",
+        "give the recording itself, not a picture of it",
+    ),
+    (
+        b"\xFF\xD8\xFF",
+        "a picture (JPEG)",
+        "give the recording itself, not a picture of it",
+    ),
+    (
+        b"7z\xBC\xAF",
+        "a 7-Zip archive",
+        "unpack it and give the recording inside",
+    ),
+    (
+        b"\xFD7zXZ",
+        "an xz archive",
+        "unpack it and give the recording inside",
+    ),
+    (
+        b"BZh",
+        "a bzip2 archive",
+        "unpack it and give the recording inside",
+    ),
+    (
+        b"\x28\xB5\x2F\xFD",
+        "a Zstandard archive",
+        "unpack it and give the recording inside",
+    ),
+    (
+        b"Rar!",
+        "a RAR archive",
+        "unpack it and give the recording inside",
+    ),
+    (
+        b"\xD0\xCF\x11\xE0",
+        "an old office document",
+        "save the table as CSV",
+    ),
+];
+
+const EXPORT: &str = "export the flight as GPX, IGC or CSV";
+
+fn wrong(found: impl Into<String>, help: &'static str) -> ReadProblem {
+    ReadProblem::WrongFormat {
+        found: found.into(),
+        help,
+    }
+}
+
+/// Kinds that show in the bytes, before anything is made of them as text.
+pub(crate) fn refuse_binary(bytes: &[u8]) -> Result<(), ReadProblem> {
+    if let Some((_, found, help)) = MAGIC.iter().find(|(magic, _, _)| bytes.starts_with(magic)) {
+        return Err(wrong(*found, help));
+    }
+    if bytes.get(8..12) == Some(b".FIT") {
+        return Err(wrong("a FIT file (binary)", EXPORT));
+    }
+    Ok(())
+}
+
+/// The format of a text.
+pub(crate) fn format(text: &str) -> Result<Format, ReadProblem> {
+    let start = text.trim_start_matches(|c: char| c.is_whitespace() || c == '\0');
+    if start.is_empty() {
+        return Err(ReadProblem::Empty);
+    }
+    let mut end = start.len().min(WINDOW);
+    while !start.is_char_boundary(end) {
+        end -= 1;
+    }
+    let window = &start[..end];
+    if is_binary(window) {
+        return Err(wrong("a binary file", EXPORT));
+    }
+    if window.starts_with('<') {
+        return xml(window);
+    }
+    if lines(window).any(|(_, line)| is_igc_line(line)) {
+        return Ok(Format::Igc);
+    }
+    if window.contains("<gpx") {
+        return Ok(Format::Gpx); // junk before the document
+    }
+    if window.starts_with('{') || window.starts_with('[') {
+        return Err(wrong(
+            "a JSON document",
+            "GeoJSON and its like have no agreed place for times: export as GPX or CSV",
+        ));
+    }
+    if window.starts_with("$GP") || window.starts_with("$GN") {
+        return Err(wrong("NMEA 0183 sentences", "convert them to GPX first"));
+    }
+    Ok(Format::Csv)
+}
+
+/// More than a few control characters that no text has.
+fn is_binary(window: &str) -> bool {
+    let odd = window
+        .bytes()
+        .filter(|b| *b < 0x20 && !matches!(b, b'\t' | b'\n' | b'\r' | 0x0C | 0x1A))
+        .count();
+    odd * 20 > window.len()
+}
+
+/// The kind of an XML document, by its first element.
+fn xml(window: &str) -> Result<Format, ReadProblem> {
+    for (at, _) in window.match_indices('<') {
+        let rest = &window[at + 1..];
+        if rest.starts_with(['?', '!', '/']) {
+            if rest
+                .get(..8)
+                .is_some_and(|s| s.eq_ignore_ascii_case("!doctype"))
+                && rest[8..]
+                    .trim_start()
+                    .get(..4)
+                    .is_some_and(|s| s.eq_ignore_ascii_case("html"))
+            {
+                break;
+            }
+            continue;
+        }
+        let name = rest
+            .split(|c: char| c.is_whitespace() || matches!(c, '>' | '/'))
+            .next()
+            .unwrap_or("");
+        return match name
+            .rsplit(':')
+            .next()
+            .unwrap_or("")
+            .to_ascii_lowercase()
+            .as_str()
+        {
+            "gpx" | "trk" | "trkseg" | "trkpt" => Ok(Format::Gpx),
+            "kml" => Err(wrong(
+                "a KML document",
+                "export the same flight as GPX; KML seldom keeps times",
+            )),
+            "trainingcenterdatabase" => Err(wrong("a TCX document", EXPORT)),
+            "html" | "head" | "body" => Err(html()),
+            other => Err(wrong(
+                format!(
+                    "an XML document with `<{}>`",
+                    other.chars().take(40).collect::<String>()
+                ),
+                EXPORT,
+            )),
+        };
+    }
+    if window.to_ascii_lowercase().contains("<!doctype html") {
+        return Err(html());
+    }
+    if window.contains("gpx") {
+        Ok(Format::Gpx)
+    } else {
+        Err(wrong("an XML document without a `<gpx>` element", EXPORT))
+    }
+}
+
+fn html() -> ReadProblem {
+    wrong(
+        "a web page (HTML)",
+        "the download gave a page, perhaps a log-in, instead of the file: download the recording itself",
+    )
+}
+
+/// A line that only an IGC file has: a date header, a B record, or an A record of the usual form.
+fn is_igc_line(line: &[u8]) -> bool {
+    match line {
+        [b'H', _, b'D', b'T', b'E', ..] => true,
+        [b'B', rest @ ..] => {
+            rest.len() >= 23
+                && rest[..6].iter().all(u8::is_ascii_digit)
+                && matches!(rest[13], b'N' | b'S')
+        }
+        [b'H', b'F', b'P' | b'G' | b'R' | b'F', _, _, rest @ ..] => rest.contains(&b':'),
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tells_the_three_formats_by_content() {
+        for (text, want) in [
+            (
+                "<?xml version=\"1.0\"?>\n<!-- x -->\n<gpx version=\"1.1\">",
+                Format::Gpx,
+            ),
+            ("\n  <ns0:gpx>", Format::Gpx),
+            ("AXXXABC\r\nHFDTE160819\r\n", Format::Igc),
+            ("B1045334945333N01132444EA0135701501", Format::Igc),
+            ("utc,lat_deg,lon_deg\n", Format::Csv),
+            ("# a comment\nBearing,Lat\n", Format::Csv),
+        ] {
+            assert_eq!(format(text), Ok(want), "{text}");
+        }
+    }
+
+    #[test]
+    fn says_what_else_it_is() {
+        let found = |bytes: &[u8]| {
+            refuse_binary(bytes)
+                .and_then(|()| format(&super::super::text::decode(bytes)))
+                .unwrap_err()
+                .to_string()
+        };
+        for (bytes, words) in [
+            (&b"PK\x03\x04rest"[..], "ZIP"),
+            (b"%PDF-1.7", "PDF"),
+            (b"\x0E\x10\x00\x00\x00\x00\x00\x00.FIT\x00\x00", "FIT"),
+            (b"<!DOCTYPE html><html>", "web page"),
+            (b"<html lang=\"en\">", "web page"),
+            (b"<kml xmlns=\"x\">", "KML"),
+            (b"{\"type\": \"FeatureCollection\"}", "JSON"),
+            (b"$GPRMC,102140", "NMEA"),
+            (b"\x01\x02\x03\x04\x05\x06\x07", "binary"),
+            (b"", "empty"),
+            (b" \r\n ", "empty"),
+            (b"<svg/>", "<svg>"),
+        ] {
+            let message = found(bytes);
+            assert!(message.contains(words), "{words}: {message}");
+        }
+    }
+}

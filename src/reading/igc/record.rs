@@ -1,0 +1,172 @@
+//! The B record: one fix (A4.1).
+
+use crate::reading::{clock, number};
+
+/// What a B record holds, before any extension.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Record {
+    /// Seconds after midnight, UTC.
+    pub(super) time_of_day_s: f64,
+    /// Degrees, north positive.
+    pub(super) latitude_deg: f64,
+    /// Degrees, east positive.
+    pub(super) longitude_deg: f64,
+    /// Validity A: a three-dimensional fix.
+    pub(super) valid: bool,
+    /// Metres, 1013.25 hPa.
+    pub(super) pressure_altitude_m: Option<f32>,
+    /// Metres, on the datum of the file.
+    pub(super) gnss_altitude_m: Option<f32>,
+    /// An altitude was there but cannot be read, or is cut off.
+    pub(super) bad_altitude: bool,
+}
+
+/// Reads a B record; the error says in words what is damaged, with the columns (from 1).
+pub(super) fn parse(line: &[u8]) -> Result<Record, &'static str> {
+    let Some(time) = line.get(1..7) else {
+        return Err("B record cut short");
+    };
+    let time_of_day_s = time_of_day_s(time)
+        .ok_or("B record with damaged time (expected HHMMSS in columns 2 to 7)")?;
+    let latitude = line.get(7..15).ok_or("B record cut short")?;
+    let longitude = line.get(15..24).ok_or("B record cut short")?;
+    let latitude_deg = angle_deg(latitude, 2, b'N', b'S', 90.0).ok_or(
+        "B record with damaged latitude (expected DDMMmmm then N or S in columns 8 to 15)",
+    )?;
+    let longitude_deg = angle_deg(longitude, 3, b'E', b'W', 180.0).ok_or(
+        "B record with damaged longitude (expected DDDMMmmm then E or W in columns 16 to 24)",
+    )?;
+    let valid = match line.get(24) {
+        Some(b'A') => true,
+        Some(b'V') => false,
+        Some(_) => return Err("B record with damaged validity (expected A or V in column 25)"),
+        None => return Err("B record cut short"),
+    };
+    let pressure_altitude_m = line.get(25..30).and_then(altitude_m);
+    let gnss_altitude_m = line.get(30..35).and_then(altitude_m);
+    Ok(Record {
+        time_of_day_s,
+        latitude_deg,
+        longitude_deg,
+        valid,
+        pressure_altitude_m,
+        gnss_altitude_m,
+        bad_altitude: pressure_altitude_m.is_none() || gnss_altitude_m.is_none(),
+    })
+}
+
+/// `HHMMSS`.
+pub(super) fn time_of_day_s(digits: &[u8]) -> Option<f64> {
+    let whole = number::whole(digits)?;
+    clock::time_of_day_s(whole / 10_000, whole / 100 % 100, whole % 100)
+}
+
+/// Degrees, minutes and thousandths of minutes, then the letter of the hemisphere.
+fn angle_deg(
+    text: &[u8],
+    degree_digits: usize,
+    positive: u8,
+    negative: u8,
+    limit_deg: f64,
+) -> Option<f64> {
+    let (letter, digits) = text.split_last()?;
+    let degrees = number::whole(&digits[..degree_digits])?;
+    let thousandths = number::whole(&digits[degree_digits..])?;
+    if thousandths >= 60_000 {
+        return None;
+    }
+    let value = f64::from(degrees * 60_000 + thousandths) / 60_000.0;
+    if value > limit_deg {
+        return None;
+    }
+    match *letter {
+        l if l == positive => Some(value),
+        l if l == negative => Some(-value),
+        _ => None,
+    }
+}
+
+/// Five characters, the first a minus below zero.
+fn altitude_m(text: &[u8]) -> Option<f32> {
+    if let [b'-', digits @ ..] = text {
+        return number::whole(digits).map(|m| -(m as f32));
+    }
+    // Some recorders pad with blanks, some write the minus within the zeros.
+    match number::whole(text) {
+        Some(metres) => Some(metres as f32),
+        None => {
+            let sign = text.iter().position(|b| *b == b'-')?;
+            let leads = text[..sign].iter().all(|b| matches!(b, b'0' | b' '));
+            number::whole(&text[sign + 1..])
+                .filter(|_| leads)
+                .map(|m| -(m as f32))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// FAI/IGC Technical Specification for GNSS Flight Recorders, second edition, AL8, A4.2.2.
+    #[test]
+    fn the_published_fix_beside_a_pilot_event() {
+        let record = parse(b"B1045334945333N01132444EA0135701501").unwrap();
+        assert_eq!(record.time_of_day_s, 10.0 * 3600.0 + 45.0 * 60.0 + 33.0);
+        assert!((record.latitude_deg - 49.755550).abs() < 5e-7);
+        assert!((record.longitude_deg - 11.540733).abs() < 5e-7);
+        assert!(record.valid);
+        assert_eq!(record.pressure_altitude_m, Some(1357.0));
+        assert_eq!(record.gnss_altitude_m, Some(1501.0));
+    }
+
+    #[test]
+    fn southern_western_and_below_sea_level() {
+        let record = parse(b"B2359583412345S15112345EV-001200000").unwrap();
+        assert!((record.latitude_deg + 34.205750).abs() < 1e-9);
+        assert!((record.longitude_deg - 151.205750).abs() < 1e-9);
+        assert_eq!(
+            (record.valid, record.pressure_altitude_m),
+            (false, Some(-12.0))
+        );
+        let west = parse(b"B1015305130250N00027750WA0030500357").unwrap();
+        assert!((west.longitude_deg + 0.4625).abs() < 1e-12);
+    }
+
+    #[test]
+    fn names_the_damaged_field() {
+        for (line, words) in [
+            (&b"B"[..], "cut short"),
+            (b"B103124", "cut short"),
+            (b"B1031244712#45N00830112EA0123401288", "latitude"),
+            (b"B1031244760000N00830112EA0123401288", "latitude"),
+            (b"B1031249100000N00830112EA0123401288", "latitude"),
+            (b"B1031244712345X00830112EA0123401288", "latitude"),
+            (b"B1031244712345N18100112EA0123401288", "longitude"),
+            (b"B1031244712345N0083 112EA0123401288", "longitude"),
+            (b"B2531244712345N00830112EA0123401288", "time"),
+            (b"B1031244712345N00830112EX0123401288", "validity"),
+            (b"B1031244712345N00830112E", "cut short"),
+        ] {
+            let reason = parse(line).unwrap_err();
+            assert!(
+                reason.contains(words),
+                "{}: {reason}",
+                String::from_utf8_lossy(line)
+            );
+        }
+    }
+
+    #[test]
+    fn a_damaged_altitude_costs_the_altitude_only() {
+        let cut = parse(b"B1031244712345N00830112EA01234012").unwrap();
+        assert_eq!(
+            (
+                cut.pressure_altitude_m,
+                cut.gnss_altitude_m,
+                cut.bad_altitude
+            ),
+            (Some(1234.0), None, true)
+        );
+    }
+}

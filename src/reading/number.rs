@@ -1,0 +1,157 @@
+//! Decimal numbers as recorders write them.
+
+/// Powers of ten that an `f64` holds exactly.
+const EXACT_POWERS: [f64; 23] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
+    1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
+];
+
+/// Largest whole number below which every whole number is an `f64`: 2⁵³.
+const EXACT_INTEGER: u64 = 1 << 53;
+
+/// A decimal number, blanks around it allowed; `None` if it is anything else, or not finite.
+///
+/// Up to 2⁵³ in the digits and 22 decimals the quotient of two exact `f64` is the
+/// correctly rounded value (Clinger 1990, "How to read floating point numbers
+/// accurately"), so the common case needs no slow path; the rest is left to the
+/// standard library.
+pub(crate) fn parse(bytes: &[u8]) -> Option<f64> {
+    let text = bytes.trim_ascii();
+    let (negative, digits) = match text {
+        [b'-', rest @ ..] => (true, rest),
+        [b'+', rest @ ..] => (false, rest),
+        rest => (false, rest),
+    };
+    let mut mantissa: u64 = 0;
+    let mut decimals = 0_usize;
+    let mut seen = 0_usize;
+    let mut in_fraction = false;
+    for &byte in digits {
+        match byte {
+            b'0'..=b'9' if mantissa < EXACT_INTEGER / 10 => {
+                mantissa = mantissa * 10 + u64::from(byte - b'0');
+                decimals += usize::from(in_fraction);
+                seen += 1;
+            }
+            b'.' if !in_fraction => in_fraction = true,
+            _ => return slow(text),
+        }
+    }
+    if seen == 0 {
+        return None;
+    }
+    let Some(&power) = EXACT_POWERS.get(decimals) else {
+        return slow(text);
+    };
+    let value = mantissa as f64 / power;
+    Some(if negative { -value } else { value })
+}
+
+/// Numbers with exponents or more digits than the fast path takes.
+fn slow(text: &[u8]) -> Option<f64> {
+    if text.len() > 64 || !text.iter().any(u8::is_ascii_digit) {
+        return None; // "nan", "inf" and their like are not numbers here
+    }
+    let value: f64 = std::str::from_utf8(text).ok()?.parse().ok()?;
+    value.is_finite().then_some(value)
+}
+
+/// A number where a comma may stand for the decimal point or part thousands.
+///
+/// With `decimal_comma`, `1.234,5` is 1234.5; without, `1,234.5` is.
+pub(crate) fn parse_grouped(bytes: &[u8], decimal_comma: bool) -> Option<f64> {
+    if !bytes.contains(&b',') {
+        return parse(bytes);
+    }
+    let mut plain = Vec::with_capacity(bytes.len());
+    for &byte in bytes.iter().take(64) {
+        match (byte, decimal_comma) {
+            (b',', true) => plain.push(b'.'),
+            (b'.', true) | (b',', false) => {}
+            _ => plain.push(byte),
+        }
+    }
+    parse(&plain)
+}
+
+/// The whole number that `digits` spell; `None` unless all are decimal digits.
+pub(crate) fn whole(digits: &[u8]) -> Option<u32> {
+    if digits.is_empty() || digits.len() > 9 {
+        return None;
+    }
+    let mut value = 0_u32;
+    for &byte in digits {
+        if !byte.is_ascii_digit() {
+            return None;
+        }
+        value = value * 10 + u32::from(byte - b'0');
+    }
+    Some(value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn reads_what_recorders_write() {
+        for (text, value) in [
+            ("47", 47.0),
+            (" -0.0012454 ", -0.0012454),
+            ("+1.5", 1.5),
+            (".5", 0.5),
+            ("5.", 5.0),
+            ("1e3", 1000.0),
+            ("1785084250390", 1785084250390.0),
+            ("51.504166666666666666667", 51.504166666666666666667),
+        ] {
+            assert_eq!(parse(text.as_bytes()), Some(value), "{text}");
+        }
+    }
+
+    #[test]
+    fn refuses_what_is_not_a_finite_number() {
+        for text in [
+            "",
+            " ",
+            "-",
+            ".",
+            "nan",
+            "NaN",
+            "inf",
+            "-Infinity",
+            "1e999",
+            "12a",
+            "1 2",
+            "0x10",
+            "1.2.3",
+            "--1",
+        ] {
+            assert_eq!(parse(text.as_bytes()), None, "{text:?}");
+        }
+    }
+
+    #[test]
+    fn commas_follow_the_file() {
+        assert_eq!(parse_grouped(b"51,5042", true), Some(51.5042));
+        assert_eq!(parse_grouped(b"1.234,5", true), Some(1234.5));
+        assert_eq!(parse_grouped(b"1,234.5", false), Some(1234.5));
+    }
+
+    #[test]
+    fn whole_numbers_are_digits_only() {
+        assert_eq!(whole(b"00357"), Some(357));
+        assert_eq!(whole(b"-0357"), None);
+        assert_eq!(whole(b""), None);
+        assert_eq!(whole(b"1234567890"), None);
+    }
+
+    proptest! {
+        #[test]
+        fn agrees_with_the_standard_library(value in -1e9_f64..1e9, decimals in 0_usize..9) {
+            let text = format!("{value:.decimals$}");
+            prop_assert_eq!(parse(text.as_bytes()), text.parse().ok());
+        }
+    }
+}
