@@ -1,7 +1,7 @@
 //! The drawings of one attempt, each into a rectangle it is given.
 //!
 //! The same panels make the printed sheet and the page; only the rectangle and the
-//! [`Look`](super::look::Look) differ. Each says where it drew, so that a page can put a cursor on
+//! [`Look`] differ. Each says where it drew, so that a page can put a cursor on
 //! it.
 
 pub mod aim;
