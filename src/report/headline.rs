@@ -53,27 +53,19 @@ fn size(text: &str) -> &str {
 /// `310 ft beyond the aim`, and the interval in the same words.
 fn along(figure: &Figure, low: f64, high: f64) -> (String, String) {
     let (value, from, to) = (size(&figure.value), size(&figure.low), size(&figure.high));
-    if low >= 0.0 {
-        (
-            format!("{value}{UNIT_SPACE}ft beyond the aim"),
-            format!("{from} to {to}{UNIT_SPACE}ft"),
-        )
+    let place = match (value, figure.value.starts_with(number::MINUS)) {
+        ("0", _) => "at the aim".to_owned(),
+        (_, true) => format!("{value}{UNIT_SPACE}ft short of the aim"),
+        (_, false) => format!("{value}{UNIT_SPACE}ft beyond the aim"),
+    };
+    let interval = if low >= 0.0 {
+        format!("{from} to {to}{UNIT_SPACE}ft")
     } else if high <= 0.0 {
-        (
-            format!("{value}{UNIT_SPACE}ft short of the aim"),
-            format!("{to} to {from}{UNIT_SPACE}ft"),
-        )
+        format!("{to} to {from}{UNIT_SPACE}ft")
     } else {
-        let place = match figure.value.chars().next() {
-            Some('+') => format!("{value}{UNIT_SPACE}ft beyond the aim"),
-            Some(number::MINUS) => format!("{value}{UNIT_SPACE}ft short of the aim"),
-            _ => "at the aim".to_owned(),
-        };
-        (
-            place,
-            format!("{from}{UNIT_SPACE}ft short to {to}{UNIT_SPACE}ft beyond"),
-        )
-    }
+        format!("{from}{UNIT_SPACE}ft short to {to}{UNIT_SPACE}ft beyond")
+    };
+    (place, interval)
 }
 
 fn touchdown(debrief: &Debrief, attempt: &Attempt) -> (String, String) {

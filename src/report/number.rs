@@ -1,7 +1,7 @@
 //! Numbers as people read them: no more digits than the interval supports.
 //!
 //! The uncertainty of a figure is worth one or two digits (JCGM 100:2008, 7.2.6), so the value and
-//! the ends of its interval share one step out of 1, 5, 10, 50 …, about two fifths of the half-width.
+//! the ends of its interval share one step out of 0.1, 1, 5, 10, 50 …, about two fifths of the half-width.
 
 use crate::measures::catalogue::MeasureInfo;
 use crate::quantity::Measured;
@@ -29,9 +29,10 @@ impl Figure {
     }
 }
 
-/// The figure of a measure, or `None` where it was not measured. Shares become per cent.
+/// The figure of a measure, or `None` where it was not measured or is not a number. Shares become
+/// per cent.
 pub fn figure(info: &MeasureInfo, measured: &Measured) -> Option<Figure> {
-    let (value, (low, high)) = (measured.value()?, measured.interval()?);
+    let (value, low, high) = finite(measured)?;
     let share = is_share(info);
     let scale = if share { 100.0 } else { 1.0 };
     let decimals = if share { 0 } else { info.decimals };
@@ -51,8 +52,14 @@ pub fn unit(info: &MeasureInfo) -> &'static str {
 
 /// A figure in its own unit, with at most `decimals` decimals.
 pub fn plain(measured: &Measured, decimals: u8) -> Option<Figure> {
-    let (value, (low, high)) = (measured.value()?, measured.interval()?);
+    let (value, low, high) = finite(measured)?;
     Some(rounded(value, low, high, decimals, false))
+}
+
+/// Value, low and high, when all three are numbers.
+fn finite(measured: &Measured) -> Option<(f64, f64, f64)> {
+    let (value, (low, high)) = (measured.value()?, measured.interval()?);
+    (value.is_finite() && low.is_finite() && high.is_finite()).then_some((value, low, high))
 }
 
 /// Whether the measure is a share of one.
@@ -85,7 +92,7 @@ fn rounded(value: f64, low: f64, high: f64, decimals: u8, plus: bool) -> Figure 
     }
 }
 
-/// The largest of 1, 5, 10, 50 … (and the like below one) that is two fifths of the half-width or
+/// The largest of … 0.1, 1, 5, 10, 50 … that is two fifths of the half-width or
 /// less, but no less than the last decimal allowed.
 fn rounding_step(half_width: f64, decimals: u8) -> f64 {
     let least = 10_f64.powi(-i32::from(decimals));
@@ -94,8 +101,10 @@ fn rounding_step(half_width: f64, decimals: u8) -> f64 {
         return least;
     }
     let power = 10_f64.powf(wanted.log10().floor());
-    let step = if wanted >= 5.0 * power {
-        5.0 * power
+    // Halves of a step of tens are how heights are spoken; halves of a knot are not.
+    let half = 5.0 * power;
+    let step = if wanted >= half && half > 1.0 {
+        half
     } else {
         power
     };

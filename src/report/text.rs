@@ -61,8 +61,8 @@ fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
     for group in groups(attempt) {
         write_group(out, &group);
     }
-    for remark in &attempt.remarks {
-        wrapped(out, "  ", &words::sentence_case(remark));
+    for remark in words::remarks(attempt) {
+        wrapped(out, "  ", &words::sentence_case(&remark));
     }
 }
 

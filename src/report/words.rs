@@ -4,6 +4,9 @@ use jiff::Timestamp;
 
 use crate::debrief::document::{Attempt, Debrief, Ending};
 
+/// From this probability on, an attempt is not doubted in words.
+const SURE: f64 = 0.95;
+
 /// A key point, as in the middle of a sentence.
 pub fn key_point(kind: &str) -> String {
     match kind {
@@ -34,6 +37,18 @@ pub fn heights_rest_on(debrief: &Debrief) -> String {
         .map(|c| height_source(c))
         .collect();
     format!("Heights rest on {}.", sources.join("; then on "))
+}
+
+/// What the attempt's remarks are, with a first one when it may not have been an attempt at all.
+pub fn remarks(attempt: &Attempt) -> Vec<String> {
+    let doubt = (attempt.confidence < SURE).then(|| {
+        let share = super::number::number(100.0 * attempt.confidence, 0);
+        format!("that this was a practice forced landing has a probability of {share} %")
+    });
+    doubt
+        .into_iter()
+        .chain(attempt.remarks.iter().cloned())
+        .collect()
 }
 
 /// How an attempt ended.

@@ -89,7 +89,6 @@ pub(super) fn problems(name: &str, source: &str) -> Vec<String> {
         "{name}: not a number"
     );
     let texts = texts(&svg);
-    assert!(!texts.is_empty());
     for (i, a) in texts.iter().enumerate() {
         if !page.contains(&a.room) {
             problems.push(format!("{name}: outside the page: {a:?}"));

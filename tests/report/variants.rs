@@ -158,7 +158,7 @@ pub(super) fn extreme_values() -> Debrief {
     debrief.reference.best_glide_kcas = Some(f64::NAN);
     debrief.reference.abeam_target_ft = Some(1.0e6);
     debrief.recording.rate_hz = 0.0;
-    debrief.recording.start_utc = "never".to_owned();
+    "never".clone_into(&mut debrief.recording.start_utc);
     debrief
 }
 

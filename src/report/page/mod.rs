@@ -11,7 +11,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::headline::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, marks, plan, side, speed, wind_table};
+use super::panel::{Subject, aim, descent, marks, plan, side, speed};
 use super::svg::{Canvas, Rect};
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
@@ -22,7 +22,7 @@ const SCRIPT: &str = include_str!("page.js");
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; \
                       img-src data:; base-uri 'none'; form-action 'none'";
 /// Width of every drawing, in its own units.
-const WIDTH: f64 = 420.0;
+const WIDTH: f64 = 384.0;
 
 /// The whole page.
 pub fn page_html(debrief: &Debrief) -> String {
@@ -98,7 +98,7 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
             canvas.finish((WIDTH, height), None, "drawing", &title, name),
         ));
     };
-    add("plan", 440.0, &mut |canvas, area| {
+    add("plan", 410.0, &mut |canvas, area| {
         frames.plan = plan::draw(canvas, area, &subject, false);
     });
     add("side", 270.0, &mut |canvas, area| {
@@ -112,10 +112,6 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
     });
     add("aim", 130.0, &mut |canvas, area| {
         aim::draw(canvas, area, &subject);
-    });
-    let rows = attempt.wind.len().clamp(1, 14) as f64;
-    add("wind", 62.0 + 17.0 * rows, &mut |canvas, area| {
-        wind_table::draw(canvas, area, &subject);
     });
     Drawn { svgs, frames }
 }
@@ -189,7 +185,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                 }
             }
             div class="panels" {
-                @for column in [["plan", "aim", "wind"], ["side", "speed", "descent"]] {
+                @for column in [["plan", "aim", ""], ["side", "speed", "descent"]] {
                     div class="column" {
                         @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
                             div class="panel" data-panel=(name) { (PreEscaped(svg)) }
@@ -205,9 +201,10 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                 }
                 (tables::measures(attempt))
             }
-            @if !attempt.remarks.is_empty() {
+            @let remarks = words::remarks(attempt);
+            @if !remarks.is_empty() {
                 h3 { "Remarks" }
-                ul { @for remark in &attempt.remarks { li { (words::printable(&words::sentence_case(remark))) } } }
+                ul { @for remark in &remarks { li { (words::printable(&words::sentence_case(remark))) } } }
             }
         }
     }

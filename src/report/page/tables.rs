@@ -1,8 +1,9 @@
 //! The tables of the page: one number a cell, so that they copy into a spreadsheet.
 
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
 use super::super::number;
+use super::super::panel::wind_arrows::arrow_svg;
 use super::super::rows::groups;
 use super::super::verdicts;
 use super::super::words;
@@ -144,20 +145,21 @@ pub(super) fn wind(attempt: &Attempt) -> Markup {
                 caption { "Wind by height above the aim" }
                 thead {
                     tr {
-                        th scope="col" { "Height, ft" }
+                        th scope="col" { "Height, ft" } th scope="col" { "To" }
                         th scope="col" { "From, ° true" } th scope="col" { "low" } th scope="col" { "high" }
                         th scope="col" { "Speed, kt" } th scope="col" { "low" } th scope="col" { "high" }
                     }
                 }
                 tbody {
-                    @for wind in attempt.wind.iter().rev() {
+                    @for (i, wind) in attempt.wind.iter().enumerate().rev() {
                         tr {
                             th scope="row" class="right" { (number::number(wind.height_ft, 0)) }
                             @if let (Some(from), Some((low, high))) = (wind.from_deg_true.value(), wind.from_deg_true.interval()) {
+                                td { (PreEscaped(arrow_svg(&format!("a{}-wind{i}-", attempt.number), from))) }
                                 td class="value" { (number::direction(from)) }
                                 td { (number::direction(low)) } td { (number::direction(high)) }
                             } @else {
-                                td colspan="3" class="missing" { (words::printable(wind.from_deg_true.reason().unwrap_or_default())) }
+                                td colspan="4" class="missing" { (words::printable(wind.from_deg_true.reason().unwrap_or_default())) }
                             }
                             (three(&wind.speed_kt, 0))
                         }

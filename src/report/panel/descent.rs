@@ -3,7 +3,10 @@
 use super::super::svg::{Canvas, Ink, Rect, Stroke};
 use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
-use super::{Subject, nothing_to_draw};
+use super::{Subject, nothing_over_time};
+
+/// What it shows, and in which unit.
+const TITLE: &str = "Descent rate, ft/min down";
 
 /// Draws the descent rate, positive (down) drawn downwards.
 pub fn draw(
@@ -26,7 +29,7 @@ pub fn draw(
             let (low, high) = (low.clamp(-6000.0, 0.0), high.clamp(200.0, 9000.0));
             let room = 0.05 * (high - low);
             let around = Surroundings {
-                title: "Descent rate, ft/min down",
+                title: TITLE,
                 discs,
                 times: true,
                 right,
@@ -43,10 +46,11 @@ pub fn draw(
         frame.key_points(canvas, subject.marks, discs);
         frame.axes(canvas);
     } else {
-        nothing_to_draw(
+        nothing_over_time(
             canvas,
             area,
             subject.look,
+            TITLE,
             "no descent rate could be worked out",
         );
     }

@@ -1,7 +1,7 @@
 //! The drawings of one attempt, each into a rectangle it is given.
 //!
 //! The same panels make the printed sheet and the page; only the rectangle and the
-//! [`Look`](super::look::Look) differ. Each says where it drew, so that a page can put a cursor on
+//! [`Look`] differ. Each says where it drew, so that a page can put a cursor on
 //! it.
 
 pub mod aim;
@@ -15,7 +15,7 @@ pub mod wind_arrows;
 pub mod wind_table;
 
 use super::look::Look;
-use super::svg::{Canvas, Rect};
+use super::svg::{self, Canvas, Rect};
 use crate::debrief::document::{Attempt, Reference};
 use marks::Mark;
 
@@ -30,6 +30,18 @@ pub struct Subject<'a> {
     pub marks: &'a [Mark],
     /// Sizes.
     pub look: Look,
+}
+
+/// A panel over time that has no data keeps its title and says so.
+fn nothing_over_time(canvas: &mut Canvas, area: Rect, look: Look, title: &str, text: &str) {
+    let at = svg::Point::new(area.x, area.y + look.title);
+    canvas.text(at, title, look.title());
+    nothing_to_draw(
+        canvas,
+        area.inset(0.0, look.title + 6.0, 0.0, 4.0),
+        look,
+        text,
+    );
 }
 
 /// A panel that has no data says so in its place.

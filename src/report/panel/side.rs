@@ -4,7 +4,10 @@ use super::super::number;
 use super::super::svg::{Canvas, Ink, Point, Rect, Stroke};
 use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
-use super::{Subject, nothing_to_draw};
+use super::{Subject, nothing_over_time};
+
+/// What it shows, and in which unit.
+const TITLE: &str = "Height above the aim, ft";
 
 /// Draws the side view; `discs` says whether the numbered discs stand above it.
 pub fn draw(
@@ -36,7 +39,7 @@ pub fn draw(
             let high = high.max(target.unwrap_or(0.0)).max(100.0);
             let room = 0.03 * (high - low);
             let around = Surroundings {
-                title: "Height above the aim, ft",
+                title: TITLE,
                 discs: true,
                 times: true,
                 right,
@@ -85,7 +88,13 @@ pub fn draw(
         }
         frame.names(canvas, names);
     } else {
-        nothing_to_draw(canvas, area, subject.look, "no heights in this recording");
+        nothing_over_time(
+            canvas,
+            area,
+            subject.look,
+            TITLE,
+            "no heights in this recording",
+        );
     }
     canvas.close();
     frame

@@ -5,7 +5,10 @@ use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke};
 use super::super::words;
 use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
-use super::{Subject, nothing_to_draw};
+use super::{Subject, nothing_over_time};
+
+/// What it shows, and in which unit.
+const TITLE: &str = "CAS, kt";
 
 /// Draws the airspeed.
 pub fn draw(
@@ -30,7 +33,7 @@ pub fn draw(
         let high = high.max(best.map_or(high, |b| b + above + 3.0));
         let room = (0.06 * (high - low)).max(2.0);
         let around = Surroundings {
-            title: "CAS, kt",
+            title: TITLE,
             discs,
             times: discs,
             right,
@@ -71,10 +74,11 @@ pub fn draw(
         frame.axes(canvas);
         references(canvas, frame, subject, best);
     } else {
-        nothing_to_draw(
+        nothing_over_time(
             canvas,
             area,
             subject.look,
+            TITLE,
             "no airspeed could be worked out",
         );
     }

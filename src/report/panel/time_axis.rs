@@ -85,7 +85,7 @@ pub fn frame(
     let widest = ticks
         .iter()
         .map(|(_, text)| text_width(text, look.small, false));
-    let left = widest.fold(text_width("0000", look.small, false), f64::max) + 6.0;
+    let left = widest.fold(text_width("\u{2212}0000", look.small, false), f64::max) + 6.0;
     let plot = body.inset(left, 0.0, 0.0, 0.0);
     let elapsed = &subject.attempt.series.elapsed_s;
     let (from, to) = range(elapsed.iter()).unwrap_or((0.0, 60.0));

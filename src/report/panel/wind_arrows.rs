@@ -4,6 +4,7 @@ use super::super::number;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke};
 use super::{Subject, nothing_to_draw};
 use crate::debrief::document::WindAtHeight;
+use crate::quantity::Measured;
 
 /// Room one wind takes at the least, in text heights.
 const ROW: f64 = 4.6;
@@ -28,7 +29,10 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         .attempt
         .wind
         .iter()
-        .filter(|w| w.from_deg_true.value().is_some() && w.speed_kt.value().is_some())
+        .filter(|wind| {
+            let is_number = |measured: &Measured| measured.value().is_some_and(f64::is_finite);
+            is_number(&wind.from_deg_true) && is_number(&wind.speed_kt)
+        })
         .collect();
     if known.is_empty() {
         nothing_to_draw(canvas, body, look, "unknown");
@@ -60,6 +64,20 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         canvas.text(Point::new(x, top + 4.15 * look.small), &text, style);
     }
     canvas.close();
+}
+
+/// One arrow as a drawing of its own, for a table in a page.
+pub fn arrow_svg(name: &str, from_deg: f64) -> String {
+    let mut canvas = Canvas::new(name);
+    arrow(&mut canvas, Point::new(12.0, 12.0), from_deg, 9.0);
+    let from = number::direction(from_deg);
+    canvas.finish(
+        (24.0, 24.0),
+        None,
+        "arrow",
+        "Wind",
+        &format!("from {from}° true"),
+    )
 }
 
 /// An arrow that points where the air goes.

@@ -20,7 +20,7 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: 
         look.title(),
     );
     let mut notes = vec![words::heights_rest_on(debrief)];
-    notes.extend(attempt.map(|a| a.remarks.clone()).unwrap_or_default());
+    notes.extend(attempt.map(words::remarks).unwrap_or_default());
     notes.extend(debrief.warnings.iter().cloned());
     let size = look.small;
     let step = size * 1.2;

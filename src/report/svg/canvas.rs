@@ -47,12 +47,17 @@ impl Canvas {
         let paper = millimetres.map_or_else(String::new, |(w, h)| {
             format!(" width=\"{}mm\" height=\"{}mm\"", tenths(w), tenths(h))
         });
+        let style = if millimetres.is_some() {
+            "<style>@page { size: landscape; margin: 0 }</style>\n"
+        } else {
+            ""
+        };
         let prefix = &self.prefix;
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\"{paper} viewBox=\"0 0 {width} {height}\" \
              class=\"{name}\" role=\"group\" aria-labelledby=\"{prefix}title {prefix}desc\" \
              font-family=\"{FONT_FAMILY}\">\n\
-             <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n{}</svg>\n",
+             <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n{style}{}</svg>\n",
             escape(title),
             escape(description),
             self.out

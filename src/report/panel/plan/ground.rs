@@ -78,7 +78,7 @@ pub(super) fn foot(
     north(canvas, Point::new(north_x, top + 3.0), small);
     let muted = TextStyle::new(small, Ink::Muted).anchor(Anchor::End);
     for (i, text) in [
-        "darker with time, a tick every 30 s",
+        "thicker with time, a tick every 30 s",
         "dashed: before and after",
     ]
     .iter()
