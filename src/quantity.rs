@@ -31,7 +31,10 @@ pub enum Measured<T = f64> {
 impl<T: Clone> Measured<T> {
     /// Not measured, because of `reason`.
     pub fn unknown(reason: impl Into<String>) -> Self {
-        Measured::Unknown { value: (), reason: reason.into() }
+        Measured::Unknown {
+            value: (),
+            reason: reason.into(),
+        }
     }
 
     /// The median, where there is one.
@@ -94,13 +97,23 @@ mod tests {
     #[test]
     fn median_and_interval_of_a_uniform_set() {
         let draws: Vec<f64> = (0..=200).map(f64::from).collect();
-        assert_eq!(from_draws(&draws, ""), Measured::Known { value: 100.0, low: 5.0, high: 195.0 });
+        assert_eq!(
+            from_draws(&draws, ""),
+            Measured::Known {
+                value: 100.0,
+                low: 5.0,
+                high: 195.0
+            }
+        );
     }
 
     #[test]
     fn mostly_missing_draws_give_the_reason() {
         let draws = [1.0, f64::NAN, f64::NAN];
-        assert_eq!(from_draws(&draws, "no orbit flown").reason(), Some("no orbit flown"));
+        assert_eq!(
+            from_draws(&draws, "no orbit flown").reason(),
+            Some("no orbit flown")
+        );
     }
 
     #[test]

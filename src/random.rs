@@ -11,7 +11,9 @@ pub struct Draws(Pcg64Mcg);
 impl Draws {
     /// A source that always gives the same numbers for the same `seed` and `stream`.
     pub fn new(seed: u64, stream: u64) -> Self {
-        Draws(Pcg64Mcg::seed_from_u64(seed ^ stream.wrapping_mul(0x9E37_79B9_7F4A_7C15)))
+        Draws(Pcg64Mcg::seed_from_u64(
+            seed ^ stream.wrapping_mul(0x9E37_79B9_7F4A_7C15),
+        ))
     }
 
     /// One standard normal number.

@@ -1,3 +1,4 @@
-//! All integration tests, linked once.
+//! Tests of behaviour, one binary; a folder for each part.
 
 mod published;
+mod report;

@@ -8,5 +8,5 @@ pub mod fit;
 pub mod noise_chain;
 pub mod wind;
 
-pub use fit::{AirFit, Chain, ChainKind, FitOptions, Sample, fit};
+pub use fit::{AirDraw, AirFit, Chain, ChainKind, FitOptions, Sample, fit};
 pub use wind::WindProfile;

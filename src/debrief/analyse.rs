@@ -107,7 +107,8 @@ fn touchdown_as_aim(analysis: &Analysis) -> Option<FoundAim> {
     Some(FoundAim { latitude_deg, longitude_deg, landing_true_deg: wrap_360_deg(landing_true_deg) })
 }
 
-fn analyse_in(
+/// tmp
+pub fn analyse_in(
     track: CleanTrack,
     setting: Setting,
     briefing: &Briefing,

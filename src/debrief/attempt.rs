@@ -1,7 +1,5 @@
 //! One attempt: air fitted, changes of power timed, touchdown found, draws made and measured.
 
-use std::collections::BTreeMap;
-
 use super::analyse::Options;
 use super::drawing::{Nuisance, WIND_WIDENING};
 use crate::air::drag::Polar;
@@ -13,7 +11,7 @@ use crate::briefing::Briefing;
 use crate::cleaning::CleanTrack;
 use crate::flight_path::{FlightPath, Motion, Path, Row, Setting};
 use crate::key_points::flown::{DrawnAir, STEP_S};
-use crate::key_points::touchdown::{self, TouchdownPosterior};
+use crate::key_points::touchdown::TouchdownPosterior;
 use crate::key_points::{Flown, Known, pattern};
 use crate::measures::{self, DrawnAttempt, DrawnEnd, Values};
 use crate::quantity::quantile_sorted;
@@ -143,9 +141,10 @@ const FLAP_LIKELY_S: f64 = 35.0;
 /// Analyses a candidate; gives it back with a reason where a closer look shows that it is no attempt.
 pub fn analyse(g: &Ground<'_>, candidate: Candidate, index: usize) -> Result<AttemptAnalysis, Candidate> {
     let scale = SpeedScale::of(&g.setting.air);
-    let landing = g.setting.landing_true_deg;
     let contact = match candidate.end {
-        CandidateEnd::Ground => ground_contact(g, &candidate, landing),
+        CandidateEnd::Ground => {
+            Some(super::contact::posterior_of(g, &candidate)).filter(|c| !c.time_s.is_empty())
+        }
         _ => None,
     };
     let end = match (&contact, candidate.end) {
@@ -154,7 +153,7 @@ pub fn analyse(g: &Ground<'_>, candidate: Candidate, index: usize) -> Result<Att
         _ => AttemptEnd::GoAround,
     };
     let rough_end_s = match (&contact, end) {
-        (Some(c), AttemptEnd::Touchdown) => c.median_time_s(),
+        (Some(c), AttemptEnd::Touchdown) => c.time_quantile_s(0.5).unwrap_or(candidate.end_s),
         _ => candidate.end_s,
     };
     let (chains, turned_deg) = chains(g, &candidate, rough_end_s, &scale);
@@ -250,14 +249,15 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
         },
     );
     let end = match fitted.end {
-        AttemptEnd::Touchdown => fitted.contact.map_or(DrawnEnd::Recording, |c| {
-            let contact = c.draw(rng);
-            DrawnEnd::Touchdown {
-                at_s: contact.time_s,
-                flare_s: contact.flare_time_s,
-                sink_mps: contact.sink_mps,
-            }
-        }),
+        AttemptEnd::Touchdown => {
+            fitted.contact.and_then(|c| c.draw(rng)).map_or(DrawnEnd::Recording, |contact| {
+                DrawnEnd::Touchdown {
+                    at_s: contact.time_s,
+                    flare_s: contact.flare_time_s,
+                    sink_mps: contact.sink_mps,
+                }
+            })
+        }
         AttemptEnd::GoAround => DrawnEnd::GoAround {
             at_s: fitted
                 .restoration
@@ -439,28 +439,4 @@ fn vertical_air(air: &AirFit, length_s: f64, count: usize, rng: &mut Draws) -> V
     let lively = air.vertical_air_sd_mps.unwrap_or(0.5);
     let sd = (0.45 * lively).clamp(0.12, 0.5) * (150.0 / length_s.max(30.0)).sqrt().min(1.6);
     (0..count).map(|_| sd * rng.normal()).collect()
-}
-
-fn ground_contact(g: &Ground<'_>, c: &Candidate, landing: Option<f64>) -> Option<TouchdownPosterior> {
-    let direction = landing.unwrap_or_else(|| {
-        let m = g.path.mean.at(c.end_s - 2.0);
-        m.east_mps.atan2(m.north_mps).to_degrees()
-    });
-    touchdown::find(g.path, g.setting, g.track, (c.start_s + 10.0, c.end_s), direction, g.rough_wind)
-}
-
-/// Median and spread of a measure over the draws, for the tests of the whole.
-pub fn spread(values: &[Values]) -> BTreeMap<&'static str, (f64, f64)> {
-    let mut out = BTreeMap::new();
-    if let Some(first) = values.first() {
-        for id in first.keys() {
-            let mut v: Vec<f64> =
-                values.iter().filter_map(|x| x.get(id).copied()).filter(|x| x.is_finite()).collect();
-            if !v.is_empty() {
-                v.sort_by(f64::total_cmp);
-                out.insert(*id, (quantile_sorted(&v, 0.5), quantile_sorted(&v, 0.975) - quantile_sorted(&v, 0.025)));
-            }
-        }
-    }
-    out
 }

@@ -17,8 +17,9 @@ pub const TURBULENCE_MPS: f64 = 0.35;
 const GUST: (f64, f64) = (0.45, 3.0);
 /// Power follows a closing throttle by this, s: the engine and its propeller slow down (common practice, 0 to 1.2 s).
 const CLOSING_LAG_S: (f64, f64) = (0.6, 0.35);
-/// Power follows an opening throttle by this, s: from idle an engine takes about one to two seconds (common practice).
-const OPENING_LAG_S: (f64, f64) = (1.4, 0.5);
+/// The middle of the power's rise follows the start of opening the throttle by this, s: the lever is
+/// advanced smoothly over two seconds or so, and the engine follows by about one (common practice).
+const OPENING_LAG_S: (f64, f64) = (2.0, 0.6);
 /// Whatever else the instant of a change in power rests on, s.
 const CHANGE_SD_S: f64 = 0.25;
 

@@ -3,6 +3,7 @@
 pub mod analyse;
 pub mod assemble;
 pub mod attempt;
+mod contact;
 pub mod document;
 pub mod drawing;
 pub mod instants;

@@ -9,7 +9,7 @@
 //! (1994) 183–202).
 
 use crate::linear_algebra::{
-    Mat, Vector, add, cholesky_semidefinite, identity, multiply, multiply_transposed, multiply_vector,
+    Mat, Vector, add, cholesky_semidefinite, identity, multiply_transposed, multiply_vector,
     sandwich, solve_cholesky, subtract,
 };
 use crate::random::Draws;

@@ -1,7 +1,7 @@
 //! Stage 1: bytes → [`Recording`]. Knows file formats, no aviation.
 
-use serde::{Deserialize, Serialize};
 use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// One fix as the recorder wrote it. Missing channels are `None`, never zero.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

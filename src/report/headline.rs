@@ -56,12 +56,12 @@ fn along(figure: &Figure, low: f64, high: f64) -> (String, String) {
     if low >= 0.0 {
         (
             format!("{value}{UNIT_SPACE}ft beyond the aim"),
-            format!("{from} to {to}"),
+            format!("{from} to {to}{UNIT_SPACE}ft"),
         )
     } else if high <= 0.0 {
         (
             format!("{value}{UNIT_SPACE}ft short of the aim"),
-            format!("{to} to {from}"),
+            format!("{to} to {from}{UNIT_SPACE}ft"),
         )
     } else {
         let place = match figure.value.chars().next() {
@@ -90,7 +90,10 @@ fn touchdown(debrief: &Debrief, attempt: &Attempt) -> (String, String) {
         );
     };
     let (place, interval) = along(&figure, low, high);
-    (format!("Touchdown {place}"), interval)
+    (
+        format!("Touchdown {place}"),
+        format!("{interval} (95{UNIT_SPACE}%)"),
+    )
 }
 
 fn go_around(attempt: &Attempt) -> (String, String) {
@@ -143,40 +146,40 @@ fn reason(attempt: &Attempt, id: &str) -> String {
 
 fn abeam(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
     let (height, ..) = measured(attempt, "abeam_height_ft")?;
-    let mut text = format!("Abeam at {}{UNIT_SPACE}ft", height.value);
-    match (
-        measured(attempt, "abeam_height_error_ft"),
-        debrief.reference.abeam_target_ft,
-    ) {
+    let at = format!("Abeam at {}{UNIT_SPACE}ft", height.value);
+    let error = measured(attempt, "abeam_height_error_ft");
+    let target = debrief
+        .reference
+        .abeam_target_ft
+        .map(|t| number::number(t, 0));
+    Some(match (error, target) {
         (Some((error, low, high)), Some(target)) => {
-            let target = number::number(target, 0);
-            let error = size(&error.value).to_owned();
+            let off = size(&error.value);
             if low > 0.0 {
-                text += &format!(", {error} above the {target} wanted");
+                format!("{at}, {off} above the {target} wanted")
             } else if high < 0.0 {
-                text += &format!(", {error} below the {target} wanted");
+                format!("{at}, {off} below the {target} wanted")
             } else {
-                text += &format!(", {target} wanted");
+                format!("{at}, {target} wanted")
             }
         }
-        _ => text += &format!(" ({})", height.interval()),
-    }
-    Some(text)
+        _ => format!("{at} ({})", height.interval()),
+    })
 }
 
 fn speed(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
     let (mean, ..) = measured(attempt, "glide_cas_mean_kt")?;
-    let mut text = format!("Glide at {}{UNIT_SPACE}kt", mean.value);
+    let mut clauses = vec![format!("Glide at {}{UNIT_SPACE}kt", mean.value)];
     if let Some(best) = debrief.reference.best_glide_kcas {
-        text += &format!(", best glide {}", number::number(best, 0));
+        clauses.push(format!("best glide {}", number::number(best, 0)));
     }
     if let Some((share, ..)) = measured(attempt, "glide_cas_within_share") {
-        text += &format!(
-            ", within tolerance {}{UNIT_SPACE}% of the time",
+        clauses.push(format!(
+            "within tolerance {}{UNIT_SPACE}% of the time",
             share.value
-        );
+        ));
     }
-    Some(text)
+    Some(clauses.join(", "))
 }
 
 fn in_hand(attempt: &Attempt) -> Option<String> {
@@ -199,13 +202,10 @@ fn in_hand(attempt: &Attempt) -> Option<String> {
 /// The headline as plain sentences, for descriptions and for the page's first line.
 pub fn in_words(debrief: &Debrief, attempt: &Attempt) -> String {
     let headline = headline(debrief, attempt);
-    let mut text = headline.outcome;
+    let mut sentences = vec![headline.outcome];
     if !headline.detail.is_empty() {
-        text += &format!(" ({})", headline.detail);
+        sentences[0] = format!("{} ({})", sentences[0], headline.detail);
     }
-    for fact in headline.facts {
-        text += &format!(". {}", words::sentence_case(&fact));
-    }
-    text.push('.');
-    text
+    sentences.extend(headline.facts.iter().map(|fact| words::sentence_case(fact)));
+    format!("{}.", sentences.join(". "))
 }

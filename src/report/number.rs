@@ -1,7 +1,7 @@
 //! Numbers as people read them: no more digits than the interval supports.
 //!
 //! The uncertainty of a figure is worth one or two digits (JCGM 100:2008, 7.2.6), so the value and
-//! the ends of its interval share one step out of 1, 5, 10, 50 …, about a third of the half-width.
+//! the ends of its interval share one step out of 1, 5, 10, 50 …, about two fifths of the half-width.
 
 use crate::measures::catalogue::MeasureInfo;
 use crate::quantity::Measured;
@@ -85,11 +85,11 @@ fn rounded(value: f64, low: f64, high: f64, decimals: u8, plus: bool) -> Figure 
     }
 }
 
-/// The largest of 1, 5, 10, 50 … (and the like below one) that is a third of the half-width or
+/// The largest of 1, 5, 10, 50 … (and the like below one) that is two fifths of the half-width or
 /// less, but no less than the last decimal allowed.
 fn rounding_step(half_width: f64, decimals: u8) -> f64 {
     let least = 10_f64.powi(-i32::from(decimals));
-    let wanted = half_width / 3.0;
+    let wanted = half_width / 2.5;
     if !wanted.is_finite() || wanted <= least {
         return least;
     }
@@ -111,10 +111,14 @@ fn decimals_of(step: f64) -> usize {
     }
 }
 
-/// A number with a true minus and, from 10 000 on, narrow spaces between thousands.
+/// A number with a true minus and, from 10 000 on, narrow spaces between thousands. From a million
+/// on, which nothing about a glide should reach, by powers of ten.
 pub fn number(value: f64, decimals: usize) -> String {
     if !value.is_finite() {
         return "–".to_owned();
+    }
+    if value.abs() >= 1e6 {
+        return format!("{value:.1e}").replace('-', &MINUS.to_string());
     }
     let text = format!("{:.*}", decimals, value.abs());
     let negative = value < 0.0 && text.chars().any(|c| c.is_ascii_digit() && c != '0');
@@ -180,11 +184,11 @@ mod tests {
         let id = "abeam_height_ft";
         assert_eq!(
             parts(id, 1003.4, 991.0, 1016.0),
-            ("1003".into(), "991 to 1016".into())
+            ("1005".into(), "990 to 1015".into())
         );
         assert_eq!(
-            parts(id, 1003.4, 950.0, 1056.0),
-            ("1000".into(), "950 to 1060".into())
+            parts(id, 1003.4, 960.0, 1046.0),
+            ("1000".into(), "960 to 1050".into())
         );
         assert_eq!(
             parts("glide_cas_mean_kt", 72.34, 71.1, 73.6),
@@ -216,6 +220,7 @@ mod tests {
     fn edges() {
         assert_eq!(number(-0.04, 1), "0.0");
         assert_eq!(number(-12345.6, 0), "−12\u{202f}346");
+        assert_eq!(number(-2.5e7, 0), "−2.5e7");
         assert_eq!(number(f64::NAN, 0), "–");
         assert_eq!(clock(-5.0), "−0:05");
         assert_eq!(clock(3599.6), "60:00");

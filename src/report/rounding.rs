@@ -65,7 +65,9 @@ fn round_series(series: &mut Series) {
         (&mut series.ground_speed_kt, 2),
         (&mut series.bank_deg, 2),
     ] {
-        list.iter_mut().for_each(|value| round(value, decimals));
+        for value in list.iter_mut() {
+            round(value, decimals);
+        }
     }
     series
         .height_in_hand_ft

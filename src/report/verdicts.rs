@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
+use super::number::number;
 use crate::debrief::document::Attempt;
 
 /// One criterion's verdict.
@@ -21,6 +22,19 @@ pub struct Verdict {
     pub high: Option<f64>,
     /// Document, task and element.
     pub source: String,
+}
+
+impl Verdict {
+    /// The bounds in words: `67 to 77`, `at least 500`; empty when there are none.
+    pub fn bounds(&self) -> String {
+        let text = |value: f64| number(value, usize::from(value.fract() != 0.0));
+        match (self.low, self.high) {
+            (Some(low), Some(high)) => format!("{} to {}", text(low), text(high)),
+            (Some(low), None) => format!("at least {}", text(low)),
+            (None, Some(high)) => format!("at most {}", text(high)),
+            (None, None) => String::new(),
+        }
+    }
 }
 
 /// The name of the standard, where one was applied.

@@ -1,23 +1,98 @@
-//! Temporary.
-use crate::random::Draws;
-#[allow(missing_docs)]
-#[derive(Debug, Clone)]
-pub struct TouchdownPosterior { pub time_s: Vec<f64>, pub weight: Vec<f64>, pub touched_probability: f64 }
-#[allow(missing_docs)]
-#[derive(Debug, Clone)]
-pub struct ContactDraw { pub time_s: f64, pub sink_mps: f64, pub flare_time_s: f64 }
-#[allow(missing_docs)]
-impl TouchdownPosterior {
-    pub fn median_time_s(&self) -> f64 { self.time_s[0] }
-    pub fn draw(&self, rng: &mut Draws) -> ContactDraw {
-        let t = self.time_s[0] + rng.normal();
-        ContactDraw { time_s: t, sink_mps: 1.0, flare_time_s: t - 6.0 }
-    }
+//! Touchdown: when and where the wheels first met the ground, as a posterior.
+//!
+//! Level flight half a metre up looks like the ground to any receiver, so the
+//! lowest height says little. What the wheels do change is the balance of
+//! energy. In the air, with sink `s`, speed through the air `V` and drag per
+//! mass `D`, a glide obeys `v̇ = g s / V − D`: the flare turns the descent into
+//! deceleration while `D` hardly changes, and at the contact `D` gives way to
+//! rolling friction and what is left of the drag. So the model is
+//!
+//! ```text
+//! approach at a sink s0 -> round-out of length R -> hold-off of length H from sink s1 to sc -> contact at tau
+//! -> perhaps a bounce -> a quiet rollout -> brakes or power at a free time
+//! ```
+//!
+//! Given tau and a shape (H, R, bounce, end of the quiet rollout) everything
+//! else is linear and Gaussian: it is integrated out exactly, over position,
+//! speed, height, pressure height and vertical speed together, each with its
+//! own lag, bias and quantum. The weights over a grid of tau and shapes are
+//! the posterior; drawing picks one cell.
+//!
+//! Derivation of the energy line: along the path `m V̇ = −m D + m g s / V`
+//! (power-off, load factor near one), so `V + (g/V) h` falls at the rate `D`.
+
+mod draw;
+mod evidence;
+mod rows;
+mod search;
+mod shapes;
+
+pub use draw::{Contact, ContactDraw, TouchdownPosterior};
+pub use search::{contact_candidates, posterior};
+
+/// One observation row near the ground, in time order.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GroundRow {
+    /// Seconds on the recording's clock.
+    pub t_s: f64,
+    /// Position along the landing direction from the aim, m, as recorded.
+    pub along_m: f64,
+    /// Position across it, right positive, m.
+    pub across_m: f64,
+    /// Recorded ground speed, m/s.
+    pub ground_speed_mps: Option<f64>,
+    /// Height above the aim by GNSS, m: datum corrected, noise untouched.
+    pub gnss_height_m: Option<f64>,
+    /// Height above the aim by pressure, m: datum corrected, noise untouched.
+    pub baro_height_m: Option<f64>,
+    /// Recorded vertical speed, m/s, up positive.
+    pub vertical_speed_mps: Option<f64>,
+    /// Engine speed or noise where recorded, in any unit.
+    pub engine: Option<f64>,
 }
-#[allow(missing_docs)]
-pub fn find(path: &crate::flight_path::FlightPath, _s: &crate::flight_path::Setting, _t: &crate::cleaning::CleanTrack, span: (f64, f64), _d: f64, _w: &crate::air::WindProfile) -> Option<TouchdownPosterior> {
-    let m = path.mean.resampled(span.0, span.1 + 10.0, 0.25);
-    let low = m.iter().map(|p| p.height_m).fold(f64::INFINITY, f64::min);
-    let first = m.iter().find(|p| p.height_m < low + 1.5)?;
-    Some(TouchdownPosterior { time_s: vec![first.t_s], weight: vec![1.0], touched_probability: if low < 6.0 { 1.0 } else { 0.0 } })
+
+/// One row of the smoothed path: only used to find where to search.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SmoothedRow {
+    /// Seconds on the recording's clock.
+    pub t_s: f64,
+    /// Position along the landing direction from the aim, m.
+    pub along_m: f64,
+    /// Ground speed along the landing direction, m/s.
+    pub speed_mps: f64,
+    /// Its rate of change, m/s².
+    pub accel_along_mps2: f64,
+    /// Height above the aim, m.
+    pub height_m: f64,
+    /// Vertical speed, m/s, up positive.
+    pub climb_mps: f64,
+}
+
+/// What is known about the recording and the air, beside the rows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GroundContext {
+    /// Step of the GNSS height, m; zero when finer than the noise.
+    pub gnss_quantum_m: f64,
+    /// Step of the pressure height, m.
+    pub baro_quantum_m: f64,
+    /// Step of the position, m.
+    pub position_quantum_m: f64,
+    /// Step of the ground speed, m/s.
+    pub speed_quantum_mps: f64,
+    /// Median spacing of the rows, s.
+    pub step_s: f64,
+    /// Headwind near the ground, m/s.
+    pub headwind_mps: f64,
+    /// Lag of the recorded speed behind the position, s, where it was fitted.
+    pub doppler_lag_s: Option<f64>,
+    /// Standard deviation of the height datum of the rows, m.
+    pub height_datum_sd_m: f64,
+    /// Height of the recorder above the ground when rolling, m (centre of gravity: about 1.2).
+    pub rollout_height_m: f64,
+    /// Begin of the time in which the contact is looked for, s.
+    pub search_from_s: f64,
+    /// End of it, s.
+    pub search_to_s: f64,
+    /// Smoothed path at 0.5 s spacing or finer; may be empty.
+    pub smoothed: Vec<SmoothedRow>,
 }

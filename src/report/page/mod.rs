@@ -11,7 +11,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::headline::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, marks, plan, side, speed, wind};
+use super::panel::{Subject, aim, descent, marks, plan, side, speed, wind_table};
 use super::svg::{Canvas, Rect};
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
@@ -85,7 +85,7 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
     };
     let mut svgs = Vec::new();
     let mut frames = Frames::default();
-    let right = 66.0;
+    let right = 88.0;
     let mut add = |name: &'static str, height: f64, draw: &mut dyn FnMut(&mut Canvas, Rect)| {
         let mut canvas = Canvas::new(&format!("a{}-{name}-", index + 1));
         draw(
@@ -99,10 +99,10 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
         ));
     };
     add("plan", 440.0, &mut |canvas, area| {
-        frames.plan = plan::draw(canvas, area, &subject, false)
+        frames.plan = plan::draw(canvas, area, &subject, false);
     });
     add("side", 270.0, &mut |canvas, area| {
-        frames.side = side::draw(canvas, area, &subject, right)
+        frames.side = side::draw(canvas, area, &subject, right);
     });
     add("speed", 230.0, &mut |canvas, area| {
         frames.speed = speed::draw(canvas, area, &subject, true, right);
@@ -111,11 +111,11 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
         frames.descent = descent::draw(canvas, area, &subject, true, right);
     });
     add("aim", 130.0, &mut |canvas, area| {
-        aim::draw(canvas, area, &subject)
+        aim::draw(canvas, area, &subject);
     });
     let rows = attempt.wind.len().clamp(1, 14) as f64;
     add("wind", 62.0 + 17.0 * rows, &mut |canvas, area| {
-        wind::draw(canvas, area, &subject)
+        wind_table::draw(canvas, area, &subject);
     });
     Drawn { svgs, frames }
 }
@@ -189,15 +189,21 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                 }
             }
             div class="panels" {
-                @for (name, svg) in &drawn.svgs {
-                    div class={ "panel panel-" (name) } data-panel=(name) { (PreEscaped(svg)) }
+                @for column in [["plan", "aim", "wind"], ["side", "speed", "descent"]] {
+                    div class="column" {
+                        @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
+                            div class="panel" data-panel=(name) { (PreEscaped(svg)) }
+                        }
+                    }
                 }
             }
             div class="tables" {
-                (tables::key_points(attempt))
+                div {
+                    (tables::key_points(attempt))
+                    (tables::grade(attempt))
+                    (tables::wind(attempt))
+                }
                 (tables::measures(attempt))
-                (tables::grade(attempt))
-                (tables::wind(attempt))
             }
             @if !attempt.remarks.is_empty() {
                 h3 { "Remarks" }
@@ -221,7 +227,7 @@ fn no_attempt(debrief: &Debrief) -> Markup {
 fn notes(debrief: &Debrief) -> Markup {
     html! {
         section aria-labelledby="notes" {
-            h2 id="notes" { "Before you trust it" }
+            h2 id="notes" { "What this rests on" }
             ul {
                 li { (words::heights_rest_on(debrief)) }
                 @for warning in &debrief.warnings {

@@ -86,7 +86,7 @@ pub(super) fn measures(attempt: &Attempt) -> Markup {
                                 td class="value" { (row.figure.value) }
                                 td { (row.figure.low) } td { (row.figure.high) }
                                 td class="unit" { (number::unit(row.info)) }
-                                @if attempt.grade.is_some() { td { (row.verdict.as_deref().unwrap_or("")) } }
+                                @if attempt.grade.is_some() { td class="left" { (row.verdict.as_deref().unwrap_or("")) } }
                             }
                         }
                         @for missing in &group.missing {
@@ -127,7 +127,7 @@ pub(super) fn grade(attempt: &Attempt) -> Markup {
                             th scope="row" { (words::printable(catalogue::find(&verdict.measure).map_or(verdict.measure.as_str(), |i| i.label))) }
                             td { (bound(verdict.low)) } td { (bound(verdict.high)) }
                             td { (verdict.share_inside.map(|s| number::number(100.0 * s, 0)).unwrap_or_default()) }
-                            td { (verdict.word) } td class="left" { (words::printable(&verdict.source)) }
+                            td class="left" { (verdict.word) } td class="left" { (words::printable(&verdict.source)) }
                         }
                     }
                 }

@@ -25,7 +25,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         "Distance of the touchdown, or of where it was heading, along the landing direction: short \
          of the aim to the left, beyond it to the right, with 95 % intervals.",
     );
-    let title = "Touchdown against the aim, ft along the landing direction";
+    let title = "Touchdown against the aim, ft";
     canvas.text(Point::new(area.x, area.y + look.title), title, look.title());
     let body = area.inset(0.0, look.title + 6.0, 0.0, 0.0);
     let known: Vec<(&str, &Measured, f64, (f64, f64))> = ROWS

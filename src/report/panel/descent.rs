@@ -21,17 +21,18 @@ pub fn draw(
         "Geometric descent rate in feet per minute, positive down, against time since the power \
          reduction.",
     );
-    let frame = time_axis::range(series.descent_rate_fpm.iter()).map(|(low, high)| {
-        let (low, high) = (low.clamp(-6000.0, 0.0), high.clamp(200.0, 9000.0));
-        let room = 0.05 * (high - low);
-        let around = Surroundings {
-            title: "Descent rate, ft/min down",
-            discs,
-            times: true,
-            right,
-        };
-        time_axis::frame(canvas, area, subject, around, (low - room, high + room))
-    });
+    let frame =
+        time_axis::range_in_attempt(subject, &series.descent_rate_fpm).map(|(low, high)| {
+            let (low, high) = (low.clamp(-6000.0, 0.0), high.clamp(200.0, 9000.0));
+            let room = 0.05 * (high - low);
+            let around = Surroundings {
+                title: "Descent rate, ft/min down",
+                discs,
+                times: true,
+                right,
+            };
+            time_axis::frame(canvas, area, subject, around, (low - room, high + room))
+        });
     if let Some(frame) = &frame {
         canvas.open_clipped(frame.plot);
         let (left, right) = (frame.at(frame.time.from, 0.0), frame.at(frame.time.to, 0.0));

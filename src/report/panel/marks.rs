@@ -64,16 +64,21 @@ pub struct Shade {
     pub tone: Option<u8>,
 }
 
-/// The series cut into shades by time from the power reduction to the end of the attempt.
-pub fn shades(attempt: &Attempt, marks: &[Mark]) -> Vec<Shade> {
-    let elapsed = &attempt.series.elapsed_s;
-    let last = elapsed.last().copied().unwrap_or(0.0);
-    let end = marks
+/// When the attempt ended, in seconds since the power reduction.
+pub fn end_s(attempt: &Attempt, marks: &[Mark]) -> f64 {
+    let last = attempt.series.elapsed_s.last().copied().unwrap_or(0.0);
+    marks
         .iter()
         .rev()
         .find(|m| matches!(m.kind.as_str(), "touchdown" | "go_around"))
         .map_or(last, |m| m.elapsed_s)
-        .max(1.0);
+        .max(1.0)
+}
+
+/// The series cut into shades by time from the power reduction to the end of the attempt.
+pub fn shades(attempt: &Attempt, marks: &[Mark]) -> Vec<Shade> {
+    let elapsed = &attempt.series.elapsed_s;
+    let end = end_s(attempt, marks);
     let tone = |t: f64| {
         if t < 0.0 || t > end {
             None

@@ -11,7 +11,8 @@ pub mod plan;
 pub mod side;
 pub mod speed;
 pub mod time_axis;
-pub mod wind;
+pub mod wind_arrows;
+pub mod wind_table;
 
 use super::look::Look;
 use super::svg::{Canvas, Rect};

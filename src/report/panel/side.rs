@@ -1,7 +1,7 @@
 //! Side view: height above the aim against time.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke};
+use super::super::svg::{Canvas, Ink, Point, Rect, Stroke};
 use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
 use super::{Subject, nothing_to_draw};
@@ -69,11 +69,21 @@ pub fn draw(
         canvas.close();
         frame.key_points(canvas, subject.marks, true);
         frame.axes(canvas);
+        let mut names = Vec::new();
         if let Some(target) = target {
-            let text = number::number(target, 0);
-            frame.reference(canvas, frame.time.from, target, &["abeam", &text]);
+            frame.reference(canvas, frame.time.from, target);
+            names.push((
+                target,
+                format!("abeam {}", number::number(target, 0)),
+                Ink::Target,
+            ));
         }
-        label_in_hand(canvas, frame, elapsed, &in_hand, target);
+        let last = in_hand.iter().rev().find(|h| h.is_finite());
+        if let Some(last) = last {
+            let within = last.clamp(frame.value.from, frame.value.to);
+            names.push((within, "in hand".to_owned(), Ink::Wind));
+        }
+        frame.names(canvas, names);
     } else {
         nothing_to_draw(canvas, area, subject.look, "no heights in this recording");
     }
@@ -85,41 +95,4 @@ pub fn draw(
 fn ground(canvas: &mut Canvas, frame: &TimeFrame) {
     let (left, right) = (frame.at(frame.time.from, 0.0), frame.at(frame.time.to, 0.0));
     canvas.line(left, right, Stroke::new(Ink::Aim, 1.4));
-}
-
-/// The name of the height-in-hand line, right of the plot at its last value.
-fn label_in_hand(
-    canvas: &mut Canvas,
-    frame: &TimeFrame,
-    elapsed: &[f64],
-    in_hand: &[f64],
-    target: Option<f64>,
-) {
-    let last = elapsed
-        .iter()
-        .zip(in_hand)
-        .rev()
-        .find(|(_, h)| h.is_finite() && frame.value.holds(**h));
-    if let Some((_, height)) = last {
-        let small = frame.look.small;
-        let mut y = frame.value.at(*height);
-        if let Some(target) = target {
-            let taken = frame.value.at(target);
-            if (y - taken).abs() < 2.4 * small {
-                y = taken + 2.4 * small;
-            }
-        }
-        let y = y.clamp(frame.plot.y + small, frame.plot.bottom() - 1.2 * small);
-        let x = frame.plot.right() + 4.0;
-        canvas.text(
-            Point::new(x, y),
-            "height",
-            frame.look.small(Ink::Wind, Anchor::Start),
-        );
-        canvas.text(
-            Point::new(x, y + 1.1 * small),
-            "in hand",
-            frame.look.small(Ink::Wind, Anchor::Start),
-        );
-    }
 }

@@ -25,7 +25,7 @@ pub fn draw(
         "Calibrated airspeed in knots against time since the power reduction, with its 95 % band, \
          the best glide speed and the tolerance around it.",
     );
-    let frame = time_axis::range(series.cas_kt.iter().chain(best.as_ref())).map(|(low, high)| {
+    let frame = time_axis::range_in_attempt(subject, &series.cas_kt).map(|(low, high)| {
         let low = low.min(best.map_or(low, |b| b - below - 3.0));
         let high = high.max(best.map_or(high, |b| b + above + 3.0));
         let room = (0.06 * (high - low)).max(2.0);
@@ -93,25 +93,28 @@ fn tolerance(canvas: &mut Canvas, frame: &TimeFrame, low: f64, high: f64) {
 
 /// Best glide, and the approach speed from on final.
 fn references(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, best: Option<f64>) {
+    let mut names = Vec::new();
     if let Some(best) = best {
-        let text = number::number(best, 0);
-        let name = if subject.reference.best_glide_from_briefing {
-            "best glide"
-        } else {
-            "likely best"
-        };
-        frame.reference(canvas, frame.time.from, best, &[name, &text]);
+        frame.reference(canvas, frame.time.from, best);
+        let sure = subject.reference.best_glide_from_briefing;
+        let name = if sure { "best glide" } else { "likely best" };
+        names.push((
+            best,
+            format!("{name} {}", number::number(best, 0)),
+            Ink::Target,
+        ));
     }
     let approach = subject.reference.approach_kcas.filter(|v| v.is_finite());
     let on_final = subject.marks.iter().find(|m| m.kind == "on_final");
     if let (Some(approach), Some(on_final)) = (approach, on_final) {
-        let clear = best.is_none_or(|best| {
-            (frame.value.at(best) - frame.value.at(approach)).abs() > 2.4 * frame.look.small
-        });
-        let text = number::number(approach, 0);
-        let label: &[&str] = if clear { &["approach", &text] } else { &[] };
-        frame.reference(canvas, on_final.elapsed_s, approach, label);
+        frame.reference(canvas, on_final.elapsed_s, approach);
+        names.push((
+            approach,
+            format!("approach {}", number::number(approach, 0)),
+            Ink::Target,
+        ));
     }
+    frame.names(canvas, names);
 }
 
 /// The stretch that the glide figures are taken from, as a bar along the bottom.
@@ -129,7 +132,7 @@ fn steady_glide(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
             Point::new(right, y),
             Stroke::new(Ink::Text, 2.4),
         );
-        let at = Point::new((left + right) / 2.0, y - 3.5);
+        let at = Point::new(f64::midpoint(left, right), y - 3.5);
         canvas.text(
             at,
             "steady glide",

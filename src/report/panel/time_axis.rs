@@ -3,8 +3,8 @@
 use super::super::look::Look;
 use super::super::number;
 use super::super::svg::{
-    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, nice_step, nice_ticks, nice_time_step, spread,
-    text_width,
+    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step, nice_ticks, nice_time_step,
+    spread, text_width,
 };
 use super::Subject;
 use super::marks::{self, Shade, draw_disc};
@@ -20,6 +20,8 @@ pub struct TimeFrame {
     pub value: Scale,
     /// Sizes.
     pub look: Look,
+    /// Room right of the plot.
+    pub right: f64,
 }
 
 /// What stands around a plot.
@@ -45,6 +47,19 @@ pub fn range<'a>(values: impl Iterator<Item = &'a f64>) -> Option<(f64, f64)> {
     (low <= high).then_some((low, high))
 }
 
+/// The range of a series before the attempt ended: what follows must not squeeze it.
+pub fn range_in_attempt(subject: &Subject<'_>, values: &[f64]) -> Option<(f64, f64)> {
+    let end = marks::end_s(subject.attempt, subject.marks);
+    let elapsed = &subject.attempt.series.elapsed_s;
+    range(
+        elapsed
+            .iter()
+            .zip(values)
+            .filter(|(t, _)| **t <= end)
+            .map(|(_, v)| v),
+    )
+}
+
 /// Draws frame, grid and labels for values `low..=high` and returns where.
 pub fn frame(
     canvas: &mut Canvas,
@@ -60,8 +75,18 @@ pub fn frame(
         0.0
     };
     let below = if around.times { look.small + 7.0 } else { 4.0 };
-    let left = text_width("0000", look.small, false) + 6.0;
-    let plot = area.inset(left, look.title + 7.0 + discs_room, around.right, below);
+    let body = area.inset(0.0, look.title + 7.0 + discs_room, around.right, below);
+    let rows = ((body.h / (look.small * 2.1)) as usize).clamp(2, 7);
+    let step = nice_step(high - low, rows);
+    let ticks: Vec<(f64, String)> = nice_ticks(low, high, step)
+        .into_iter()
+        .map(|tick| (tick, number::number(tick, usize::from(step < 1.0))))
+        .collect();
+    let widest = ticks
+        .iter()
+        .map(|(_, text)| text_width(text, look.small, false));
+    let left = widest.fold(text_width("0000", look.small, false), f64::max) + 6.0;
+    let plot = body.inset(left, 0.0, 0.0, 0.0);
     let elapsed = &subject.attempt.series.elapsed_s;
     let (from, to) = range(elapsed.iter()).unwrap_or((0.0, 60.0));
     let time = Scale::new(from, to, plot.x, plot.right());
@@ -72,20 +97,17 @@ pub fn frame(
         around.title,
         look.title(),
     );
-    let rows = ((plot.h / (look.small * 2.1)) as usize).clamp(2, 7);
-    let step = nice_step(value.to - value.from, rows);
-    for tick in nice_ticks(value.from, value.to, step) {
-        let y = value.at(tick);
+    for (tick, text) in &ticks {
+        let y = value.at(*tick);
         canvas.line(
             Point::new(plot.x, y),
             Point::new(plot.right(), y),
             Stroke::new(Ink::Grid, 0.6),
         );
-        let text = number::number(tick, usize::from(step < 1.0));
         let at = Point::new(plot.x - 4.0, y + look.small * 0.35);
-        canvas.text(at, &text, look.small(Ink::Muted, Anchor::End));
+        canvas.text(at, text, look.small(Ink::Muted, Anchor::End));
     }
-    let columns = ((plot.w / (look.small * 4.2)) as usize).max(2);
+    let columns = ((plot.w / (look.small * 3.3)) as usize).max(2);
     let step = nice_time_step(time.to - time.from, columns);
     for tick in nice_ticks(time.from, time.to, step) {
         let x = time.at(tick);
@@ -105,6 +127,7 @@ pub fn frame(
         time,
         value,
         look,
+        right: around.right,
     }
 }
 
@@ -164,18 +187,29 @@ impl TimeFrame {
         }
     }
 
-    /// A horizontal reference line and, right of the plot, what it is.
-    pub fn reference(&self, canvas: &mut Canvas, from_s: f64, value: f64, label: &[&str]) {
-        if !self.value.holds(value) {
-            return;
+    /// A horizontal reference line.
+    pub fn reference(&self, canvas: &mut Canvas, from_s: f64, value: f64) {
+        if self.value.holds(value) {
+            let (start, end) = (self.at(from_s, value), self.at(self.time.to, value));
+            canvas.line(start, end, Stroke::new(Ink::Target, 1.1).dashed("6 2.5"));
         }
-        let (start, end) = (self.at(from_s, value), self.at(self.time.to, value));
-        canvas.line(start, end, Stroke::new(Ink::Target, 1.1).dashed("6 2.5"));
-        let line_height = self.look.small * 1.1;
-        let first = end.y + self.look.small * 0.35 - line_height * (label.len() as f64 - 1.0) / 2.0;
-        for (i, text) in label.iter().enumerate() {
-            let at = Point::new(self.plot.right() + 4.0, first + i as f64 * line_height);
-            canvas.text(at, text, self.look.small(Ink::Target, Anchor::Start));
+    }
+
+    /// Names of lines right of the plot, each near the value at which its line ends.
+    pub fn names(&self, canvas: &mut Canvas, mut names: Vec<(f64, String, Ink)>) {
+        names.retain(|(value, ..)| self.value.holds(*value));
+        names.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let wanted: Vec<f64> = names
+            .iter()
+            .map(|(value, ..)| self.value.at(*value))
+            .collect();
+        let small = self.look.small;
+        let (top, bottom) = (self.plot.y + 0.5 * small, self.plot.bottom() - 0.5 * small);
+        let places = spread(&wanted, 1.15 * small, top, bottom);
+        for ((_, text, ink), y) in names.iter().zip(places) {
+            let at = Point::new(self.plot.right() + 4.0, y + 0.35 * small);
+            let text = fit(text, small, false, self.right - 4.0);
+            canvas.text(at, &text, self.look.small(*ink, Anchor::Start));
         }
     }
 

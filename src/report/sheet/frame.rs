@@ -82,18 +82,18 @@ pub(super) fn headline(canvas: &mut Canvas, headline: &Headline) {
     let size = 33.0;
     let outcome = fit(&headline.outcome, size, true, INK.w);
     let baseline = INK.y + 53.0;
-    canvas.text(
-        Point::new(INK.x, baseline),
-        &outcome,
-        TextStyle::new(size, Ink::Text).bold(),
-    );
-    let used = text_width(&outcome, size, true) + 14.0;
+    let at = Point::new(INK.x, baseline);
+    let style = TextStyle::new(size, Ink::Text).bold();
+    let detail = TextStyle::new(17.0, Ink::Muted);
+    let room = INK.w - text_width(&outcome, size, true) - 0.35 * size;
     let mut below: Vec<String> = headline.facts.clone();
-    if text_width(&headline.detail, 17.0, false) <= INK.w - used {
-        let at = Point::new(INK.x + used, baseline);
-        canvas.text(at, &headline.detail, TextStyle::new(17.0, Ink::Muted));
+    if headline.detail.is_empty() || text_width(&headline.detail, detail.size, false) > room {
+        canvas.text(at, &outcome, style);
+        if !headline.detail.is_empty() {
+            below.insert(0, words::sentence_case(&headline.detail));
+        }
     } else {
-        below.insert(0, words::sentence_case(&headline.detail));
+        canvas.text_then(at, (&outcome, style), (&headline.detail, detail));
     }
     let text = below.join("  ·  ");
     let size = [16.0, 14.5, 13.0, 11.5, 10.0]

@@ -3,14 +3,20 @@
 use super::super::number;
 use super::super::panel::Subject;
 use super::super::rows::{Group, groups};
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, wrap};
-use super::super::verdicts;
+use super::super::svg::{
+    Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, text_width, wrap,
+};
+use super::super::verdicts::{self, Verdict};
+use crate::measures::catalogue;
 
 /// One line of the table.
+#[derive(Clone)]
 enum Line {
     Heading(&'static str),
     Measure(super::super::rows::Row),
     Missing(String),
+    Standard(String),
+    Verdict(Verdict),
 }
 
 /// Draws the table; the reasons of missing measures are shortened first where room is short.
@@ -23,14 +29,9 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         "What was measured, by part of the attempt: value, 95 % interval and unit; and what was not \
          measured, with the reason.",
     );
-    let title = verdicts::standard(subject.attempt).map_or_else(
-        || "Measures".to_owned(),
-        |standard| format!("Measures, against {standard}"),
-    );
-    let title = fit(&title, look.title, true, 0.6 * area.w);
     canvas.text(
         Point::new(area.x, area.y + look.title),
-        &title,
+        "Measures",
         look.title(),
     );
     let note = look.small(Ink::Muted, Anchor::End);
@@ -41,14 +42,15 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     );
     let body = area.inset(0.0, look.title + 5.0, 0.0, 0.0);
     let groups = groups(subject.attempt);
+    let graded = graded(subject);
     let size = look.small;
     let fits = (body.h / (size * 1.18)).floor() as usize;
     let lines = [usize::MAX, 3, 2, 1]
         .into_iter()
-        .map(|most| lines(&groups, size, body.w, most))
+        .map(|most| lines(&groups, &graded, size, body.w, most))
         .find(|lines| lines.len() <= fits)
         .unwrap_or_else(|| {
-            let mut lines = lines(&groups, size, body.w, 1);
+            let mut lines = lines(&groups, &graded, size, body.w, 1);
             lines.truncate(fits);
             lines
         });
@@ -60,9 +62,21 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     canvas.close();
 }
 
+/// The verdicts against a standard, before everything else; empty without one.
+fn graded(subject: &Subject<'_>) -> Vec<Line> {
+    let verdicts = verdicts::all(subject.attempt);
+    if verdicts.is_empty() {
+        return Vec::new();
+    }
+    let standard = verdicts::standard(subject.attempt).unwrap_or("the standard");
+    let mut lines = vec![Line::Standard(format!("Evidence against {standard}"))];
+    lines.extend(verdicts.into_iter().map(Line::Verdict));
+    lines
+}
+
 /// The lines of all groups, each reason in at most `most` lines.
-fn lines(groups: &[Group], size: f64, width: f64, most: usize) -> Vec<Line> {
-    let mut lines = Vec::new();
+fn lines(groups: &[Group], graded: &[Line], size: f64, width: f64, most: usize) -> Vec<Line> {
+    let mut lines = graded.to_vec();
     for group in groups {
         lines.push(Line::Heading(group.name));
         lines.extend(group.rows.iter().cloned().map(Line::Measure));
@@ -91,17 +105,52 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
             );
             canvas.text(Point::new(body.x, baseline), name, regular.bold());
         }
+        Line::Standard(text) => {
+            let text = fit(text, size, true, body.w);
+            let y = baseline + 2.2;
+            canvas.line(
+                Point::new(body.x, y),
+                Point::new(body.right(), y),
+                Stroke::new(Ink::Text, 1.2),
+            );
+            canvas.text(Point::new(body.x, baseline), &text, regular.bold());
+        }
+        Line::Verdict(verdict) => {
+            let label = catalogue::find(&verdict.measure)
+                .map_or(verdict.measure.as_str(), |info| info.label);
+            let word = body.right() - text_width(verdict.word, size, true) - 8.0;
+            canvas.text(
+                Point::new(body.right(), baseline),
+                verdict.word,
+                regular.bold().anchor(Anchor::End),
+            );
+            let bounds = verdict.bounds();
+            let label = fit(
+                label,
+                size,
+                false,
+                word - body.x - text_width(&bounds, size, false) - 8.0,
+            );
+            canvas.text_then(
+                Point::new(body.x, baseline),
+                (&label, regular),
+                (&bounds, muted),
+            );
+        }
         Line::Missing(text) => canvas.text(Point::new(body.x, baseline), text, muted),
         Line::Measure(row) => {
             let value = body.x + 0.585 * body.w;
-            let label = fit(row.info.label, size, false, value - body.x - 34.0);
+            let number_width = text_width(&row.figure.value, size, true);
+            let label = fit(
+                row.info.label,
+                size,
+                false,
+                value - body.x - number_width - 4.0,
+            );
             canvas.text(Point::new(body.x, baseline), &label, regular);
             let at = Point::new(value, baseline);
             canvas.text(at, &row.figure.value, regular.bold().anchor(Anchor::End));
-            let unit = row
-                .verdict
-                .as_deref()
-                .unwrap_or_else(|| number::unit(row.info));
+            let unit = number::unit(row.info);
             canvas.text(
                 Point::new(body.right(), baseline),
                 unit,
@@ -111,7 +160,7 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
                 &row.figure.interval(),
                 size,
                 false,
-                body.right() - value - 40.0,
+                body.right() - value - 13.0 - text_width(unit, size, false),
             );
             canvas.text(Point::new(value + 7.0, baseline), &interval, muted);
         }

@@ -13,7 +13,7 @@ pub use no_attempt::no_attempt_svg;
 
 use super::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, marks, plan, side, speed, wind};
+use super::panel::{Subject, aim, descent, marks, plan, side, speed, wind_arrows, wind_table};
 use super::svg::{Canvas, Rect};
 use crate::debrief::document::Debrief;
 
@@ -58,14 +58,15 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
     let top = 134.0;
     plan::draw(
         &mut canvas,
-        Rect::new(32.0, top, 412.0, 402.0),
+        Rect::new(32.0, top, 344.0, 402.0),
         &subject,
         options.kilometres,
     );
+    wind_arrows::draw(&mut canvas, Rect::new(384.0, top, 60.0, 373.0), &subject);
     key_points::draw(&mut canvas, Rect::new(32.0, 546.0, 412.0, 152.0), &subject);
 
     let middle = |y: f64, h: f64| Rect::new(460.0, y, 336.0, h);
-    let right = 50.0;
+    let right = 64.0;
     side::draw(&mut canvas, middle(top, 196.0), &subject, right);
     speed::draw(&mut canvas, middle(336.0, 116.0), &subject, false, right);
     descent::draw(&mut canvas, middle(456.0, 104.0), &subject, false, right);
@@ -74,7 +75,7 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
         middle(570.0, 128.0).inset(0.0, 0.0, 0.0, 40.0),
         &subject,
     );
-    wind::draw(&mut canvas, Rect::new(460.0, 666.0, 336.0, 118.0), &subject);
+    wind_table::draw(&mut canvas, Rect::new(460.0, 666.0, 336.0, 118.0), &subject);
     measures::draw(&mut canvas, Rect::new(814.0, top, 270.0, 650.0), &subject);
     notes::draw(
         &mut canvas,

@@ -16,7 +16,7 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: 
     );
     canvas.text(
         Point::new(area.x, area.y + look.title),
-        "Before you trust it",
+        "What this rests on",
         look.title(),
     );
     let mut notes = vec![words::heights_rest_on(debrief)];

@@ -2,188 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{FONT_FAMILY, Point, Rect, escape, simplify, text_width};
-
-/// What a mark means; the colour follows from it. Every ink has enough contrast on white to be
-/// read, or is only a background, and the inks that meet differ in lightness as well as hue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ink {
-    /// Words and figures.
-    Text,
-    /// Words of less weight.
-    Muted,
-    /// Axes.
-    Axis,
-    /// Grid lines.
-    Grid,
-    /// The page.
-    Paper,
-    /// A tinted ground behind a table row.
-    Shade,
-    /// The 95 % band.
-    Band,
-    /// What was wanted: best glide, target height.
-    Target,
-    /// The tolerance around it.
-    Tolerance,
-    /// The aim point and the landing direction.
-    Aim,
-    /// Wind.
-    Wind,
-    /// The flown line; 0 is its beginning, 9 its end.
-    Track(u8),
-}
-
-/// How many steps of [`Ink::Track`] there are.
-const TRACK_STEPS: [&str; 10] = [
-    "#6fa3cf", "#5f95c5", "#4f86ba", "#4177ad", "#35689f", "#2a5990", "#214b80", "#193d6e",
-    "#122f5a", "#0b2145",
-];
-
-impl Ink {
-    /// The colour on white paper.
-    fn colour(self) -> &'static str {
-        match self {
-            Ink::Text => "#161616",
-            Ink::Muted => "#565656",
-            Ink::Axis => "#6b6b6b",
-            Ink::Grid => "#dcdcdc",
-            Ink::Paper => "#ffffff",
-            Ink::Shade => "#f1f1ee",
-            Ink::Band => "#c9d9ea",
-            Ink::Target => "#a63c00",
-            Ink::Tolerance => "#f6e7cf",
-            Ink::Aim => "#161616",
-            Ink::Wind => "#00614a",
-            Ink::Track(step) => TRACK_STEPS[usize::from(step.min(9))],
-        }
-    }
-
-    /// The class a page's style sheet knows it by, after `f-` for fills and `s-` for strokes.
-    fn class(self) -> &'static str {
-        match self {
-            Ink::Text => "text",
-            Ink::Muted => "muted",
-            Ink::Axis => "axis",
-            Ink::Grid => "grid",
-            Ink::Paper => "paper",
-            Ink::Shade => "shade",
-            Ink::Band => "band",
-            Ink::Target => "target",
-            Ink::Tolerance => "tolerance",
-            Ink::Aim => "aim",
-            Ink::Wind => "wind",
-            Ink::Track(step) => ["t0", "t1", "t2", "t3", "t4", "t5", "t6", "t7", "t8", "t9"]
-                [usize::from(step.min(9))],
-        }
-    }
-}
-
-/// A line's look.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stroke {
-    ink: Ink,
-    width: f64,
-    dash: Option<&'static str>,
-    round: bool,
-}
-
-impl Stroke {
-    /// A plain line.
-    pub fn new(ink: Ink, width: f64) -> Self {
-        Stroke {
-            ink,
-            width,
-            dash: None,
-            round: false,
-        }
-    }
-
-    /// The line with dashes, as SVG writes them: `"4 2"`.
-    #[must_use]
-    pub fn dashed(mut self, dash: &'static str) -> Self {
-        self.dash = Some(dash);
-        self
-    }
-
-    /// The line with round ends.
-    #[must_use]
-    pub fn round(mut self) -> Self {
-        self.round = true;
-        self
-    }
-}
-
-/// Which part of a text stands at its coordinate.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Anchor {
-    /// Its start.
-    Start,
-    /// Its middle.
-    Middle,
-    /// Its end.
-    End,
-}
-
-/// A text's look.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TextStyle {
-    /// Font size.
-    pub size: f64,
-    /// Bold face.
-    pub bold: bool,
-    /// Ink.
-    pub ink: Ink,
-    /// Anchor.
-    pub anchor: Anchor,
-    /// A rim of paper around the letters, for text over lines.
-    pub halo: bool,
-}
-
-impl TextStyle {
-    /// Regular text from its start.
-    pub fn new(size: f64, ink: Ink) -> Self {
-        TextStyle {
-            size,
-            bold: false,
-            ink,
-            anchor: Anchor::Start,
-            halo: false,
-        }
-    }
-
-    /// The bold face.
-    #[must_use]
-    pub fn bold(mut self) -> Self {
-        self.bold = true;
-        self
-    }
-
-    /// Another anchor.
-    #[must_use]
-    pub fn anchor(mut self, anchor: Anchor) -> Self {
-        self.anchor = anchor;
-        self
-    }
-
-    /// With a rim of paper.
-    #[must_use]
-    pub fn halo(mut self) -> Self {
-        self.halo = true;
-        self
-    }
-
-    /// The room a text in this look takes when written at `at` (its baseline).
-    pub fn room(&self, text: &str, at: Point) -> Rect {
-        let width = text_width(text, self.size, self.bold);
-        let x = match self.anchor {
-            Anchor::Start => at.x,
-            Anchor::Middle => at.x - width / 2.0,
-            Anchor::End => at.x - width,
-        };
-        Rect::new(x, at.y - 0.78 * self.size, width, self.size)
-    }
-}
+use super::{Anchor, FONT_FAMILY, Ink, Point, Rect, Stroke, TextStyle, escape, simplify};
 
 /// A drawing in the making.
 #[derive(Debug, Clone)]
@@ -370,6 +189,34 @@ impl Canvas {
             tenths(at.y),
             tenths(style.size),
             escape(text)
+        ));
+    }
+
+    /// A text on the baseline at `at`, and after it another in its own look, in one line.
+    pub fn text_then(
+        &mut self,
+        at: Point,
+        (text, style): (&str, TextStyle),
+        (rest, rest_style): (&str, TextStyle),
+    ) {
+        let face = |style: TextStyle| {
+            let weight = if style.bold { 700 } else { 400 };
+            format!(
+                "font-size=\"{}\" font-weight=\"{weight}\" fill=\"{}\" class=\"f-{}\"",
+                tenths(style.size),
+                style.ink.colour(),
+                style.ink.class()
+            )
+        };
+        self.push(format_args!(
+            "<text x=\"{}\" y=\"{}\" {}>{}<tspan dx=\"{}\" {}>{}</tspan></text>\n",
+            tenths(at.x),
+            tenths(at.y),
+            face(style),
+            escape(text),
+            tenths(0.35 * style.size),
+            face(rest_style),
+            escape(rest)
         ));
     }
 

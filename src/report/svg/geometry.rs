@@ -66,6 +66,7 @@ impl Rect {
     }
 
     /// The rectangle made smaller by these amounts on each side.
+    #[must_use]
     pub fn inset(&self, left: f64, top: f64, right: f64, bottom: f64) -> Rect {
         Rect::new(
             self.x + left,

@@ -34,6 +34,11 @@ impl Placer {
         self.taken.push(room);
     }
 
+    /// Whether a label would cover room that is taken.
+    pub fn is_taken(&self, room: Rect) -> bool {
+        self.taken.iter().any(|taken| taken.overlaps(&room))
+    }
+
     /// Points of a drawn line that labels should rather not cover.
     pub fn avoid(&mut self, line: &[Point]) {
         self.lines.extend_from_slice(line);
@@ -50,6 +55,35 @@ impl Placer {
         gap: f64,
         reach: f64,
     ) -> Option<Placement> {
+        self.place_where(point, (w, h), gap, reach, f64::INFINITY)
+    }
+
+    /// Room as by [`place`](Self::place), but only where it covers no line; for labels that can be
+    /// left out.
+    pub fn place_clear(
+        &mut self,
+        point: Point,
+        w: f64,
+        h: f64,
+        gap: f64,
+        reach: f64,
+    ) -> Option<Placement> {
+        self.place_where(point, (w, h), gap, reach, 0.0)
+    }
+
+    /// How many points of avoided lines are within `room`.
+    pub fn covered(&self, room: Rect) -> usize {
+        self.lines.iter().filter(|p| room.holds(**p)).count()
+    }
+
+    fn place_where(
+        &mut self,
+        point: Point,
+        (w, h): (f64, f64),
+        gap: f64,
+        reach: f64,
+        most_covered: f64,
+    ) -> Option<Placement> {
         const DIRECTIONS: u32 = 24;
         let mut best: Option<(f64, Placement)> = None;
         let mut ring = gap;
@@ -62,11 +96,14 @@ impl Placer {
                     point.y - (ring + h / 2.0) * sin,
                 );
                 let room = Rect::around(centre, w, h);
-                if !self.area.contains(&room) || self.taken.iter().any(|t| t.overlaps(&room)) {
+                if !self.area.contains(&room) || self.is_taken(room) {
                     continue;
                 }
                 let padded = room.inset(-2.0, -2.0, -2.0, -2.0);
-                let covered = self.lines.iter().filter(|p| padded.holds(**p)).count() as f64;
+                let covered = self.covered(padded) as f64;
+                if covered > most_covered {
+                    continue;
+                }
                 let cost = ring + 14.0 * covered.min(8.0);
                 if best.as_ref().is_none_or(|(least, _)| cost < *least - 1e-9) {
                     best = Some((

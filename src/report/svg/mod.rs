@@ -12,19 +12,23 @@
 
 mod canvas;
 mod geometry;
+mod ink;
 mod labels;
 mod metrics;
 mod scale;
 mod simplify;
+mod style;
 mod widths;
 mod xml;
 
-pub use canvas::{Anchor, Canvas, Ink, Stroke, TextStyle};
+pub use canvas::Canvas;
 pub use geometry::{Point, Rect};
+pub use ink::Ink;
 pub use labels::{Placement, Placer, spread};
 pub use metrics::{fit, text_width, wrap};
 pub use scale::{Scale, nice_step, nice_ticks, nice_time_step};
 pub use simplify::simplify;
+pub use style::{Anchor, Stroke, TextStyle};
 pub use xml::{escape, is_unprintable};
 
 /// The faces asked for. [`text_width`] is an upper bound for all of those named.

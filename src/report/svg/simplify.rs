@@ -51,7 +51,7 @@ mod tests {
     #[test]
     fn straight_points_go_and_corners_stay() {
         let line: Vec<Point> = (0..=10)
-            .map(|i| Point::new(f64::from(i), f64::from((i - 5).abs())))
+            .map(|i| Point::new(f64::from(i), f64::from(i32::abs(i - 5))))
             .collect();
         let short = simplify(&line, 0.05);
         assert_eq!(

@@ -1,7 +1,8 @@
-//! Wind at heights: a table whose arrows show where the air goes, north up.
+//! Wind at heights as a table with intervals.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, fit};
+use super::wind_arrows::arrow;
 use super::{Subject, nothing_to_draw};
 use crate::debrief::document::WindAtHeight;
 
@@ -140,21 +141,4 @@ fn row(
             Ink::Muted,
         );
     }
-}
-
-/// An arrow that points where the air goes.
-fn arrow(canvas: &mut Canvas, centre: Point, from_deg: f64, half: f64) {
-    let (sin, cos) = from_deg.to_radians().sin_cos();
-    // Towards = opposite of from: east is +x, north is −y.
-    let (dx, dy) = (-sin, cos);
-    let tail = Point::new(centre.x - dx * half, centre.y - dy * half);
-    let tip = Point::new(centre.x + dx * half, centre.y + dy * half);
-    canvas.line(tail, tip, Stroke::new(Ink::Wind, 1.2));
-    let back = |side: f64| {
-        Point::new(
-            tip.x - 0.9 * half * dx + side * 0.55 * half * dy,
-            tip.y - 0.9 * half * dy - side * 0.55 * half * dx,
-        )
-    };
-    canvas.polygon(&[tip, back(1.0), back(-1.0)], Ink::Wind, None);
 }

@@ -1,0 +1,110 @@
+//! The posterior of the touchdown, and draws from it.
+
+use crate::random::Draws;
+
+/// One way the touchdown may have happened, with its probability.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Contact {
+    /// Time of the contact, s on the recording's clock.
+    pub time_s: f64,
+    /// Probability, given that the wheels met the ground.
+    pub weight: f64,
+    /// Width of the cell of the time grid, s.
+    pub width_s: f64,
+    /// Position along the landing direction from the aim, in the recording's own positions: mean and standard deviation, m.
+    pub along_m: (f64, f64),
+    /// Ground speed at the contact: mean and standard deviation, m/s.
+    pub ground_speed_mps: (f64, f64),
+    /// Sink at the contact, positive down: mean and standard deviation, m/s.
+    pub sink_mps: (f64, f64),
+    /// Begin of the round-out, s before the contact.
+    pub flare_before_s: f64,
+    /// Time in the air of the first bounce, s; zero without one.
+    pub bounce_s: f64,
+}
+
+/// When the wheels first met the ground.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TouchdownPosterior {
+    /// Grid of times, ascending, s on the recording's clock; empty when nothing could be said.
+    pub time_s: Vec<f64>,
+    /// Probability of each, given a contact; sums to one.
+    pub weight: Vec<f64>,
+    /// Probability that the wheels met the ground at all.
+    pub touched_probability: f64,
+    /// Everything behind the grid: one entry per time and shape worth keeping, in time order.
+    pub contacts: Vec<Contact>,
+}
+
+/// One possible contact, drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ContactDraw {
+    /// Time of the contact, s on the recording's clock.
+    pub time_s: f64,
+    /// Position along the landing direction in the recording's own positions, m; the receiver's slow bias is not in it.
+    pub along_m: f64,
+    /// Ground speed, m/s.
+    pub ground_speed_mps: f64,
+    /// Sink at the contact, positive down, m/s.
+    pub sink_mps: f64,
+    /// Begin of the round-out, s on the recording's clock.
+    pub flare_time_s: f64,
+    /// Time in the air of the first bounce, s; zero without one.
+    pub bounce_s: f64,
+}
+
+impl TouchdownPosterior {
+    /// Nothing is known: no rows near the ground, or none that can be used.
+    pub fn nothing() -> Self {
+        TouchdownPosterior {
+            time_s: Vec::new(),
+            weight: Vec::new(),
+            touched_probability: 0.0,
+            contacts: Vec::new(),
+        }
+    }
+
+    /// A contact drawn from the posterior, given that there was one; none when nothing is known.
+    pub fn draw(&self, draws: &mut Draws) -> Option<ContactDraw> {
+        let mut left = draws.uniform();
+        let chosen = self.contacts.iter().find(|c| {
+            left -= c.weight;
+            left <= 0.0
+        });
+        let c = chosen.or(self.contacts.last())?;
+        // The grid stands for a density linear between its points: a triangle about each.
+        let shift_s = (draws.uniform() + draws.uniform() - 1.0) * c.width_s;
+        let speed = c.ground_speed_mps.0 + c.ground_speed_mps.1 * draws.normal();
+        // The sink is a normal law cut at zero.
+        let sink = (0..20)
+            .map(|_| c.sink_mps.0 + c.sink_mps.1 * draws.normal())
+            .find(|s| *s > 0.0)
+            .unwrap_or(c.sink_mps.0.max(0.0));
+        Some(ContactDraw {
+            time_s: c.time_s + shift_s,
+            along_m: c.along_m.0 + c.along_m.1 * draws.normal() + c.ground_speed_mps.0 * shift_s,
+            ground_speed_mps: speed.max(0.0),
+            sink_mps: sink,
+            flare_time_s: c.time_s + shift_s - c.flare_before_s,
+            bounce_s: c.bounce_s,
+        })
+    }
+
+    /// Time below which the given share of the probability lies, s.
+    pub fn time_quantile_s(&self, share: f64) -> Option<f64> {
+        let mut below = 0.0;
+        let mut last: Option<(f64, f64)> = None;
+        for (t, w) in self.time_s.iter().zip(&self.weight) {
+            let middle = below + w / 2.0;
+            if middle >= share {
+                return Some(match last {
+                    Some((t0, m0)) if middle > m0 => t0 + (t - t0) * (share - m0) / (middle - m0),
+                    _ => *t,
+                });
+            }
+            last = Some((*t, middle));
+            below += w;
+        }
+        self.time_s.last().copied()
+    }
+}

@@ -1,0 +1,251 @@
+//! Where to look for the contact, and the posterior over a grid of times.
+
+use super::draw::{Contact, TouchdownPosterior};
+use super::evidence::{Cell, Setting, cells};
+use super::rows::{BARO_LAG_S, FITTED_LAG_SD_S, Kind, SPEED_LAG_S, Sample, samples};
+use super::{GroundContext, GroundRow, SmoothedRow};
+use crate::units::G0_MPS2;
+
+/// Rows used before and after the middle of the search, s: the last of the approach and the rollout up to the brakes.
+const WINDOW_S: (f64, f64) = (13.0, 9.0);
+/// Contacts looked for before and after the coarse estimate, s.
+const REACH_S: (f64, f64) = (5.0, 8.5);
+/// First and second grid of contact times, s.
+const GRID_S: (f64, f64) = (0.5, 0.1);
+/// Cells below this share of the heaviest are dropped.
+const LEAST_SHARE: f64 = 1e-4;
+
+/// The posterior of the touchdown from the rows near the ground.
+pub fn posterior(rows: &[GroundRow], context: &GroundContext) -> TouchdownPosterior {
+    let Some(centre_s) = coarse_contact(rows, context) else {
+        return TouchdownPosterior::nothing();
+    };
+    let used = samples(rows, context, centre_s - WINDOW_S.0, centre_s + WINDOW_S.1);
+    let Some(setting) = setting(&used, context, centre_s) else {
+        return TouchdownPosterior::nothing();
+    };
+    let from_s = (centre_s - REACH_S.0).max(context.search_from_s);
+    let to_s = (centre_s + REACH_S.1).min(context.search_to_s);
+    let mut found: Vec<(f64, f64, Vec<Cell>)> = Vec::new();
+    let count = ((to_s - from_s) / GRID_S.0).floor().max(0.0) as usize + 1;
+    for i in 0..count {
+        let tau_s = from_s + GRID_S.0 * i as f64;
+        found.push((tau_s, GRID_S.0, cells(&used, &setting, tau_s)));
+    }
+    refine(&mut found, &used, &setting);
+    gathered(&found)
+}
+
+/// Puts a finer grid where the coarse one found weight.
+fn refine(found: &mut Vec<(f64, f64, Vec<Cell>)>, used: &[Sample], setting: &Setting) {
+    let totals: Vec<f64> = found.iter().map(|f| log_total(&f.2)).collect();
+    let best = totals.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if !best.is_finite() {
+        return;
+    }
+    // A neighbour of a heavy point counts too: the peak may lie between.
+    let heavy = |i: usize| totals[i] > best - 6.0;
+    let keep: Vec<bool> = (0..found.len())
+        .map(|i| heavy(i) || (i > 0 && heavy(i - 1)) || (i + 1 < found.len() && heavy(i + 1)))
+        .collect();
+    let parts = (GRID_S.0 / GRID_S.1).round() as usize;
+    let mut fine = Vec::new();
+    for (i, (tau_s, _, coarse)) in found.drain(..).enumerate() {
+        if !keep[i] {
+            continue;
+        }
+        for k in 0..parts {
+            let shift = k as f64 - (parts as f64 - 1.0) / 2.0;
+            if shift.abs() < 1e-9 {
+                fine.push((tau_s, GRID_S.1, coarse.clone()));
+            } else {
+                let t = tau_s + shift * GRID_S.1;
+                fine.push((t, GRID_S.1, cells(used, setting, t)));
+            }
+        }
+    }
+    *found = fine;
+}
+
+fn log_total(cells: &[Cell]) -> f64 {
+    let best = cells
+        .iter()
+        .map(|c| c.log_weight)
+        .fold(f64::NEG_INFINITY, f64::max);
+    if !best.is_finite() {
+        return f64::NEG_INFINITY;
+    }
+    best + cells
+        .iter()
+        .map(|c| (c.log_weight - best).exp())
+        .sum::<f64>()
+        .ln()
+}
+
+/// Weights normalised, negligible cells dropped.
+fn gathered(found: &[(f64, f64, Vec<Cell>)]) -> TouchdownPosterior {
+    let best = found
+        .iter()
+        .flat_map(|f| &f.2)
+        .map(|c| c.log_weight)
+        .fold(f64::NEG_INFINITY, f64::max);
+    if !best.is_finite() {
+        return TouchdownPosterior::nothing();
+    }
+    let mut out = TouchdownPosterior::nothing();
+    for (tau_s, width_s, cells) in found {
+        let mut sum = 0.0;
+        for c in cells {
+            let weight = (c.log_weight - best).exp();
+            if weight < LEAST_SHARE {
+                continue;
+            }
+            sum += weight;
+            out.contacts.push(Contact {
+                time_s: *tau_s,
+                weight,
+                width_s: *width_s,
+                along_m: c.along_m,
+                ground_speed_mps: c.speed_mps,
+                sink_mps: c.sink_mps,
+                flare_before_s: c.flare.hold_s + c.flare.round_out_s,
+                bounce_s: c.bounce_s,
+            });
+        }
+        out.time_s.push(*tau_s);
+        out.weight.push(sum);
+    }
+    let total: f64 = out.weight.iter().sum();
+    for w in &mut out.weight {
+        *w /= total;
+    }
+    for c in &mut out.contacts {
+        c.weight /= total;
+    }
+    out.touched_probability = 1.0;
+    out
+}
+
+/// Nominal motion and recording-dependent priors.
+fn setting(used: &[Sample], context: &GroundContext, centre_s: f64) -> Option<Setting> {
+    let near: Vec<(f64, f64)> = used
+        .iter()
+        .filter(|s| s.kind == Kind::Position)
+        .map(|s| (s.t_s - centre_s, s.value))
+        .collect();
+    let close: Vec<(f64, f64)> = near.iter().copied().filter(|p| p.0.abs() <= 6.0).collect();
+    let (x, v) = line(if close.len() >= 2 { &close } else { &near })?;
+    let airspeed = (v + context.headwind_mps).max(12.0);
+    let heights: Vec<(f64, f64)> = used
+        .iter()
+        .filter(|s| matches!(s.kind, Kind::Gnss | Kind::Baro) && s.t_s < centre_s - 3.0)
+        .map(|s| (s.t_s, s.value))
+        .collect();
+    let sink = line(&heights).map_or(4.0, |l| -l.1).clamp(1.0, 8.0);
+    Some(Setting {
+        line: (centre_s, x, v),
+        kappa: G0_MPS2 / airspeed,
+        lag_sd_s: if context.doppler_lag_s.is_some() {
+            FITTED_LAG_SD_S
+        } else {
+            SPEED_LAG_S.1
+        },
+        baro_lag_sd_s: BARO_LAG_S.1,
+        datum_sd_m: if context.height_datum_sd_m.is_finite() {
+            context.height_datum_sd_m.clamp(0.5, 30.0)
+        } else {
+            10.0
+        },
+        rollout_m: context.rollout_height_m,
+        approach_sink_mps: sink,
+    })
+}
+
+/// Straight line through points: value at zero, slope.
+fn line(points: &[(f64, f64)]) -> Option<(f64, f64)> {
+    if points.len() < 2 {
+        return None;
+    }
+    let n = points.len() as f64;
+    let (mt, mv) = (
+        points.iter().map(|p| p.0).sum::<f64>() / n,
+        points.iter().map(|p| p.1).sum::<f64>() / n,
+    );
+    let tt: f64 = points.iter().map(|p| (p.0 - mt).powi(2)).sum();
+    if tt.is_nan() || tt < 1e-9 {
+        return None;
+    }
+    let slope = points.iter().map(|p| (p.0 - mt) * (p.1 - mv)).sum::<f64>() / tt;
+    Some((mv - slope * mt, slope))
+}
+
+/// A rough time of contact inside the search window: the end of the descent, a usual flare later.
+///
+/// The last time before the lowest part at which the height was 6 m above the
+/// level that follows; from there it is about two seconds to the ground.
+fn coarse_contact(rows: &[GroundRow], context: &GroundContext) -> Option<f64> {
+    let heights: Vec<(f64, f64)> = rows
+        .iter()
+        .filter(|r| r.t_s >= context.search_from_s - 6.0 && r.t_s <= context.search_to_s + 6.0)
+        .filter_map(|r| {
+            let mean = match (r.gnss_height_m, r.baro_height_m) {
+                (Some(g), Some(b)) => f64::midpoint(g, b),
+                (Some(g), None) => g,
+                (None, Some(b)) => b,
+                (None, None) => return None,
+            };
+            (mean.is_finite() && r.t_s.is_finite()).then_some((r.t_s, mean))
+        })
+        .collect();
+    if heights.len() < 4 {
+        return None;
+    }
+    let mut sorted: Vec<f64> = heights.iter().map(|h| h.1).collect();
+    sorted.sort_by(f64::total_cmp);
+    let level = sorted[sorted.len() / 8];
+    let low = heights.iter().position(|h| h.1 <= level + 0.5)?;
+    let mut previous = heights[low];
+    for &(t, h) in heights[..low].iter().rev() {
+        if h > level + 6.0 {
+            let crossing = if h > previous.1 {
+                t + (previous.0 - t) * (h - level - 6.0) / (h - previous.1)
+            } else {
+                t
+            };
+            return Some(crossing + 2.0);
+        }
+        previous = (t, h);
+    }
+    Some(heights[low].0)
+}
+
+/// Times near which the wheels may have met the ground: one for each low pass of the smoothed path.
+///
+/// Every stretch lower than 10 m above the lowest, or above the aim, begins with a descent; each
+/// gives the time at which it first came within 3 m of its own lowest height.
+pub fn contact_candidates(smoothed: &[SmoothedRow]) -> Vec<f64> {
+    let mut out = Vec::new();
+    let finite = smoothed.iter().filter(|r| r.height_m.is_finite());
+    let lowest = finite.map(|r| r.height_m).fold(f64::INFINITY, f64::min);
+    let ceiling_m = lowest.max(0.0) + 10.0;
+    let mut i = 0;
+    while i < smoothed.len() {
+        if smoothed[i].height_m < ceiling_m {
+            let end = smoothed[i..]
+                .iter()
+                .position(|r| r.height_m >= ceiling_m)
+                .map_or(smoothed.len(), |n| i + n);
+            let low = smoothed[i..end]
+                .iter()
+                .map(|r| r.height_m)
+                .fold(f64::INFINITY, f64::min);
+            if let Some(first) = smoothed[i..end].iter().find(|r| r.height_m <= low + 3.0) {
+                out.push(first.t_s);
+            }
+            i = end;
+        } else {
+            i += 1;
+        }
+    }
+    out
+}

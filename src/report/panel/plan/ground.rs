@@ -1,0 +1,140 @@
+//! The square grid, the scale, the north arrow, and what the lines mean.
+
+use super::super::super::number;
+use super::super::super::svg::{
+    Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, nice_step, nice_ticks, text_width,
+};
+use super::PlanFrame;
+use crate::units::{M_PER_FT, M_PER_NM};
+
+/// A square grid as wide as the first bar of the scale.
+pub(super) fn grid(canvas: &mut Canvas, frame: &PlanFrame) {
+    let step = grid_ft(frame) * frame.units_per_ft;
+    let plot = frame.plot;
+    for x in nice_ticks(plot.x - frame.origin.x, plot.right() - frame.origin.x, step) {
+        let x = frame.origin.x + x;
+        let (top, bottom) = (Point::new(x, plot.y), Point::new(x, plot.bottom()));
+        canvas.line(top, bottom, Stroke::new(Ink::Grid, 0.6));
+    }
+    for y in nice_ticks(
+        plot.y - frame.origin.y,
+        plot.bottom() - frame.origin.y,
+        step,
+    ) {
+        let y = frame.origin.y + y;
+        let (left, right) = (Point::new(plot.x, y), Point::new(plot.right(), y));
+        canvas.line(left, right, Stroke::new(Ink::Grid, 0.6));
+    }
+}
+
+/// The width of the grid, ft.
+fn grid_ft(frame: &PlanFrame) -> f64 {
+    nice_step(frame.plot.w.min(frame.plot.h) / frame.units_per_ft, 8)
+}
+
+/// Two bars below the plot, in feet and in nautical miles or kilometres, what the lines mean, and
+/// the north arrow.
+pub(super) fn foot(
+    canvas: &mut Canvas,
+    frame: &PlanFrame,
+    area: Rect,
+    small: f64,
+    kilometres: bool,
+) {
+    let (unit, unit_ft) = if kilometres {
+        ("km", 1000.0 / M_PER_FT)
+    } else {
+        ("NM", M_PER_NM / M_PER_FT)
+    };
+    let feet = grid_ft(frame);
+    let longest_ft = 0.3 * frame.plot.w / frame.units_per_ft;
+    let other = largest_round(longest_ft / unit_ft);
+    let style = TextStyle::new(small, Ink::Text);
+    let top = frame.plot.bottom() + small;
+    let mut used: f64 = 0.0;
+    for (i, (length_ft, text)) in [
+        (feet, format!("{} ft", number::number(feet, 0))),
+        (
+            other * unit_ft,
+            format!("{} {unit}", number::number(other, decimals_of(other))),
+        ),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let y = top + i as f64 * (small + 4.0);
+        let (left, right) = (area.x + 1.0, area.x + 1.0 + length_ft * frame.units_per_ft);
+        for (from, to) in [
+            (Point::new(left, y), Point::new(right, y)),
+            (Point::new(left, y - 3.0), Point::new(left, y + 3.0)),
+            (Point::new(right, y - 3.0), Point::new(right, y + 3.0)),
+        ] {
+            canvas.line(from, to, Stroke::new(Ink::Text, 1.1));
+        }
+        canvas.text(Point::new(right + 5.0, y + small * 0.35), &text, style);
+        used = used.max(right + 5.0 + text_width(&text, small, false));
+    }
+    let north_x = area.right() - 8.0;
+    north(canvas, Point::new(north_x, top + 3.0), small);
+    let muted = TextStyle::new(small, Ink::Muted).anchor(Anchor::End);
+    for (i, text) in [
+        "darker with time, a tick every 30 s",
+        "dashed: before and after",
+    ]
+    .iter()
+    .enumerate()
+    {
+        let end = north_x - 3.0 * small;
+        if end - text_width(text, small, false) > used + 6.0 {
+            let y = top + i as f64 * (small + 4.0) + small * 0.35;
+            canvas.text(Point::new(end, y), text, muted);
+        }
+    }
+}
+
+/// The largest of 1, 2, 5, 10 … (and the like below one) that is no more than `limit`.
+fn largest_round(limit: f64) -> f64 {
+    if !limit.is_finite() || limit <= 0.0 {
+        return 1.0;
+    }
+    let power = 10_f64.powf(limit.log10().floor());
+    [5.0, 2.0, 1.0]
+        .into_iter()
+        .find(|d| d * power <= limit)
+        .unwrap_or(1.0)
+        * power
+}
+
+/// How many decimals a bar's length needs.
+fn decimals_of(length: f64) -> usize {
+    if length >= 1.0 {
+        0
+    } else {
+        (-length.log10().floor()).clamp(1.0, 4.0) as usize
+    }
+}
+
+/// An arrow that points up, and its letter.
+fn north(canvas: &mut Canvas, centre: Point, small: f64) {
+    let (top, bottom) = (centre.y - small, centre.y + small);
+    let stroke = Stroke::new(Ink::Text, 1.2);
+    canvas.line(
+        Point::new(centre.x, bottom),
+        Point::new(centre.x, top + 3.0),
+        stroke,
+    );
+    let head = [
+        Point::new(centre.x, top),
+        Point::new(centre.x - 3.6, top + 8.0),
+        Point::new(centre.x + 3.6, top + 8.0),
+    ];
+    canvas.polygon(&head, Ink::Text, None);
+    let at = Point::new(centre.x - 6.0, centre.y + small * 0.8);
+    canvas.text(
+        at,
+        "N",
+        TextStyle::new(small * 1.15, Ink::Text)
+            .bold()
+            .anchor(Anchor::End),
+    );
+}

@@ -1,0 +1,137 @@
+//! The aim and the direction of landing.
+
+use super::super::super::number;
+use super::super::super::svg::{
+    Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, text_width,
+};
+use super::super::Subject;
+use super::PlanFrame;
+
+/// How long the arrow is.
+const ARROW: f64 = 42.0;
+
+/// The dash-dotted line on which the landing lies.
+pub(super) fn line(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>) {
+    if let Some(landing) = subject.reference.landing_true_deg.filter(|d| d.is_finite()) {
+        let (sin, cos) = landing.to_radians().sin_cos();
+        let place = |d: f64| Point::new(frame.origin.x + d * sin, frame.origin.y - d * cos);
+        let thin = Stroke::new(Ink::Aim, 0.7).dashed("7 3 1.5 3");
+        canvas.line(place(-2000.0), place(2000.0), thin);
+    }
+}
+
+/// The aim: a ring with a cross.
+pub(super) fn aim(canvas: &mut Canvas, frame: &PlanFrame, placer: &mut Placer) {
+    let at = frame.origin;
+    canvas.disc(at, 5.0, Ink::Paper, Ink::Aim);
+    let stroke = Stroke::new(Ink::Aim, 1.2);
+    canvas.line(
+        Point::new(at.x - 8.0, at.y),
+        Point::new(at.x + 8.0, at.y),
+        stroke,
+    );
+    canvas.line(
+        Point::new(at.x, at.y - 8.0),
+        Point::new(at.x, at.y + 8.0),
+        stroke,
+    );
+    placer.block(Rect::around(at, 12.0, 12.0));
+}
+
+/// The arrow in the landing direction, near the aim where it hides least of the track, with its
+/// direction in words.
+pub(super) fn arrow(
+    canvas: &mut Canvas,
+    frame: &PlanFrame,
+    subject: &Subject<'_>,
+    placer: &mut Placer,
+) {
+    let Some(landing) = subject.reference.landing_true_deg.filter(|d| d.is_finite()) else {
+        return;
+    };
+    let (sin, cos) = landing.to_radians().sin_cos();
+    // `along` the landing direction from the aim, `across` to its right.
+    let place = |along: f64, across: f64| {
+        Point::new(
+            frame.origin.x + along * sin + across * cos,
+            frame.origin.y - along * cos + across * sin,
+        )
+    };
+    let room = |along: f64, across: f64| -> Vec<Rect> {
+        (0..=4)
+            .map(|i| {
+                Rect::around(
+                    place(along + ARROW * f64::from(i) / 4.0, across),
+                    14.0,
+                    14.0,
+                )
+            })
+            .collect()
+    };
+    let inner = frame.plot.inset(8.0, 8.0, 8.0, 8.0);
+    let mut best: Option<(f64, f64, f64)> = None;
+    for across in [0.0, 14.0, -14.0, 26.0, -26.0] {
+        for along in [30.0, 60.0, 90.0, -72.0, -102.0, -132.0] {
+            if !inner.holds(place(along, across)) || !inner.holds(place(along + ARROW, across)) {
+                continue;
+            }
+            let covered: usize = room(along, across).iter().map(|r| placer.covered(*r)).sum();
+            let taken = room(along, across).iter().any(|r| placer.is_taken(*r));
+            let cost = 4.0 * covered as f64
+                + along.abs() / 10.0
+                + across.abs() / 4.0
+                + if taken { 1000.0 } else { 0.0 };
+            if best.is_none_or(|(least, ..)| cost < least) {
+                best = Some((cost, along, across));
+            }
+        }
+    }
+    let Some((_, along, across)) = best else {
+        return;
+    };
+    canvas.line(
+        place(along, across),
+        place(along + ARROW - 10.0, across),
+        Stroke::new(Ink::Aim, 3.2),
+    );
+    let neck = along + ARROW - 12.0;
+    let head = [
+        place(along + ARROW, across),
+        place(neck, across + 6.0),
+        place(neck, across - 6.0),
+    ];
+    canvas.polygon(&head, Ink::Aim, None);
+    for part in room(along, across) {
+        placer.block(part);
+    }
+    let text = format!("land {}° true", number::direction(landing));
+    let small = subject.look.small;
+    let width = text_width(&text, small, false);
+    if let Some(label) = placer.place(place(along + ARROW / 2.0, across), width, small, 8.0, 90.0) {
+        let at = Point::new(label.room.x, label.room.y + 0.78 * small);
+        canvas.text(at, &text, TextStyle::new(small, Ink::Aim).halo());
+    }
+}
+
+/// The name of the aim's mark.
+pub(super) fn label(
+    canvas: &mut Canvas,
+    frame: &PlanFrame,
+    subject: &Subject<'_>,
+    placer: &mut Placer,
+) {
+    let style = subject.look.body(Ink::Aim, Anchor::Start).bold().halo();
+    let text = if subject.reference.aim_source == "touchdown" {
+        "touchdown = aim"
+    } else {
+        "aim"
+    };
+    let width = text_width(text, style.size, true);
+    if let Some(label) = placer.place(frame.origin, width, style.size, 9.0, 80.0) {
+        canvas.text(
+            Point::new(label.room.x, label.room.y + 0.78 * style.size),
+            text,
+            style,
+        );
+    }
+}

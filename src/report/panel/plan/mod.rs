@@ -1,0 +1,282 @@
+//! Plan view: equal scales, north up.
+
+mod ground;
+mod landing;
+mod view;
+
+pub use view::PlanFrame;
+
+use super::super::number;
+use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, text_width};
+use super::marks::{Shade, draw_disc, shades};
+use super::{Subject, nothing_to_draw};
+use crate::report::svg::Anchor;
+use view::View;
+
+/// Draws the plan. `kilometres` makes the second bar of the scale one of kilometres.
+pub fn draw(
+    canvas: &mut Canvas,
+    area: Rect,
+    subject: &Subject<'_>,
+    kilometres: bool,
+) -> Option<PlanFrame> {
+    let look = subject.look;
+    canvas.open(
+        "plan",
+        "img",
+        "Plan view",
+        "The path over the ground, north up, darker and thicker with time, a tick every 30 seconds, \
+         with numbered key points, the aim point and the landing direction.",
+    );
+    canvas.text(
+        Point::new(area.x, area.y + look.title),
+        "Plan, north up",
+        look.title(),
+    );
+    let foot = 2.0 * look.small + 12.0;
+    let plot = area.inset(0.0, look.title + 5.0, 0.0, foot);
+    let view = view::choose(plot, subject);
+    match &view {
+        Some(view) => draw_view(canvas, view, area, subject, kilometres),
+        None => nothing_to_draw(canvas, plot, look, "no positions in this attempt"),
+    }
+    canvas.close();
+    view.map(|view| view.frame)
+}
+
+fn draw_view(
+    canvas: &mut Canvas,
+    view: &View,
+    area: Rect,
+    subject: &Subject<'_>,
+    kilometres: bool,
+) {
+    let (frame, look) = (&view.frame, subject.look);
+    let plot = frame.plot;
+    let track = track_points(frame, subject);
+    let runs = shades(subject.attempt, subject.marks);
+    let mut placer = Placer::new(plot.inset(2.0, 2.0, 2.0, 2.0));
+    placer.avoid(&dense(&track, plot));
+    canvas.rect(plot, Ink::Shade);
+    canvas.open_clipped(plot);
+    ground::grid(canvas, frame);
+    if view.aim_shown {
+        landing::line(canvas, frame, subject);
+    }
+    track_line(canvas, &track, &runs, 1.35 * look.track);
+    let minutes = ticks(canvas, frame, subject);
+    if view.aim_shown {
+        landing::aim(canvas, frame, &mut placer);
+    }
+    canvas.close();
+    if let Some(whole) = view.whole {
+        overview(canvas, view, whole, subject, &runs, &mut placer);
+    }
+    block_points(frame, subject, &mut placer);
+    if view.aim_shown {
+        landing::arrow(canvas, frame, subject, &mut placer);
+        landing::label(canvas, frame, subject, &mut placer);
+    }
+    key_points(canvas, frame, subject, &mut placer);
+    tick_labels(canvas, &minutes, subject, &mut placer);
+    ground::foot(canvas, frame, area, look.small, kilometres);
+    if !view.aim_shown && subject.reference.aim_source != "none" {
+        let at = Point::new(plot.x + 6.0, plot.y + look.small + 4.0);
+        let style = look.small(Ink::Muted, Anchor::Start).halo();
+        canvas.text(at, "the aim is far outside this drawing", style);
+    }
+}
+
+fn track_points(frame: &PlanFrame, subject: &Subject<'_>) -> Vec<Point> {
+    let series = &subject.attempt.series;
+    series
+        .east_ft
+        .iter()
+        .zip(&series.north_ft)
+        .map(|(e, n)| frame.at(*e, *n))
+        .collect()
+}
+
+/// The part of the track inside the plot, with points a few units apart, for keeping labels clear
+/// of it.
+fn dense(track: &[Point], plot: Rect) -> Vec<Point> {
+    let mut out = Vec::new();
+    for pair in track.windows(2) {
+        let parts = (pair[0].distance(pair[1]) / 3.0).clamp(1.0, 200.0) as u32;
+        for i in 0..parts {
+            let share = f64::from(i) / f64::from(parts);
+            out.push(Point::new(
+                pair[0].x + share * (pair[1].x - pair[0].x),
+                pair[0].y + share * (pair[1].y - pair[0].y),
+            ));
+        }
+    }
+    out.retain(|p| plot.holds(*p));
+    out
+}
+
+/// The track, each shade over a rim of ground, so that later parts pass over earlier ones.
+fn track_line(canvas: &mut Canvas, track: &[Point], runs: &[Shade], first_width: f64) {
+    for run in runs {
+        let line = &track[run.steps.start.min(track.len())..run.steps.end.min(track.len())];
+        match run.tone {
+            Some(tone) => {
+                let width = first_width * (1.0 + 0.1 * f64::from(tone));
+                canvas.polyline(line, Stroke::new(Ink::Shade, width + 2.4));
+                canvas.polyline(line, Stroke::new(Ink::Track(tone), width).round());
+            }
+            None => canvas.polyline(line, Stroke::new(Ink::Axis, 1.0).dashed("2.5 2")),
+        }
+    }
+}
+
+/// The whole glide, small, in the corner where it hides least.
+fn overview(
+    canvas: &mut Canvas,
+    view: &View,
+    whole: Rect,
+    subject: &Subject<'_>,
+    runs: &[Shade],
+    placer: &mut Placer,
+) {
+    let plot = view.frame.plot;
+    let size = 0.28 * plot.w.min(plot.h);
+    let corners = [
+        (plot.x, plot.y),
+        (plot.right() - size, plot.y),
+        (plot.x, plot.bottom() - size),
+        (plot.right() - size, plot.bottom() - size),
+    ];
+    let room = corners
+        .into_iter()
+        .map(|(x, y)| Rect::new(x, y, size, size))
+        .min_by_key(|room| placer.covered(*room))
+        .unwrap_or(plot);
+    placer.block(room);
+    let frame = view::inset(room, whole);
+    canvas.rect(room, Ink::Paper);
+    canvas.open_clipped(room);
+    track_line(canvas, &track_points(&frame, subject), runs, 1.0);
+    canvas.disc(frame.origin, 2.4, Ink::Paper, Ink::Aim);
+    canvas.close();
+    let scale = frame.units_per_ft / view.frame.units_per_ft;
+    let shown = Rect::new(
+        frame.origin.x + (plot.x - view.frame.origin.x) * scale,
+        frame.origin.y + (plot.y - view.frame.origin.y) * scale,
+        plot.w * scale,
+        plot.h * scale,
+    );
+    canvas.open_clipped(room);
+    outline(canvas, shown, Stroke::new(Ink::Text, 0.7).dashed("2 1.5"));
+    canvas.close();
+    outline(canvas, room, Stroke::new(Ink::Axis, 0.8));
+    let small = subject.look.small;
+    let at = Point::new(room.x + 3.0, room.bottom() - 3.5);
+    canvas.text(at, "whole glide", TextStyle::new(small, Ink::Muted).halo());
+}
+
+fn outline(canvas: &mut Canvas, room: Rect, stroke: Stroke) {
+    let corners = [
+        Point::new(room.x, room.y),
+        Point::new(room.right(), room.y),
+        Point::new(room.right(), room.bottom()),
+        Point::new(room.x, room.bottom()),
+        Point::new(room.x, room.y),
+    ];
+    canvas.polyline(&corners, stroke);
+}
+
+/// A tick across the track every 30 seconds; returns those at whole minutes.
+fn ticks(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>) -> Vec<(f64, Point)> {
+    let series = &subject.attempt.series;
+    let elapsed = &series.elapsed_s;
+    let length = elapsed
+        .len()
+        .min(series.east_ft.len())
+        .min(series.north_ft.len());
+    let end = super::marks::end_s(subject.attempt, subject.marks);
+    let mut minutes = Vec::new();
+    for i in 1..length {
+        let (before, now) = (elapsed[i - 1], elapsed[i]);
+        let tick = (before / 30.0).floor() * 30.0 + 30.0;
+        let within = tick > before && tick <= now && tick > 0.0 && tick < end;
+        if !within || now - before > 30.0 {
+            continue;
+        }
+        let a = frame.at(series.east_ft[i - 1], series.north_ft[i - 1]);
+        let b = frame.at(series.east_ft[i], series.north_ft[i]);
+        let length = a.distance(b);
+        if !length.is_finite() || length < 1e-6 {
+            continue;
+        }
+        let share = (tick - before) / (now - before);
+        let p = Point::new(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y));
+        let whole = tick % 60.0 == 0.0;
+        let half = if whole { 5.5 } else { 3.6 };
+        let (nx, ny) = (-(b.y - a.y) / length * half, (b.x - a.x) / length * half);
+        let (from, to) = (
+            Point::new(p.x - nx, p.y - ny),
+            Point::new(p.x + nx, p.y + ny),
+        );
+        canvas.line(from, to, Stroke::new(Ink::Text, 1.0));
+        if whole {
+            minutes.push((tick, p));
+        }
+    }
+    minutes
+}
+
+/// The key points that the plot holds.
+fn points_shown(frame: &PlanFrame, subject: &Subject<'_>) -> Vec<(usize, Point)> {
+    subject
+        .marks
+        .iter()
+        .map(|m| (m.number, frame.at(m.east_ft, m.north_ft)))
+        .filter(|(_, p)| frame.plot.holds(*p))
+        .collect()
+}
+
+fn block_points(frame: &PlanFrame, subject: &Subject<'_>, placer: &mut Placer) {
+    for (_, p) in points_shown(frame, subject) {
+        placer.block(Rect::around(p, 5.0, 5.0));
+    }
+}
+
+/// Numbered discs beside their points, with leader lines.
+fn key_points(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>, placer: &mut Placer) {
+    let size = 2.0 * subject.look.disc + 1.0;
+    for (number, p) in points_shown(frame, subject) {
+        canvas.disc(p, 2.6, Ink::Paper, Ink::Text);
+        if let Some(label) = placer.place(p, size, size, 5.0, 160.0) {
+            let centre = label.room.centre();
+            let length = p.distance(centre);
+            let share = |d: f64| {
+                Point::new(
+                    p.x + (centre.x - p.x) * d / length,
+                    p.y + (centre.y - p.y) * d / length,
+                )
+            };
+            let stroke = Stroke::new(Ink::Text, 0.8);
+            canvas.line(share(2.6), share(length - subject.look.disc), stroke);
+            draw_disc(canvas, centre, number, subject.look);
+        }
+    }
+}
+
+/// Minutes beside their ticks, where there is free room near enough.
+fn tick_labels(
+    canvas: &mut Canvas,
+    ticks: &[(f64, Point)],
+    subject: &Subject<'_>,
+    placer: &mut Placer,
+) {
+    let small = subject.look.small;
+    for (elapsed, p) in ticks {
+        let text = number::clock(*elapsed);
+        let width = text_width(&text, small, false);
+        if let Some(label) = placer.place_clear(*p, width, small, 7.0, 13.0) {
+            let at = Point::new(label.room.x, label.room.y + 0.78 * small);
+            canvas.text(at, &text, TextStyle::new(small, Ink::Muted));
+        }
+    }
+}

@@ -1,0 +1,80 @@
+//! Wind at heights as arrows, highest above, to stand beside the plan: north is up in both.
+
+use super::super::number;
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke};
+use super::{Subject, nothing_to_draw};
+use crate::debrief::document::WindAtHeight;
+
+/// Room one wind takes at the least, in text heights.
+const ROW: f64 = 4.6;
+
+/// Draws the column of arrows; winds that do not fit are left out evenly.
+pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
+    let look = subject.look;
+    canvas.open(
+        "wind-arrows",
+        "img",
+        "Wind",
+        "Arrows show where the air goes at each height above the aim point, north up; below each \
+         the direction it blows from and its speed.",
+    );
+    canvas.text(
+        Point::new(area.x, area.y + look.title),
+        "Wind",
+        look.title(),
+    );
+    let body = area.inset(0.0, look.title + 5.0, 0.0, 0.0);
+    let known: Vec<&WindAtHeight> = subject
+        .attempt
+        .wind
+        .iter()
+        .filter(|w| w.from_deg_true.value().is_some() && w.speed_kt.value().is_some())
+        .collect();
+    if known.is_empty() {
+        nothing_to_draw(canvas, body, look, "unknown");
+        canvas.close();
+        return;
+    }
+    canvas.rect(body, Ink::Shade);
+    let rows = ((body.h / (ROW * look.small)).floor() as usize).max(1);
+    let every = known.len().div_ceil(rows).max(1);
+    let shown: Vec<&&WindAtHeight> = known.iter().step_by(every).collect();
+    let row_height = (body.h / shown.len() as f64).min(5.6 * look.small);
+    for (i, wind) in shown.iter().rev().enumerate() {
+        let (Some(from), Some(speed)) = (wind.from_deg_true.value(), wind.speed_kt.value()) else {
+            continue;
+        };
+        let top = body.y + row_height * i as f64 + 0.5 * (row_height - ROW * look.small);
+        let x = body.x + body.w / 2.0;
+        let height = format!("{} ft", number::number(wind.height_ft, 0));
+        let style = look.small(Ink::Muted, Anchor::Middle);
+        canvas.text(Point::new(x, top + look.small), &height, style);
+        let half = (0.5 + speed / 25.0).clamp(0.6, 1.25) * look.small;
+        arrow(canvas, Point::new(x, top + 2.3 * look.small), from, half);
+        let text = format!(
+            "{}° {} kt",
+            number::direction(from),
+            number::number(speed, 0)
+        );
+        let style = look.small(Ink::Text, Anchor::Middle);
+        canvas.text(Point::new(x, top + 4.15 * look.small), &text, style);
+    }
+    canvas.close();
+}
+
+/// An arrow that points where the air goes.
+pub(super) fn arrow(canvas: &mut Canvas, centre: Point, from_deg: f64, half: f64) {
+    let (sin, cos) = from_deg.to_radians().sin_cos();
+    // Towards = opposite of from: east is +x, north is −y.
+    let (dx, dy) = (-sin, cos);
+    let tail = Point::new(centre.x - dx * half, centre.y - dy * half);
+    let tip = Point::new(centre.x + dx * half, centre.y + dy * half);
+    canvas.line(tail, tip, Stroke::new(Ink::Wind, 1.2));
+    let back = |side: f64| {
+        Point::new(
+            tip.x - 0.9 * half * dx + side * 0.55 * half * dy,
+            tip.y - 0.9 * half * dy - side * 0.55 * half * dx,
+        )
+    };
+    canvas.polygon(&[tip, back(1.0), back(-1.0)], Ink::Wind, None);
+}

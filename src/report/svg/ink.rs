@@ -1,0 +1,75 @@
+//! Colours by meaning, safe for the colour-blind and in grey.
+
+/// What a mark means; the colour follows from it. Every ink has enough contrast on white to be
+/// read, or is only a background, and the inks that meet differ in lightness as well as hue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ink {
+    /// Words and figures.
+    Text,
+    /// Words of less weight.
+    Muted,
+    /// Axes.
+    Axis,
+    /// Grid lines.
+    Grid,
+    /// The page.
+    Paper,
+    /// A tinted ground behind a table row.
+    Shade,
+    /// The 95 % band.
+    Band,
+    /// What was wanted: best glide, target height.
+    Target,
+    /// The tolerance around it.
+    Tolerance,
+    /// The aim point and the landing direction.
+    Aim,
+    /// Wind.
+    Wind,
+    /// The flown line; 0 is its beginning, 9 its end.
+    Track(u8),
+}
+
+/// How many steps of [`Ink::Track`] there are.
+const TRACK_STEPS: [&str; 10] = [
+    "#6fa3cf", "#5f95c5", "#4f86ba", "#4177ad", "#35689f", "#2a5990", "#214b80", "#193d6e",
+    "#122f5a", "#0b2145",
+];
+
+impl Ink {
+    /// The colour on white paper.
+    pub(super) fn colour(self) -> &'static str {
+        match self {
+            Ink::Text | Ink::Aim => "#161616",
+            Ink::Muted => "#565656",
+            Ink::Axis => "#6b6b6b",
+            Ink::Grid => "#dcdcdc",
+            Ink::Paper => "#ffffff",
+            Ink::Shade => "#f1f1ee",
+            Ink::Band => "#c9d9ea",
+            Ink::Target => "#a63c00",
+            Ink::Tolerance => "#f6e7cf",
+            Ink::Wind => "#00614a",
+            Ink::Track(step) => TRACK_STEPS[usize::from(step.min(9))],
+        }
+    }
+
+    /// The class a page's style sheet knows it by, after `f-` for fills and `s-` for strokes.
+    pub(super) fn class(self) -> &'static str {
+        match self {
+            Ink::Text => "text",
+            Ink::Muted => "muted",
+            Ink::Axis => "axis",
+            Ink::Grid => "grid",
+            Ink::Paper => "paper",
+            Ink::Shade => "shade",
+            Ink::Band => "band",
+            Ink::Target => "target",
+            Ink::Tolerance => "tolerance",
+            Ink::Aim => "aim",
+            Ink::Wind => "wind",
+            Ink::Track(step) => ["t0", "t1", "t2", "t3", "t4", "t5", "t6", "t7", "t8", "t9"]
+                [usize::from(step.min(9))],
+        }
+    }
+}

@@ -1,0 +1,8 @@
+//! Reports of invented documents.
+
+mod documents;
+mod drawing;
+mod page;
+mod sheet;
+mod text_and_json;
+mod variants;

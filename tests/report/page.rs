@@ -1,0 +1,92 @@
+//! Pages.
+
+use stillprop::report::page_html;
+
+use super::drawing::problems;
+use super::variants;
+
+/// The parts of `text` between `from` and `to`.
+fn between<'a>(text: &'a str, from: &str, to: &str) -> Vec<&'a str> {
+    text.match_indices(from)
+        .filter_map(|(at, _)| {
+            let rest = &text[at..];
+            rest.find(to).map(|end| &rest[..end + to.len()])
+        })
+        .collect()
+}
+
+#[test]
+fn every_drawing_of_a_page_is_well_formed_named_and_free_of_overlaps() {
+    let mut found = Vec::new();
+    for (name, debrief) in variants::all() {
+        for svg in between(&page_html(&debrief), "<svg", "</svg>") {
+            found.extend(problems(name, svg));
+        }
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}
+
+#[test]
+fn a_page_asks_for_nothing_outside_itself() {
+    for (name, debrief) in variants::all() {
+        let page = page_html(&debrief);
+        let links = page.replace("http://www.w3.org/2000/svg", "");
+        for scheme in ["http:", "https:", "//cdn", "@import", "src=", "<link"] {
+            assert!(!links.contains(scheme), "{name}: {scheme}");
+        }
+        assert!(page.contains("Content-Security-Policy") && page.contains("default-src 'none'"));
+    }
+}
+
+#[test]
+fn names_are_text_wherever_they_stand() {
+    let page = page_html(&variants::very_long_names());
+    assert!(!page.contains("<script>alert"));
+    assert!(page.contains("&lt;script&gt;alert"));
+    assert!(!page.contains('\u{202e}') && !page.contains('\u{7}'));
+    assert_eq!(
+        page.matches("<script").count(),
+        2,
+        "the data and the cursor"
+    );
+    let data = between(&page, "<script type=\"application/json\"", "</script>");
+    let json = data[0]
+        .split_once('>')
+        .unwrap()
+        .1
+        .trim_end_matches("</script>");
+    assert!(!json.contains('<'));
+    let data: serde_json::Value = serde_json::from_str(json).unwrap();
+    assert_eq!(data.as_array().unwrap().len(), 4);
+}
+
+#[test]
+fn ids_are_unique_in_a_page() {
+    let page = page_html(&variants::four_attempts());
+    let mut ids: Vec<&str> = between(&page, " id=\"", "\" ")
+        .into_iter()
+        .chain(between(&page, " id=\"", "\">"))
+        .map(|text| &text[5..5 + text[5..].find('"').unwrap()])
+        .collect();
+    ids.sort_unstable();
+    ids.dedup();
+    for id in ids {
+        assert_eq!(page.matches(&format!(" id=\"{id}\"")).count(), 1, "{id}");
+    }
+}
+
+#[test]
+fn attempts_stand_side_by_side() {
+    let page = page_html(&variants::four_attempts());
+    assert!(page.contains("Side by side"));
+    assert_eq!(page.matches("class=\"attempt\"").count(), 4);
+    assert!(
+        !page_html(&super::documents::two_orbits_to_touchdown()).contains("id=\"side-by-side\"")
+    );
+}
+
+#[test]
+fn the_same_document_gives_the_same_page() {
+    let debrief = variants::four_attempts();
+    assert_eq!(page_html(&debrief), page_html(&debrief.clone()));
+}

@@ -1,0 +1,132 @@
+//! Sheets.
+
+use roxmltree::Document;
+use stillprop::report::{SheetOptions, no_attempt_svg, sheet_svg};
+
+use super::drawing::{problems, texts};
+use super::variants;
+
+#[test]
+fn every_sheet_is_well_formed_named_and_free_of_overlaps() {
+    let mut found = Vec::new();
+    for (name, debrief) in variants::all() {
+        for kilometres in [false, true] {
+            let options = SheetOptions { kilometres };
+            for index in 0..debrief.attempts.len().max(1) {
+                let svg = sheet_svg(&debrief, index, &options);
+                found.extend(problems(&format!("{name}, {index}"), &svg));
+            }
+        }
+        found.extend(problems(
+            name,
+            &no_attempt_svg(&debrief, &SheetOptions::default()),
+        ));
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}
+
+#[test]
+fn a_sheet_says_first_how_it_ended() {
+    let words = |debrief| {
+        let svg = sheet_svg(&debrief, 0, &SheetOptions::default());
+        let all = texts(&Document::parse(&svg).unwrap());
+        all.into_iter()
+            .map(|t| t.words)
+            .collect::<Vec<_>>()
+            .join("\n")
+            .replace('\u{a0}', " ")
+    };
+    let landing = words(super::documents::two_orbits_to_touchdown());
+    assert!(
+        landing.contains("Touchdown 310 ft beyond the aim"),
+        "{landing}"
+    );
+    assert!(landing.contains("260 to 360 ft (95 %)"));
+    assert!(
+        landing.contains("Abeam at 940 ft, 60 below the 1000 wanted"),
+        "{landing}"
+    );
+    let going = words(variants::go_around());
+    assert!(going.contains("Go-around from 420 ft"));
+    let unknown = words(variants::everything_unknown());
+    assert!(unknown.contains("not measured"));
+    let graded = words(variants::graded());
+    for verdict in ["not met", "met", "too close to call"] {
+        assert!(graded.contains(verdict));
+    }
+}
+
+#[test]
+fn a_recording_without_attempts_names_the_nearest_candidates() {
+    let svg = sheet_svg(&variants::no_attempts(), 0, &SheetOptions::default());
+    assert!(svg.contains("No practice forced landing found"));
+    assert!(svg.contains("ower was back before"));
+    assert!(svg.contains("more"));
+}
+
+#[test]
+fn the_page_fits_both_paper_sizes() {
+    let svg = sheet_svg(
+        &super::documents::two_orbits_to_touchdown(),
+        0,
+        &SheetOptions::default(),
+    );
+    let svg = Document::parse(&svg).unwrap();
+    let millimetres = |name| -> f64 {
+        svg.root_element()
+            .attribute(name)
+            .unwrap()
+            .trim_end_matches("mm")
+            .parse()
+            .unwrap()
+    };
+    // A4 is 297 mm by 210 mm, US Letter 279.4 mm by 215.9 mm.
+    assert!(millimetres("width") <= 279.4 && millimetres("height") <= 210.0);
+}
+
+#[test]
+fn the_same_document_gives_the_same_bytes() {
+    for (_, debrief) in variants::all() {
+        let options = SheetOptions::default();
+        assert_eq!(
+            sheet_svg(&debrief, 0, &options),
+            sheet_svg(&debrief.clone(), 0, &options)
+        );
+    }
+}
+
+#[test]
+fn the_structure_of_a_sheet() {
+    let svg = sheet_svg(
+        &super::documents::two_orbits_to_touchdown(),
+        0,
+        &SheetOptions::default(),
+    );
+    let svg = Document::parse(&svg).unwrap();
+    let groups: Vec<String> = svg
+        .descendants()
+        .filter(|n| n.has_tag_name("g") && n.attribute("role").is_some())
+        .map(|n| {
+            format!(
+                "{} {}",
+                n.attribute("class").unwrap(),
+                n.attribute("role").unwrap()
+            )
+        })
+        .collect();
+    insta::assert_snapshot!(groups.join("\n"), @"
+    title group
+    headline group
+    plan img
+    wind-arrows img
+    key-points group
+    side img
+    speed img
+    descent img
+    aim img
+    wind group
+    measures group
+    notes group
+    cautions group
+    ");
+}
