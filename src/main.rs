@@ -1,3 +1,7 @@
 //! The program: see [`stillprop::cli`].
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    stillprop::cli::run(std::env::args_os())
+}

@@ -1,1 +1,22 @@
-//! Placeholder.
+//! The program around the library: arguments in, files and text out.
+//!
+//! ```text
+//! args (as typed) -> plan (what it means) -> run -> batch -> flight -> exit status
+//! ```
+//!
+//! Only this module opens files, prints, or reads the environment. Results go to
+//! standard output, everything else to standard error.
+
+mod args;
+mod batch;
+mod diagnostic;
+mod exit;
+mod explain;
+mod files;
+mod flight;
+mod plan;
+mod run;
+mod terminal;
+
+pub use exit::Exit;
+pub use run::run;

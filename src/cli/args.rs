@@ -1,0 +1,144 @@
+//! The command line as typed. Nothing here touches the disk.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+use crate::debrief::Options;
+
+/// Says what was really flown in a practice forced landing, from the recording of it.
+#[derive(Debug, Parser)]
+#[command(name = "stillprop", version, arg_required_else_help = true, after_help = EXIT_STATUS)]
+pub(super) struct Args {
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+const EXIT_STATUS: &str = "\
+Exit status:
+  0  all done
+  1  some input could not be read or some output not written; the others were done
+  2  wrong usage; nothing was done
+  3  all read, but a recording holds no attempt (its reports, with the reason, are written)
+
+A practice aid for review on the ground: not for navigation, not for use in flight.";
+
+const DEBRIEF_EXAMPLES: &str = "\
+Files written, for `flight.igc`:
+  flight.json, flight.html   the whole recording
+  flight.svg                 the sheet, when there is one attempt or none
+  flight-1.svg, flight-2.svg the sheets, when there are several
+
+Examples:
+  stillprop debrief flight.igc
+  stillprop debrief flight.gpx --aim 51.0,-2.0 --elevation 310 --landing 92
+  stillprop debrief week/*.gpx --out week/reports --format html,json
+  gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
+
+Exit status: 0 all done, 1 something could not be read or written, 2 wrong usage, 3 no attempt found.";
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Debrief one or more recordings (GPX, IGC or CSV, packed with gzip or not)
+    Debrief(DebriefArgs),
+    /// Print the JSON schema of the document that `debrief --format json` writes
+    Schema,
+    /// Say how a measure is defined; without one, list them all
+    Explain {
+        /// Id of the measure, for example `touchdown_along_ft`
+        measure: Option<String>,
+    },
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = DEBRIEF_EXAMPLES)]
+pub(super) struct DebriefArgs {
+    /// Recordings; `-` is standard input
+    #[arg(value_name = "FLIGHT", required = true)]
+    pub(super) flights: Vec<PathBuf>,
+
+    /// What you know and the recorder does not, for all FLIGHTs
+    /// [default: `flight.briefing.toml` beside each `flight.igc`, where there is one]
+    #[arg(long, value_name = "FILE", help_heading = "The flight")]
+    pub(super) briefing: Option<PathBuf>,
+
+    /// Aim point, decimal degrees, in place of the briefing's
+    #[arg(long, value_name = "LAT,LON", allow_hyphen_values = true, help_heading = "The flight")]
+    pub(super) aim: Option<String>,
+
+    /// Elevation of the aim point, ft above mean sea level
+    #[arg(long, value_name = "FT", allow_negative_numbers = true, help_heading = "The flight")]
+    pub(super) elevation: Option<f64>,
+
+    /// Direction of landing, degrees true
+    #[arg(long, value_name = "DEG", help_heading = "The flight")]
+    pub(super) landing: Option<f64>,
+
+    /// Which columns of a CSV recording hold what, where their names do not say so
+    #[arg(long, value_name = "MAP.toml", help_heading = "The flight")]
+    pub(super) columns: Option<PathBuf>,
+
+    /// Folder for the reports; `-` prints one report of one FLIGHT to standard output
+    #[arg(long, value_name = "DIR", default_value = "reports", help_heading = "Reports")]
+    pub(super) out: PathBuf,
+
+    /// Reports to write [default: svg,html,json]
+    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',', help_heading = "Reports")]
+    pub(super) format: Vec<Format>,
+
+    /// Also say how sure each attempt is, and why other power reductions are none
+    #[arg(long, help_heading = "Reports")]
+    pub(super) explain_attempts: bool,
+
+    /// Say nothing but errors
+    #[arg(long, short, help_heading = "Reports")]
+    pub(super) quiet: bool,
+
+    /// Number of possible paths drawn: more give smoother intervals and take longer
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = Options::default().draws as u64,
+        value_parser = clap::value_parser!(u64).range(20..=20_000),
+        help_heading = "Estimation"
+    )]
+    pub(super) draws: u64,
+
+    /// Seed of the draws: the same seed gives the same bytes
+    #[arg(long, value_name = "N", default_value_t = Options::default().seed, help_heading = "Estimation")]
+    pub(super) seed: u64,
+}
+
+/// A kind of report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(super) enum Format {
+    /// The printable sheet, one for each attempt
+    Svg,
+    /// The page to explore, one self-contained file
+    Html,
+    /// The document, for programs
+    Json,
+}
+
+impl Format {
+    pub(super) const ALL: [Format; 3] = [Format::Svg, Format::Html, Format::Json];
+
+    pub(super) fn extension(self) -> &'static str {
+        match self {
+            Format::Svg => "svg",
+            Format::Html => "html",
+            Format::Json => "json",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_holds_together() {
+        Args::command().debug_assert();
+    }
+}

@@ -1,0 +1,101 @@
+//! Several recordings at once, told in the order they were named.
+
+use std::collections::BTreeMap;
+use std::sync::mpsc;
+use std::thread;
+
+use rayon::prelude::*;
+
+use super::diagnostic::Diagnostic;
+use super::exit::Exit;
+use super::files;
+use super::flight::{self, Common, Outcome};
+use super::plan::{DebriefPlan, Destination};
+use super::terminal::Terminal;
+use crate::reading::{ColumnMap, ReadOptions};
+
+/// Does what `plan` says.
+pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
+    let common = match prepare(plan) {
+        Ok(common) => common,
+        Err(problems) => {
+            for problem in &problems {
+                terminal.tell(problem);
+            }
+            return Exit::Failed;
+        }
+    };
+    let mut exit = Exit::Done;
+    let several = plan.flights.len() > 1;
+    let mut printed_before = false;
+    let mut deliver = |outcome: &Outcome| {
+        for diagnostic in &outcome.told {
+            terminal.tell(diagnostic);
+        }
+        if several && printed_before && !outcome.printed.is_empty() {
+            exit = exit.and(terminal.print("\n"));
+        }
+        printed_before |= !outcome.printed.is_empty();
+        exit = exit.and(terminal.print(&outcome.printed));
+        if outcome.failed {
+            exit = exit.and(Exit::Failed);
+        } else if outcome.without_attempt {
+            exit = exit.and(Exit::NoAttempt);
+        }
+    };
+    if let [only] = &plan.flights[..] {
+        deliver(&flight::debrief(only, &common, plan));
+    } else {
+        in_parallel(plan, &common, deliver);
+    }
+    exit
+}
+
+/// What must be there before the first flight is read.
+fn prepare(plan: &DebriefPlan) -> Result<Common, Vec<Diagnostic>> {
+    let mut problems = Vec::new();
+    let mut common = Common { briefing: None, reading: ReadOptions::default() };
+    if let Some(path) = &plan.briefing {
+        match flight::read_briefing(path) {
+            Ok(briefing) => common.briefing = Some(briefing),
+            Err(found) => problems.extend(found),
+        }
+    }
+    if let Some(path) = &plan.columns {
+        let map = files::read_text(path).and_then(|text| {
+            ColumnMap::from_toml(&text)
+                .map_err(|error| Diagnostic::error(format!("{}: {error}", path.display())))
+        });
+        match map {
+            Ok(map) => common.reading.columns = map,
+            Err(problem) => problems.push(problem),
+        }
+    }
+    if let Destination::Folder { folder, .. } = &plan.destination {
+        problems.extend(files::check_folder(folder).err());
+    }
+    if problems.is_empty() { Ok(common) } else { Err(problems) }
+}
+
+/// Debriefs on every core; `deliver` gets each outcome as soon as those before it have been told.
+fn in_parallel(plan: &DebriefPlan, common: &Common, mut deliver: impl FnMut(&Outcome)) {
+    let (sender, receiver) = mpsc::channel();
+    thread::scope(|scope| {
+        scope.spawn(move || {
+            // One after the other rather than in halves, so that the first are told first.
+            plan.flights.iter().enumerate().par_bridge().for_each_with(sender, |sender, (i, flight)| {
+                // The receiver lives until the last sender is gone.
+                let _ = sender.send((i, flight::debrief(flight, common, plan)));
+            });
+        });
+        let mut early: BTreeMap<usize, Outcome> = BTreeMap::new();
+        let mut next = 0;
+        for (i, outcome) in receiver {
+            early.insert(i, outcome);
+            while let Some(outcome) = early.remove(&next) {
+                deliver(&outcome);
+                next += 1;
+            }
+        }
+    });
+}

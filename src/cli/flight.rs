@@ -1,0 +1,245 @@
+//! One recording: bytes → reports.
+
+use std::any::Any;
+use std::fmt::Write as _;
+use std::panic::{self, AssertUnwindSafe};
+
+use sha2::{Digest, Sha256};
+
+use super::args::Format;
+use super::diagnostic::{Diagnostic, briefing_errors};
+use super::files;
+use super::plan::{DebriefPlan, Destination, Flight};
+use crate::briefing::{self, Briefing};
+use crate::debrief::{self, Debrief, DebriefError};
+use crate::reading::{self, ReadOptions};
+use crate::report::{self, SheetOptions, words};
+
+/// What all flights of one run share.
+#[derive(Debug)]
+pub(super) struct Common {
+    /// The briefing named on the command line.
+    pub(super) briefing: Option<Briefing>,
+    pub(super) reading: ReadOptions,
+}
+
+/// What became of one recording.
+#[derive(Debug, Default)]
+pub(super) struct Outcome {
+    /// For standard output.
+    pub(super) printed: String,
+    /// For standard error, in this order.
+    pub(super) told: Vec<Diagnostic>,
+    pub(super) failed: bool,
+    pub(super) without_attempt: bool,
+}
+
+impl Outcome {
+    fn fail(&mut self, problems: impl IntoIterator<Item = Diagnostic>) {
+        self.failed = true;
+        self.told.extend(problems);
+    }
+}
+
+/// Debriefs one recording. Whatever goes wrong is in the outcome, so that the others go on.
+pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> Outcome {
+    panic::catch_unwind(AssertUnwindSafe(|| {
+        let mut outcome = Outcome::default();
+        match document(flight, common, plan) {
+            Ok(debrief) => deliver(&debrief, flight, plan, &mut outcome),
+            Err(problems) => outcome.fail(problems),
+        }
+        outcome
+    }))
+    .unwrap_or_else(|payload| {
+        let mut outcome = Outcome::default();
+        outcome.fail([defect(flight, payload.as_ref())]);
+        outcome
+    })
+}
+
+fn document(flight: &Flight, common: &Common, plan: &DebriefPlan) -> Result<Debrief, Vec<Diagnostic>> {
+    let bytes = files::read_flight(flight).map_err(|problem| vec![problem])?;
+    let beside;
+    let briefing = if let Some(briefing) = &common.briefing {
+        briefing
+    } else {
+        beside = briefing_beside(flight)?;
+        &beside
+    };
+    let briefing = briefing.overridden_by(&plan.overrides).map_err(|error| briefing_errors(&error))?;
+    let recording = reading::read(&bytes, &flight.file_name, &common.reading).map_err(|mut error| {
+        error.file_name.clone_from(&flight.shown);
+        vec![Diagnostic::error(error.to_string())]
+    })?;
+    let sha256 = hexadecimal(&Sha256::digest(&bytes));
+    debrief::debrief(&recording, &briefing, &sha256, &plan.options).map_err(|error| match error {
+        DebriefError::Briefing(error) => briefing_errors(&error),
+        DebriefError::Clean(error) => vec![Diagnostic::error(format!("{}: {error}", flight.shown))],
+    })
+}
+
+fn briefing_beside(flight: &Flight) -> Result<Briefing, Vec<Diagnostic>> {
+    match flight.briefing_beside() {
+        Some(path) if path.exists() => read_briefing(&path),
+        _ => Ok(Briefing::default()),
+    }
+}
+
+/// Reads and checks a briefing file.
+pub(super) fn read_briefing(path: &std::path::Path) -> Result<Briefing, Vec<Diagnostic>> {
+    let text = files::read_text(path).map_err(|problem| vec![problem])?;
+    briefing::parse(&text, &path.display().to_string()).map_err(|error| briefing_errors(&error))
+}
+
+/// Writes or prints the reports of `debrief`.
+fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut Outcome) {
+    for warning in &debrief.warnings {
+        outcome.told.push(Diagnostic::warning(format!("{}: {warning}", flight.shown)));
+    }
+    outcome.without_attempt = debrief.attempts.is_empty();
+    match &plan.destination {
+        Destination::StandardOutput(format) => {
+            let sheets = debrief.attempts.len();
+            if *format == Format::Svg && sheets > 1 {
+                let problem = format!("{}: {sheets} attempts, a sheet each, but `--out -` prints one report", flight.shown);
+                outcome.fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
+                return;
+            }
+            outcome.printed = rendered(debrief, *format, &flight.stem).swap_remove(0).1;
+            if outcome.without_attempt {
+                outcome.told.push(no_attempt(debrief, flight));
+            }
+            if plan.explain_attempts {
+                outcome.told.push(Diagnostic::progress(attempts_explained(debrief).trim_end()));
+            }
+        }
+        Destination::Folder { folder, formats } => {
+            let mut written = Vec::new();
+            for &format in formats {
+                for (name, text) in rendered(debrief, format, &flight.stem) {
+                    match files::write_whole(folder, &name, &text) {
+                        Ok(path) => written.push(path.display().to_string()),
+                        Err(problem) => outcome.fail([problem]),
+                    }
+                }
+            }
+            if !plan.quiet {
+                outcome.printed = report::summary_table(debrief);
+                if plan.explain_attempts {
+                    outcome.printed.push('\n');
+                    outcome.printed.push_str(&attempts_explained(debrief));
+                }
+            }
+            if !written.is_empty() {
+                outcome.told.push(Diagnostic::progress(format!("wrote {}", written.join(", "))));
+            }
+        }
+    }
+}
+
+/// The files of one format, at least one, by name.
+fn rendered(debrief: &Debrief, format: Format, stem: &str) -> Vec<(String, String)> {
+    let extension = format.extension();
+    let name = format!("{stem}.{extension}");
+    match format {
+        Format::Json => vec![(name, report::document_json(debrief))],
+        Format::Html => vec![(name, report::page_html(debrief))],
+        Format::Svg if debrief.attempts.len() < 2 => {
+            vec![(name, report::sheet_svg(debrief, 0, &SheetOptions::default()))]
+        }
+        Format::Svg => (0..debrief.attempts.len())
+            .map(|i| {
+                let sheet = report::sheet_svg(debrief, i, &SheetOptions::default());
+                (format!("{stem}-{}.{extension}", i + 1), sheet)
+            })
+            .collect(),
+    }
+}
+
+/// How many power reductions are named where none is an attempt.
+const NEAREST_NAMED: usize = 5;
+
+/// Why nothing was debriefed: the nearest candidates, and what each lacks.
+fn no_attempt(debrief: &Debrief, flight: &Flight) -> Diagnostic {
+    let mut text = format!("{}: no practice forced landing found", flight.shown);
+    let mut nearest: Vec<_> = debrief.not_attempts.iter().collect();
+    nearest.sort_by(|a, b| b.confidence.total_cmp(&a.confidence));
+    nearest.truncate(NEAREST_NAMED);
+    nearest.sort_by(|a, b| a.utc.cmp(&b.utc));
+    for candidate in nearest {
+        let _ = write!(
+            text,
+            "\n  {}  power reduced at {:.0} ft: {}",
+            words::time_of_day(&candidate.utc),
+            candidate.height_ft,
+            candidate.reason
+        );
+    }
+    let diagnostic = Diagnostic::warning(text);
+    if debrief.not_attempts.is_empty() {
+        diagnostic.with_help("an attempt starts where the power comes off 500 ft or more up; nowhere in this recording does it")
+    } else {
+        diagnostic
+    }
+}
+
+/// How sure each attempt is, and what the other power reductions lack.
+fn attempts_explained(debrief: &Debrief) -> String {
+    let mut out = String::from("Power reductions looked at\n");
+    let mut lines: Vec<(String, String)> = Vec::new();
+    for attempt in &debrief.attempts {
+        let start = attempt.key_points.iter().find(|point| point.kind == "power_reduction");
+        let utc = start.and_then(|point| point.utc.value()).unwrap_or_default();
+        let height = start.and_then(|point| point.height_ft.value());
+        let text = format!(
+            "{}attempt {}, ends with a {}",
+            height.map_or_else(String::new, |ft| format!("{ft:.0} ft: ")),
+            attempt.number,
+            words::ending(attempt.ending)
+        );
+        lines.push((utc, format!("{:>5.2}  {text}", attempt.confidence)));
+    }
+    for other in &debrief.not_attempts {
+        let text = format!("{:.0} ft: not an attempt: {}", other.height_ft, other.reason);
+        lines.push((other.utc.clone(), format!("{:>5.2}  {text}", other.confidence)));
+    }
+    if lines.is_empty() {
+        out.push_str("  none: nowhere does the power come off 500 ft or more up\n");
+        return out;
+    }
+    out.push_str("  time      probability of being an attempt\n");
+    lines.sort();
+    for (utc, text) in lines {
+        let _ = writeln!(out, "  {:<8} {text}", words::time_of_day(&utc));
+    }
+    out
+}
+
+fn hexadecimal(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut out, byte| {
+        let _ = write!(out, "{byte:02x}");
+        out
+    })
+}
+
+fn defect(flight: &Flight, payload: &(dyn Any + Send)) -> Diagnostic {
+    let what = payload
+        .downcast_ref::<String>()
+        .map(String::as_str)
+        .or_else(|| payload.downcast_ref::<&str>().copied())
+        .unwrap_or("no message");
+    Diagnostic::error(format!("{}: a defect of this program: {what}", flight.shown))
+        .with_help("the other recordings are not concerned; please report it with the recording")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hashes_are_written_as_usual() {
+        // FIPS 180-4, the empty message
+        assert!(hexadecimal(&Sha256::digest([])).starts_with("e3b0c44298fc1c14"));
+    }
+}

@@ -1,0 +1,232 @@
+//! What the command line means. Nothing here touches the disk.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use super::args::{DebriefArgs, Format};
+use super::diagnostic::{Diagnostic, briefing_errors};
+use crate::briefing::{BriefingError, Overrides, resolve};
+use crate::debrief::Options;
+
+/// What `stillprop debrief` is to do.
+#[derive(Debug)]
+pub(super) struct DebriefPlan {
+    pub(super) flights: Vec<Flight>,
+    /// One briefing for all flights, in place of those beside them.
+    pub(super) briefing: Option<PathBuf>,
+    pub(super) overrides: Overrides,
+    pub(super) columns: Option<PathBuf>,
+    pub(super) destination: Destination,
+    pub(super) options: Options,
+    pub(super) explain_attempts: bool,
+    pub(super) quiet: bool,
+}
+
+/// One recording to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Flight {
+    pub(super) source: Source,
+    /// As typed, for messages.
+    pub(super) shown: String,
+    /// Name without folders, for the document.
+    pub(super) file_name: String,
+    /// What the names of its reports start with.
+    pub(super) stem: String,
+}
+
+/// Where the bytes of a recording come from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Source {
+    File(PathBuf),
+    StandardInput,
+}
+
+/// Where reports go.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Destination {
+    /// Files in a folder.
+    Folder { folder: PathBuf, formats: Vec<Format> },
+    /// One report, on standard output, alone.
+    StandardOutput(Format),
+}
+
+impl DebriefPlan {
+    /// The plan, or everything about the command line that cannot be meant.
+    pub(super) fn new(args: DebriefArgs) -> Result<Self, Vec<Diagnostic>> {
+        let mut problems = Vec::new();
+        let flights: Vec<Flight> = args.flights.iter().map(|path| Flight::new(path)).collect();
+        let overrides = overrides(&args).unwrap_or_else(|error| {
+            problems.extend(briefing_errors(&error));
+            Overrides::default()
+        });
+        let destination = destination(&args);
+        if flights.iter().filter(|flight| flight.source == Source::StandardInput).count() > 1 {
+            problems.push(Diagnostic::error("`-` (standard input) can be read only once"));
+        }
+        match &destination {
+            Ok(Destination::StandardOutput(_)) if flights.len() > 1 => {
+                problems.push(
+                    Diagnostic::error(format!(
+                        "`--out -` prints the report of one recording, but {} are named",
+                        flights.len()
+                    ))
+                    .with_help("name a folder: `--out reports`"),
+                );
+            }
+            Ok(Destination::Folder { formats, .. }) => problems.extend(clashes(&flights, formats)),
+            Ok(Destination::StandardOutput(_)) => {}
+            Err(problem) => problems.push(problem.clone()),
+        }
+        match destination {
+            Ok(destination) if problems.is_empty() => Ok(DebriefPlan {
+                flights,
+                briefing: args.briefing,
+                overrides,
+                columns: args.columns,
+                destination,
+                options: Options { draws: args.draws as usize, seed: args.seed },
+                explain_attempts: args.explain_attempts,
+                quiet: args.quiet,
+            }),
+            _ => Err(problems),
+        }
+    }
+}
+
+impl Flight {
+    fn new(path: &Path) -> Self {
+        if path.as_os_str() == "-" {
+            return Flight {
+                source: Source::StandardInput,
+                shown: "standard input".into(),
+                file_name: "stdin".into(),
+                stem: "stdin".into(),
+            };
+        }
+        let file_name = path
+            .file_name()
+            .map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned());
+        Flight {
+            source: Source::File(path.to_owned()),
+            shown: path.display().to_string(),
+            stem: stem(&file_name).to_owned(),
+            file_name,
+        }
+    }
+
+    /// Where its briefing would be found by name.
+    pub(super) fn briefing_beside(&self) -> Option<PathBuf> {
+        match &self.source {
+            Source::StandardInput => None,
+            Source::File(path) => Some(path.with_file_name(format!("{}.briefing.toml", self.stem))),
+        }
+    }
+}
+
+/// `flight` of `flight.igc`, `flight.igc.gz` and `flight`.
+fn stem(file_name: &str) -> &str {
+    let unpacked = strip_extension(file_name, |extension| extension.eq_ignore_ascii_case("gz"));
+    strip_extension(unpacked, |_| true)
+}
+
+fn strip_extension(name: &str, of: impl Fn(&str) -> bool) -> &str {
+    match name.rsplit_once('.') {
+        Some((before, extension)) if !before.is_empty() && of(extension) => before,
+        _ => name,
+    }
+}
+
+fn overrides(args: &DebriefArgs) -> Result<Overrides, BriefingError> {
+    let overrides = Overrides {
+        aim_deg: args.aim.as_deref().map(resolve::parse_aim).transpose()?,
+        elevation_ft: args.elevation,
+        landing_true_deg: args.landing,
+    };
+    // Ranges are the briefing's; what it says otherwise does not matter for them.
+    crate::briefing::Briefing::default().overridden_by(&overrides)?;
+    Ok(overrides)
+}
+
+fn destination(args: &DebriefArgs) -> Result<Destination, Diagnostic> {
+    let mut formats = args.format.clone();
+    formats.sort_unstable();
+    formats.dedup();
+    if args.out.as_os_str() == "-" {
+        return match formats[..] {
+            [format] => Ok(Destination::StandardOutput(format)),
+            _ => Err(Diagnostic::error("`--out -` prints one report, so it needs one `--format`")
+                .with_help("for the document alone: `--format json --out -`")),
+        };
+    }
+    if formats.is_empty() {
+        formats = Format::ALL.to_vec();
+    }
+    Ok(Destination::Folder { folder: args.out.clone(), formats })
+}
+
+/// Recordings whose reports would overwrite each other.
+fn clashes(flights: &[Flight], formats: &[Format]) -> Vec<Diagnostic> {
+    let mut by_stem: BTreeMap<&str, &Flight> = BTreeMap::new();
+    let mut problems = Vec::new();
+    let mut clash = |one: &Flight, other: &Flight, report: &str| {
+        problems.push(
+            Diagnostic::error(format!(
+                "the reports of `{}` and of `{}` would both be named `{report}`",
+                one.shown, other.shown
+            ))
+            .with_help("debrief them into different folders with `--out`"),
+        );
+    };
+    for flight in flights {
+        if let Some(earlier) = by_stem.insert(&flight.stem, flight) {
+            let extension = formats.first().map_or("json", |format| format.extension());
+            clash(earlier, flight, &format!("{}.{extension}", flight.stem));
+        }
+    }
+    if formats.contains(&Format::Svg) {
+        for flight in flights {
+            // The sheets of several attempts are numbered.
+            let numbered = flight.stem.rsplit_once('-').filter(|(_, number)| {
+                !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit())
+            });
+            if let Some(other) = numbered.and_then(|(stem, _)| by_stem.get(stem)) {
+                clash(other, flight, &format!("{}.svg", flight.stem));
+            }
+        }
+    }
+    problems
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reports_are_named_after_the_recording() {
+        for (file_name, expected) in [
+            ("flight.igc", "flight"),
+            ("flight.igc.gz", "flight"),
+            ("flight.GPX.GZ", "flight"),
+            ("2026-05-03 14.20.csv", "2026-05-03 14.20"),
+            ("flight", "flight"),
+            (".igc", ".igc"),
+        ] {
+            assert_eq!(stem(file_name), expected, "{file_name}");
+        }
+    }
+
+    #[test]
+    fn a_briefing_is_looked_for_beside_the_recording() {
+        let flight = Flight::new(Path::new("may/flight.igc.gz"));
+        assert_eq!(flight.briefing_beside(), Some(PathBuf::from("may/flight.briefing.toml")));
+        assert_eq!(Flight::new(Path::new("-")).briefing_beside(), None);
+    }
+
+    #[test]
+    fn a_numbered_sheet_may_belong_to_two_recordings() {
+        let flights: Vec<Flight> =
+            ["a.igc", "a-2.igc", "b-1.igc"].iter().map(|name| Flight::new(Path::new(name))).collect();
+        assert_eq!(clashes(&flights, &Format::ALL).len(), 1);
+        assert_eq!(clashes(&flights, &[Format::Json]).len(), 0);
+    }
+}

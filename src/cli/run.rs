@@ -1,0 +1,54 @@
+//! From arguments to an exit status.
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use super::args::{Args, Command};
+use super::exit::Exit;
+use super::plan::DebriefPlan;
+use super::terminal::Terminal;
+use super::{batch, explain};
+use crate::report;
+
+/// Runs the program with `args`, the first of which is its own name.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    match Args::try_parse_from(args) {
+        Ok(args) => command(args.command).into(),
+        Err(error) => {
+            // Help and version are no errors, and go to standard output.
+            let _ = error.print();
+            if error.use_stderr() { Exit::WrongUsage } else { Exit::Done }.into()
+        }
+    }
+}
+
+fn command(command: Command) -> Exit {
+    match command {
+        Command::Debrief(args) => {
+            let mut terminal = Terminal::new(args.quiet);
+            match DebriefPlan::new(args) {
+                Ok(plan) => batch::debrief(&plan, &mut terminal),
+                Err(problems) => {
+                    for problem in &problems {
+                        terminal.tell(problem);
+                    }
+                    Exit::WrongUsage
+                }
+            }
+        }
+        Command::Schema => Terminal::new(false).print(&report::schema_json()),
+        Command::Explain { measure } => {
+            let mut terminal = Terminal::new(false);
+            match measure.as_deref().map(explain::one) {
+                None => terminal.print(&explain::all()),
+                Some(Ok(text)) => terminal.print(&text),
+                Some(Err(problem)) => {
+                    terminal.tell(&problem);
+                    Exit::WrongUsage
+                }
+            }
+        }
+    }
+}
