@@ -35,8 +35,8 @@ pub struct Candidate {
     pub drop_mps: f64,
     /// Mean specific power within, m/s.
     pub mean_power_mps: f64,
-    /// Largest mean specific power over ten seconds within, m/s; NaN for a short one.
-    pub most_power_mps: f64,
+    /// Share of the time within at plain power, 0..1.
+    pub powered_share: f64,
     /// Mean climb over the fifteen seconds before, m/s.
     pub climb_before_mps: f64,
     /// Whether the aeroplane climbs away soon after its end.
@@ -93,8 +93,6 @@ pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -
             CandidateEnd::PowerBack
         };
         let after = &motions[to..(to + GO_AROUND_WITHIN).min(motions.len())];
-        let lowest_after = after.iter().take(20).map(|m| m.height_m).fold(f64::INFINITY, f64::min);
-        let highest_after = after.iter().map(|m| m.height_m).fold(f64::NEG_INFINITY, f64::max);
         let previous_s = out.last().map(|c: &Candidate| c.end_s);
         let mut candidate = Candidate {
             start_s: trace[start].t_s,
@@ -106,9 +104,9 @@ pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -
             drop_mps: mean(&power, start as i64 - 8, start as i64 - 1)
                 - mean(&power, start as i64 + 2, start as i64 + 8),
             mean_power_mps: mean(&power, start as i64 + 5, to as i64 - 8),
-            most_power_mps: most_power(&power, start + 10, to.saturating_sub(10)),
+            powered_share: powered_share(&power, start + 6, to.saturating_sub(8)),
             climb_before_mps: mean_climb(&motions, start),
-            climbs_after: highest_after - lowest_after > GO_AROUND_CLIMB_M,
+            climbs_after: climb_from_lowest(after) > GO_AROUND_CLIMB_M,
             after_glide_s: previous_s.map(|p| trace[start].t_s - p),
             confidence: 0.0,
             reason: None,
@@ -117,6 +115,17 @@ pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -
         out.push(candidate);
     }
     out
+}
+
+/// Largest gain of height from any point to a later one, m.
+fn climb_from_lowest(motions: &[Motion]) -> f64 {
+    let mut lowest = f64::INFINITY;
+    let mut most = 0.0_f64;
+    for m in motions {
+        lowest = lowest.min(m.height_m);
+        most = most.max(m.height_m - lowest);
+    }
+    most
 }
 
 /// Idle stretches, joined where only a short burst of power without a climb lies between.
@@ -136,13 +145,18 @@ fn glides(power: &[f64], engine: &[f64], motions: &[Motion]) -> Vec<Segment> {
     out
 }
 
-/// Largest mean power over ten seconds within, m/s.
-fn most_power(power: &[f64], from: usize, to: usize) -> f64 {
+/// Power over ten seconds that no idling engine gives in ordinary air, m/s.
+const PLAINLY_POWERED_MPS: f64 = 2.3;
+
+/// Share of the time within whose ten-second mean power is plainly powered.
+fn powered_share(power: &[f64], from: usize, to: usize) -> f64 {
     let to = to.min(power.len());
     if to < from + 10 {
-        return f64::NAN;
+        return 0.0;
     }
-    power[from..to].windows(10).map(|w| w.iter().sum::<f64>() / 10.0).fold(f64::NEG_INFINITY, f64::max)
+    let windows = power[from..to].windows(10);
+    let count = windows.len() as f64;
+    windows.filter(|w| w.iter().sum::<f64>() > 10.0 * PLAINLY_POWERED_MPS).count() as f64 / count
 }
 
 /// Mean climb over the fifteen seconds before, m/s.
@@ -185,7 +199,12 @@ fn refine_start(power: &[f64], from: usize) -> usize {
 
 fn judge(c: &mut Candidate, aim_known: bool) {
     let length = c.end_s - c.start_s;
-    let reason = if c.start_height_m < LEAST_START_M {
+    let reason = if c.end == CandidateEnd::PowerBack && !c.climbs_after {
+        Some(format!(
+            "power came back at {:.0} ft above the aim without a climb: an approach with power",
+            ft(c.low_height_m)
+        ))
+    } else if c.start_height_m < LEAST_START_M {
         Some(format!(
             "power came off at {:.0} ft above the aim; an attempt starts from about 500 ft or more",
             ft(c.start_height_m)

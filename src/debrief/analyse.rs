@@ -88,12 +88,12 @@ pub fn analyse(
     options: &Options,
 ) -> Result<Analysis, DebriefError> {
     let track = clean(recording)?;
-    let setting = Setting::new(&track, briefing, None)?;
+    let setting = Setting::new(&track, briefing, recording.format, None)?;
     let analysis = analyse_in(track, setting, briefing, options);
     if analysis.setting.aim == AimSource::None
         && let Some(found) = touchdown_as_aim(&analysis)
     {
-        let setting = Setting::new(&analysis.track, briefing, Some(found))?;
+        let setting = Setting::new(&analysis.track, briefing, recording.format, Some(found))?;
         return Ok(analyse_in(analysis.track, setting, briefing, options));
     }
     Ok(analysis)
@@ -107,8 +107,7 @@ fn touchdown_as_aim(analysis: &Analysis) -> Option<FoundAim> {
     Some(FoundAim { latitude_deg, longitude_deg, landing_true_deg: wrap_360_deg(landing_true_deg) })
 }
 
-/// tmp
-pub fn analyse_in(
+fn analyse_in(
     track: CleanTrack,
     setting: Setting,
     briefing: &Briefing,

@@ -61,8 +61,8 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
     let wind = g.rough_wind.at(5.0);
     let has_velocity = rows.iter().any(|r| r.ground_speed_mps.is_some());
     let context = GroundContext {
-        gnss_quantum_m: g.track.gnss_altitude_quantum_m,
-        baro_quantum_m: g.track.pressure_altitude_quantum_m,
+        gnss_quantum_m: g.track.gnss_altitude_quantum_m.unwrap_or(0.0),
+        baro_quantum_m: g.track.pressure_altitude_quantum_m.unwrap_or(0.0),
         position_quantum_m: g.setting.position_quantum_m(g.track),
         speed_quantum_mps: 0.05,
         step_s: g.track.median_step_s,

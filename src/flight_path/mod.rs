@@ -75,8 +75,8 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
         gnss_datum_sd_m: setting.gnss_datum_sd_m,
         pressure_datum_sd_m: setting.pressure_datum_sd_m,
         ..Vertical::assumed(
-            track.gnss_altitude_quantum_m,
-            track.pressure_altitude_quantum_m,
+            track.gnss_altitude_quantum_m.unwrap_or(0.0),
+            track.pressure_altitude_quantum_m.unwrap_or(0.0),
             track.median_step_s,
         )
     };

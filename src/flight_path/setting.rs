@@ -5,7 +5,7 @@ use crate::briefing::{Briefing, BriefingError};
 use crate::cleaning::CleanTrack;
 use crate::geodesy::LocalFrame;
 use crate::geoid::geoid_separation_m;
-use crate::reading::AltitudeDatum;
+use crate::reading::{AltitudeDatum, Format};
 use crate::units::{KELVIN_AT_ZERO_C, M_PER_FT, MPS_PER_KT};
 
 /// Where the aim came from.
@@ -48,6 +48,8 @@ pub struct Setting {
     pub gnss_datum_sd_m: f64,
     /// Standard deviation of the constant doubt of pressure heights, m.
     pub pressure_datum_sd_m: f64,
+    /// Whether recorders of this kind of file often write heights above the ellipsoid without saying.
+    pub ellipsoid_usual: bool,
     /// What the user should know about all this.
     pub warnings: Vec<String>,
 }
@@ -65,6 +67,7 @@ impl Setting {
     pub fn new(
         track: &CleanTrack,
         briefing: &Briefing,
+        format: Format,
         touchdown: Option<FoundAim>,
     ) -> Result<Self, BriefingError> {
         let resolved = briefing.air_resolved()?;
@@ -128,6 +131,8 @@ impl Setting {
             gnss_offset_m: stated_offset_m,
             gnss_datum_sd_m: KNOWN_DATUM_SD_M,
             pressure_datum_sd_m: if qnh_known { QNH_SD_M } else { NO_QNH_SD_M },
+            // the specification asks for the ellipsoid, many recorders write mean sea level
+            ellipsoid_usual: format == Format::Igc,
             warnings: Vec::new(),
         };
         setting.weigh_datum(track, separation_m, ground, &mut warnings);
@@ -145,8 +150,8 @@ impl Setting {
     /// Position step of the recorder in the plane of the aim, m.
     pub fn position_quantum_m(&self, track: &CleanTrack) -> f64 {
         let metres_per_degree = 111_200.0;
-        let north = track.latitude_quantum_deg * metres_per_degree;
-        let east = track.longitude_quantum_deg
+        let north = track.latitude_quantum_deg.unwrap_or(0.0) * metres_per_degree;
+        let east = track.longitude_quantum_deg.unwrap_or(0.0)
             * metres_per_degree
             * self.frame.latitude_deg().to_radians().cos();
         ((north * north + east * east) / 2.0).sqrt()
@@ -195,11 +200,7 @@ impl Setting {
         let log_odds_ellipsoid = cost(0.0) - cost(separation_m);
         match track.gnss_datum {
             AltitudeDatum::Unstated => {
-                let prior: f64 = match track.format {
-                    // the specification asks for the ellipsoid, many recorders write mean sea level
-                    crate::reading::Format::Igc => 0.0,
-                    _ => -1.0,
-                };
+                let prior: f64 = if self.ellipsoid_usual { 0.0 } else { -1.0 };
                 let share = 1.0 / (1.0 + (-(log_odds_ellipsoid + prior)).exp());
                 self.gnss_offset_m = if share > 0.5 { separation_m } else { 0.0 };
                 let doubt = share * (1.0 - share) * separation_m * separation_m;
