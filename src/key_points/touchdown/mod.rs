@@ -21,8 +21,11 @@
 //! Derivation of the energy line: along the path `m V̇ = −m D + m g s / V`
 //! (power-off, load factor near one), so `V + (g/V) h` falls at the rate `D`.
 
+mod air;
 mod draw;
 mod evidence;
+mod gaussian;
+mod ground;
 mod rows;
 mod search;
 mod shapes;

@@ -40,7 +40,9 @@ pub(super) const SPEED_LAG_S: (f64, f64) = (0.5, 0.22);
 /// Standard deviation of a lag that was fitted to the whole recording, s.
 pub(super) const FITTED_LAG_SD_S: f64 = 0.12;
 /// Static ports and their filters lag by 0.2 to 2 s: middle and standard deviation.
-pub(super) const BARO_LAG_S: (f64, f64) = (0.9, 0.5);
+pub(super) const BARO_LAG_S: (f64, f64) = (0.9, 0.6);
+/// A lag is no pure delay: what a first-order filter adds to it, as a share of the slope, s.
+const BARO_SMEAR_S: f64 = 0.2;
 
 /// White noise of a channel: least, usual and most, in its unit.
 struct WhiteRange(f64, f64, f64);
@@ -89,15 +91,22 @@ pub(super) fn samples(
         };
         let blocks = blocks(&kept);
         for (i, &(t_s, value, count)) in blocks.iter().enumerate() {
-            let variance =
-                (sd * sd).max(quantum_variance + white.0 * white.0) / count.min(MOST_INDEPENDENT);
+            let slope = slope(&blocks, i);
+            let smear = if kind == Kind::Baro {
+                BARO_SMEAR_S * slope
+            } else {
+                0.0
+            };
+            let variance = (sd * sd).max(quantum_variance + white.0 * white.0)
+                / count.min(MOST_INDEPENDENT)
+                + smear * smear;
             out.push(Sample {
                 kind,
                 t_s,
                 lag_s,
                 value,
                 variance,
-                slope: slope(&blocks, i),
+                slope,
             });
         }
     };

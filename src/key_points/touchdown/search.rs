@@ -142,8 +142,13 @@ fn setting(used: &[Sample], context: &GroundContext, centre_s: f64) -> Option<Se
         .map(|s| (s.t_s, s.value))
         .collect();
     let sink = line(&heights).map_or(4.0, |l| -l.1).clamp(1.0, 8.0);
+    // Speed of the approach: slope of the positions up to 5 s before.
+    let early: Vec<(f64, f64)> = near.iter().copied().filter(|p| p.0 < -5.0).collect();
+    let approach = line(&early).map_or(v, |l| l.1) + context.headwind_mps;
     Some(Setting {
         line: (centre_s, x, v),
+        approach_airspeed_mps: approach.max(12.0),
+        headwind_mps: context.headwind_mps,
         kappa: G0_MPS2 / airspeed,
         lag_sd_s: if context.doppler_lag_s.is_some() {
             FITTED_LAG_SD_S
