@@ -24,6 +24,8 @@ const ROUND_OUT_CONTACT_MPS: (f64, f64) = (2.0, 1.4);
 const DRAG_MPS2: (f64, f64) = (1.5, 0.5);
 /// Airspeed at the contact over that on the approach: an approach at 1.2 to 1.5 times the stalling speed ends at 1.0 to 1.25.
 const CONTACT_SPEED_SHARE: (f64, f64) = (0.85, 0.07);
+/// Forms that are alone less likely than the best by this (natural log) are not combined.
+const LONG_SHOT: f64 = 14.0;
 /// Power to which the evidence is taken: shapes and noise laws are cruder than the truth.
 const TEMPER: f64 = 0.75;
 /// Load of a round-out over level flight, m/s²: 0.05 to 0.25 g; more is rare.
@@ -68,8 +70,9 @@ pub(super) struct Cell {
 pub(super) fn cells(samples: &[Sample], setting: &Setting, tau_s: f64) -> Vec<Cell> {
     let before: Vec<&Sample> = samples.iter().filter(|s| s.t_s < tau_s).collect();
     let after: Vec<&Sample> = samples.iter().filter(|s| s.t_s >= tau_s).collect();
-    let air = air::forms(&before, setting, tau_s);
-    let ground = ground::forms(&after, setting, tau_s);
+    let priors = priors(setting);
+    let air = contenders(air::forms(&before, setting, tau_s), |f| &f.1, &priors);
+    let ground = contenders(ground::forms(&after, setting, tau_s), |g| &g.2, &priors);
     let mut out = Vec::with_capacity(air.len() * ground.len());
     for (flare, a) in &air {
         for (bounce_s, prior, g) in &ground {
@@ -79,6 +82,40 @@ pub(super) fn cells(samples: &[Sample], setting: &Setting, tau_s: f64) -> Vec<Ce
         }
     }
     out
+}
+
+/// The forms worth combining: alone not less likely than the best of their side by more than [`LONG_SHOT`].
+fn contenders<T>(
+    forms: Vec<T>,
+    form: impl Fn(&T) -> &Form,
+    priors: &[(f64, f64); SHARED],
+) -> Vec<T> {
+    let alone: Vec<f64> = forms
+        .iter()
+        .map(|f| solved(form(f), None, priors).map_or(f64::NEG_INFINITY, |s| s.log_evidence))
+        .collect();
+    let best = alone.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    forms
+        .into_iter()
+        .zip(alone)
+        .filter(|f| f.1 > best - LONG_SHOT)
+        .map(|f| f.0)
+        .collect()
+}
+
+/// Priors of the shared quantities.
+fn priors(setting: &Setting) -> [(f64, f64); SHARED] {
+    // Position and speed are as good as unknown: 60 m and 12 m/s about the nominal line.
+    [
+        (0.0, 60.0),
+        (0.0, 12.0),
+        DRAG_MPS2,
+        (0.0, setting.datum_sd_m),
+        (0.0, setting.datum_sd_m),
+        (0.0, setting.lag_sd_s),
+        (0.0, setting.baro_lag_sd_s),
+        ROUND_OUT_CONTACT_MPS,
+    ]
 }
 
 /// Value less the nominal motion.
@@ -111,6 +148,88 @@ pub(super) fn shared_columns(s: &Sample, signed_s: f64) -> [f64; SINK] {
     }
 }
 
+/// Evidence and posterior of the shared quantities.
+struct Solved {
+    log_evidence: f64,
+    mean: [f64; SHARED],
+    lower: [[f64; SHARED]; SHARED],
+}
+
+impl Solved {
+    /// Standard deviation of one quantity: length of `L⁻¹ e`.
+    fn sd(&self, k: usize) -> f64 {
+        let mut e = [0.0; SHARED];
+        let mut sum = 0.0;
+        for i in k..SHARED {
+            let mut value = if i == k { 1.0 } else { 0.0 };
+            for c in k..i {
+                value -= self.lower[i][c] * e[c];
+            }
+            e[i] = value / self.lower[i][i];
+            sum += e[i] * e[i];
+        }
+        sum.sqrt()
+    }
+}
+
+/// Combines one or two forms with the priors.
+fn solved(a: &Form, g: Option<&Form>, priors: &[(f64, f64); SHARED]) -> Option<Solved> {
+    let mut lower = a.lambda;
+    let mut eta = a.eta;
+    let mut log = a.constant;
+    // Determinant and prior widths: one product, one logarithm.
+    let mut scale = 1.0;
+    if let Some(g) = g {
+        log += g.constant;
+        for i in 0..SHARED {
+            eta[i] += g.eta[i];
+            for j in 0..=i {
+                lower[i][j] += g.lambda[i][j];
+            }
+        }
+    }
+    for i in 0..SHARED {
+        let (mean, sd) = priors[i];
+        let weight = 1.0 / (sd * sd);
+        log -= 0.5 * mean * mean * weight;
+        scale *= sd;
+        lower[i][i] += weight;
+        eta[i] += mean * weight;
+        for j in 0..=i {
+            let mut value = lower[i][j];
+            for c in 0..j {
+                value -= lower[i][c] * lower[j][c];
+            }
+            lower[i][j] = if i == j {
+                if value.is_nan() || value <= 0.0 {
+                    return None;
+                }
+                value.sqrt()
+            } else {
+                value / lower[j][j]
+            };
+        }
+        scale *= lower[i][i];
+        for c in 0..i {
+            eta[i] -= lower[i][c] * eta[c];
+        }
+        eta[i] /= lower[i][i];
+        log += 0.5 * eta[i] * eta[i];
+    }
+    let mut mean = eta;
+    for i in (0..SHARED).rev() {
+        for c in i + 1..SHARED {
+            mean[i] -= lower[c][i] * mean[c];
+        }
+        mean[i] /= lower[i][i];
+    }
+    Some(Solved {
+        log_evidence: log - scale.ln(),
+        mean,
+        lower,
+    })
+}
+
 /// Both sides and the priors together.
 fn combined(
     flare: Flare,
@@ -126,72 +245,12 @@ fn combined(
     } else {
         ROUND_OUT_CONTACT_MPS
     };
-    // Position and speed are as good as unknown: 60 m and 12 m/s about the nominal line.
-    let priors: [(f64, f64); SHARED] = [
-        (0.0, 60.0),
-        (0.0, 12.0),
-        DRAG_MPS2,
-        (0.0, setting.datum_sd_m),
-        (0.0, setting.datum_sd_m),
-        (0.0, setting.lag_sd_s),
-        (0.0, setting.baro_lag_sd_s),
-        sink,
-    ];
-    let mut lower = [[0.0; SHARED]; SHARED];
-    let mut z = [0.0; SHARED];
-    let mut log = a.constant + g.constant;
-    for i in 0..SHARED {
-        let (mean, sd) = priors[i];
-        let weight = 1.0 / (sd * sd);
-        log -= sd.ln() + 0.5 * mean * mean * weight;
-        for j in 0..=i {
-            let mut value = a.lambda[i][j] + g.lambda[i][j];
-            if i == j {
-                value += weight;
-            }
-            for c in 0..j {
-                value -= lower[i][c] * lower[j][c];
-            }
-            if i == j {
-                if value.is_nan() || value <= 0.0 {
-                    return None;
-                }
-                lower[i][i] = value.sqrt();
-                log -= 0.5 * value.ln();
-            } else {
-                lower[i][j] = value / lower[j][j];
-            }
-        }
-        let mut value = a.eta[i] + g.eta[i] + mean * weight;
-        for c in 0..i {
-            value -= lower[i][c] * z[c];
-        }
-        z[i] = value / lower[i][i];
-        log += 0.5 * z[i] * z[i];
-    }
-    let mut mean = z;
-    for i in (0..SHARED).rev() {
-        for c in i + 1..SHARED {
-            mean[i] -= lower[c][i] * mean[c];
-        }
-        mean[i] /= lower[i][i];
-    }
-    // Variance of one quantity: squared length of L⁻¹ e.
-    let sd = |k: usize| {
-        let mut e = [0.0; SHARED];
-        e[k] = 1.0;
-        let mut sum = 0.0;
-        for i in 0..SHARED {
-            for c in 0..i {
-                e[i] -= lower[i][c] * e[c];
-            }
-            e[i] /= lower[i][i];
-            sum += e[i] * e[i];
-        }
-        sum.sqrt()
-    };
-    let sink_mps = (mean[SINK], sd(SINK));
-    log = TEMPER * log + ground_prior + flare.prior.ln();
+    let mut priors = priors(setting);
+    priors[SINK] = sink;
+    let solved = solved(a, Some(g), &priors)?;
+    let mean = solved.mean;
+    let sink_mps = (mean[SINK], solved.sd(SINK));
+    let mut log = TEMPER * solved.log_evidence + ground_prior + flare.prior.ln();
     // A contact has a sink: the part of the normal law above zero, after against before.
     log += (normal_below(sink_mps.0 / sink_mps.1) / normal_below(sink.0 / sink.1)).ln();
     // A round-out harder than usual is unlikely; a softer one is a hard landing, which has its own prior.
@@ -213,8 +272,8 @@ fn combined(
         log_weight: log,
         flare,
         bounce_s,
-        along_m: (x + v * (tau_s - t) + mean[0], sd(0)),
-        speed_mps: (v + mean[1], sd(1)),
+        along_m: (x + v * (tau_s - t) + mean[0], solved.sd(0)),
+        speed_mps: (v + mean[1], solved.sd(1)),
         sink_mps,
     })
 }

@@ -26,9 +26,14 @@ mod draw;
 mod evidence;
 mod gaussian;
 mod ground;
+mod pass;
 mod rows;
 mod search;
 mod shapes;
+#[cfg(test)]
+mod synthetic;
+#[cfg(test)]
+mod tests;
 
 pub use draw::{Contact, ContactDraw, TouchdownPosterior};
 pub use search::{contact_candidates, posterior};
