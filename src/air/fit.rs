@@ -106,8 +106,15 @@ const GUST: (f64, f64) = (0.4, 3.0);
 /// White part of the airspeed residual, m/s.
 const WHITE_MPS: f64 = 0.15;
 /// Slow airspeed wander tried, m/s and s: from a steady hand to a speed that drifts all the way down.
-const WANDERS: [(f64, f64); 6] =
-    [(1.2, 12.0), (2.5, 12.0), (1.2, 30.0), (2.5, 30.0), (4.5, 30.0), (3.5, 90.0)];
+/// With each the log of its prior weight: simulated and real pilots hold 2 to 6 kt (common practice).
+const WANDERS: [((f64, f64), f64); 6] = [
+    ((1.2, 12.0), -1.0),
+    ((2.5, 12.0), -0.5),
+    ((1.2, 30.0), -1.0),
+    ((2.5, 30.0), 0.0),
+    ((4.5, 30.0), -0.7),
+    ((3.5, 90.0), -0.3),
+];
 /// The one tried first.
 const FIRST_WANDER: usize = 3;
 /// A wander this much less likely than the best is left out, nats.
@@ -115,7 +122,7 @@ const NEGLIGIBLE: f64 = 5.0;
 /// Airspeed wander of powered flight around, m/s and s.
 const CONTEXT_WANDER: (f64, f64) = (5.0, 40.0);
 /// Airspeed wander of the other glides, m/s and s.
-const OTHER_GLIDE_WANDER: (f64, f64) = (2.2, 30.0);
+const OTHER_GLIDE_WANDER: (f64, f64) = (2.5, 30.0);
 /// Residual of recorded airspeed against the fitted one: slow, m/s and s.
 const RECORDED_WANDER: (f64, f64) = (0.5, 60.0);
 /// Drift of the wind in time: 0.7 m/s in ten minutes (common practice).
@@ -188,16 +195,17 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
     let layout = Layout { knots: WindProfile::knots_for(highest), chains: chains.len() };
     let problem = Problem { chains, options, layout };
     let first = match &options.start {
-        Some(start) => problem.solve(problem.initial(|h| start.at(h)), WANDERS[FIRST_WANDER], 8),
-        None => problem.solve_from_many(WANDERS[FIRST_WANDER]),
+        Some(start) => problem.solve(problem.initial(|h| start.at(h)), WANDERS[FIRST_WANDER].0, 8),
+        None => problem.solve_from_many(WANDERS[FIRST_WANDER].0),
     }?;
     let mut components = vec![first];
     let wanders_matter = chains.iter().any(|c| c.kind == ChainKind::Glide && !mostly_recorded(c));
     if wanders_matter {
-        for (i, wander) in WANDERS.into_iter().enumerate() {
+        for (i, (wander, log_prior)) in WANDERS.into_iter().enumerate() {
             if i != FIRST_WANDER
-                && let Some(other) = problem.solve(components[0].solution.clone(), wander, 4)
+                && let Some(mut other) = problem.solve(components[0].solution.clone(), wander, 4)
             {
+                other.cost -= log_prior;
                 components.push(other);
             }
         }

@@ -185,7 +185,10 @@ fn mean_climb(motions: &[Motion], start: usize) -> f64 {
 /// First sample from `from` on that rolls on the ground, or `to`.
 fn first_on_ground(motions: &[Motion], from: usize, to: usize) -> usize {
     (from..to)
-        .find(|&k| motions[k].ground_speed_mps() < 15.0 && motions[k].height_m < 60.0)
+        .find(|&k| {
+            let speed = motions[k].ground_speed_mps();
+            (speed < 12.0 && motions[k].height_m < 15.0) || (speed < 5.0 && motions[k].height_m < 60.0)
+        })
         .unwrap_or(to)
 }
 

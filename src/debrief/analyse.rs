@@ -186,7 +186,7 @@ fn rough_air(
         .mean
         .resampled(from, to, step)
         .iter()
-        .filter(|m| m.height_m > 25.0 && m.ground_speed_mps() > 15.0)
+        .filter(|m| m.height_m > 25.0 && m.ground_speed_mps() > 7.0 && m.ground_speed_mps() < 110.0)
         .map(|m| attempt::sample(m, &path.rows, polar, scale))
         .collect();
     let options = FitOptions {

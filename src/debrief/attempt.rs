@@ -164,7 +164,7 @@ pub fn analyse(g: &Ground<'_>, candidate: Candidate, index: usize) -> Result<Att
         surface_wind_mps: g.setting.surface_wind_mps,
         glide_tas_mps: (
             scale.tas_mps(g.polar.best_glide_cas_mps, 0.5 * candidate.start_height_m),
-            if g.best_glide_from_briefing { 2.5 } else { 6.0 },
+            if g.best_glide_from_briefing { 3.3 } else { 6.0 },
         ),
         polar: g.polar,
         drag_scale_sd: if glide_ratio_known { 0.10 } else { 0.16 },
@@ -294,7 +294,7 @@ fn chains(
     let make = |m: &Motion| sample(m, &g.path.rows, &g.polar, scale);
     let airborne = |m: &Motion| {
         let speed = m.ground_speed_mps();
-        speed > 15.0 && speed < 110.0 && m.height_m > 8.0
+        speed > 7.0 && speed < 110.0 && m.height_m > 20.0
     };
     let glide = glide_samples(g, (candidate.start_s, end_s), 1.0, scale);
     let turned_deg = heading_span_deg(&glide, g.rough_wind);
