@@ -9,6 +9,7 @@ use super::dubins::{self, Journey};
 use super::glider::Glider;
 use super::setting::ReachSetting;
 use crate::key_points::flown::{Instant, along_across};
+use crate::units::G0_MPS2;
 
 /// Where an aeroplane is and where it is going.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -135,6 +136,21 @@ impl<'a> Reach<'a> {
         (needed.height_m - worth).is_finite().then_some(needed.height_m - worth)
     }
 
+    /// Height that changing wind takes on the way down, m: descending into less headwind costs
+    /// airspeed, V/g·û·ΔW of height. The way down to the last straight has a direction between that
+    /// now and that of final; the last straight is final.
+    fn shear_cost_m(&self, from_rad: f64, height_m: f64, final_height_m: f64) -> f64 {
+        let wind = |h: f64| to_landing(self.glider.wind_at(h), self.landing_true_deg);
+        let (high, gate, ground) = (wind(height_m.max(final_height_m)), wind(final_height_m), wind(0.0));
+        let on_final = [self.final_rad.cos(), self.final_rad.sin()];
+        let before = [0.5 * (from_rad.cos() + on_final[0]), 0.5 * (from_rad.sin() + on_final[1])];
+        let along = |u: [f64; 2], lower: [f64; 2], upper: [f64; 2]| {
+            u[0] * (lower[0] - upper[0]) + u[1] * (lower[1] - upper[1])
+        };
+        self.glider.tas_mps(0.5 * height_m) / G0_MPS2
+            * (along(before, gate, high) + along(on_final, ground, gate))
+    }
+
     fn needed_with(&self, at: &Position, final_height_m: f64) -> Option<Needed> {
         let final_s = final_height_m / self.glider.sink_mps(0.5 * final_height_m);
         let gate_m = self.ground_m - final_s * self.final_mps;
@@ -192,8 +208,9 @@ impl<'a> Reach<'a> {
             }
         }
         let wasted_s = (t - found.time_s).max(0.0);
+        let height_m = found.height_m + wasted_s * self.glider.sink_mps(found.height_m);
         Some(Needed {
-            height_m: found.height_m + wasted_s * self.glider.sink_mps(found.height_m),
+            height_m: height_m + self.shear_cost_m(from_rad, height_m, final_height_m),
             time_s: t.max(found.time_s) + final_s,
         })
     }
