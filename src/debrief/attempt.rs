@@ -239,7 +239,7 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
         path,
         span,
         nuisance.air.wind.clone(),
-        g.setting.landing_true_deg,
+        g.setting.landing_true_deg.map(|d| d + nuisance.landing_deg),
         &DrawnAir {
             scale: &nuisance.scale,
             gust_mps: &nuisance.gust_mps,
@@ -276,6 +276,7 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
         known,
         end,
         steady_s: None,
+        bank_error_deg: nuisance.bank_deg,
         vertical_air_mps: nuisance.air.vertical_air_mps,
         speed_band_mps: super::assemble::SPEED_BAND_KT.map(|kt| kt * MPS_PER_KT).into(),
         stall_cas_mps: aircraft.stall_clean_kcas.map(|kt| kt * MPS_PER_KT),
