@@ -16,7 +16,10 @@ pub(super) struct Terminal {
 
 impl Terminal {
     pub(super) fn new(quiet: bool) -> Self {
-        Terminal { quiet, reader_gone: false }
+        Terminal {
+            quiet,
+            reader_gone: false,
+        }
     }
 
     /// Prints a result.
