@@ -36,6 +36,8 @@ pub struct Sample {
 pub enum ChainKind {
     /// The glide itself.
     Glide,
+    /// Another glide of the same recording: same aeroplane, same day, some time away.
+    OtherGlide,
     /// Flight before or after it, with an airspeed of its own.
     Context,
 }
@@ -47,6 +49,8 @@ pub struct Chain {
     pub kind: ChainKind,
     /// Strictly monotonic in time.
     pub samples: Vec<Sample>,
+    /// Time between it and the glide, s.
+    pub apart_s: f64,
 }
 
 /// What is known before the fit.
@@ -79,31 +83,59 @@ pub struct AirFit {
     pub vertical_air_sd_mps: Option<f64>,
     /// Slow wander of the airspeed in the glide, m/s and s, as chosen by likelihood.
     pub wander: (f64, f64),
-    /// Negative log marginal likelihood at the solution.
-    pub cost: f64,
+    components: Vec<Component>,
+    layout: Layout,
+}
+
+/// The posterior under one wander of the airspeed.
+#[derive(Debug, Clone)]
+struct Component {
+    /// Share of the whole posterior.
+    weight: f64,
+    /// Negative log of the marginal likelihood.
+    cost: f64,
+    wander: (f64, f64),
     solution: Vec<f64>,
     /// Lower Cholesky factor of the information matrix.
     information_lower: Dense,
-    knots: usize,
+    vertical_air_sd_mps: Option<f64>,
 }
 
 /// Gust seen along the flight, m/s and s (prototype flights; common practice for light turbulence).
 const GUST: (f64, f64) = (0.4, 3.0);
 /// White part of the airspeed residual, m/s.
 const WHITE_MPS: f64 = 0.15;
-/// Slow airspeed wander tried, m/s and s.
-const WANDERS: [(f64, f64); 6] =
-    [(1.2, 12.0), (2.2, 12.0), (4.0, 12.0), (1.2, 30.0), (2.2, 30.0), (4.0, 30.0)];
+/// Slow airspeed wander tried, m/s and s: from a steady hand to a speed that drifts all the way down.
+/// With each the log of its prior weight: simulated and real pilots hold 2 to 6 kt (common practice).
+const WANDERS: [((f64, f64), f64); 6] = [
+    ((1.2, 12.0), -1.0),
+    ((2.5, 12.0), -0.5),
+    ((1.2, 30.0), -1.0),
+    ((2.5, 30.0), 0.0),
+    ((4.5, 30.0), -0.7),
+    ((3.5, 90.0), -0.3),
+];
+/// The one tried first.
+const FIRST_WANDER: usize = 3;
+/// A wander this much less likely than the best is left out, nats.
+const NEGLIGIBLE: f64 = 5.0;
 /// Airspeed wander of powered flight around, m/s and s.
 const CONTEXT_WANDER: (f64, f64) = (5.0, 40.0);
+/// Airspeed wander of the other glides, m/s and s.
+const OTHER_GLIDE_WANDER: (f64, f64) = (2.5, 30.0);
 /// Residual of recorded airspeed against the fitted one: slow, m/s and s.
 const RECORDED_WANDER: (f64, f64) = (0.5, 60.0);
 /// Drift of the wind in time: 0.7 m/s in ten minutes (common practice).
 const DRIFT_M2PS3: f64 = 0.49 / 600.0;
 /// Vertical air motion over 5 s steps, m/s and s.
 const VERTICAL_AIR: (f64, f64) = (0.55, 5.0);
-/// Constant vertical air and thrust residual, m/s.
-const ENERGY_OFFSET_SD_MPS: f64 = 0.3;
+/// Mean vertical air over a glide of [`VERTICAL_AIR_OVER_S`], m/s; less over a longer one.
+const VERTICAL_AIR_MEAN_MPS: f64 = 0.3;
+/// See above, s.
+const VERTICAL_AIR_OVER_S: f64 = 150.0;
+/// Drag at idle against the handbook's: an idling propeller brakes, aeroplanes in service are not
+/// new, pilots are not test pilots (common practice); the doubt is in the options.
+const IDLE_DRAG_SCALE: f64 = 1.06;
 /// Steps of the energy balance, s.
 const ENERGY_STEP_S: f64 = 5.0;
 /// Overall wind, m/s.
@@ -120,6 +152,8 @@ const GROWTH: f64 = 1.35;
 /// Mean airspeed of powered flight: centre as share of best glide, and standard deviation, m/s.
 const CONTEXT_TAS: (f64, f64) = (1.2, 10.0);
 
+/// Where each unknown is in the solution.
+#[derive(Debug, Clone, Copy)]
 struct Layout {
     knots: usize,
     chains: usize,
@@ -132,14 +166,14 @@ impl Layout {
     fn drag(&self) -> usize {
         2 * self.knots + self.chains
     }
-    fn offset(&self) -> usize {
+    fn bias(&self) -> usize {
         self.drag() + 1
     }
-    fn bias(&self) -> usize {
-        self.drag() + 2
+    fn offset(&self, chain: usize) -> usize {
+        self.drag() + 2 + chain
     }
     fn count(&self) -> usize {
-        self.drag() + 3
+        self.drag() + 2 + self.chains
     }
     fn wind(&self, x: &[f64]) -> WindProfile {
         WindProfile { knots_mps: (0..self.knots).map(|k| [x[2 * k], x[2 * k + 1]]).collect() }
@@ -160,23 +194,40 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
         .min(3400.0);
     let layout = Layout { knots: WindProfile::knots_for(highest), chains: chains.len() };
     let problem = Problem { chains, options, layout };
-    let mut best = match &options.start {
-        Some(start) => problem.solve(problem.initial(|h| start.at(h)), WANDERS[4], 8),
-        None => problem.solve_from_many(WANDERS[4]),
+    let first = match &options.start {
+        Some(start) => problem.solve(problem.initial(|h| start.at(h)), WANDERS[FIRST_WANDER].0, 8),
+        None => problem.solve_from_many(WANDERS[FIRST_WANDER].0),
     }?;
+    let mut components = vec![first];
     let wanders_matter = chains.iter().any(|c| c.kind == ChainKind::Glide && !mostly_recorded(c));
     if wanders_matter {
-        for wander in WANDERS {
-            if wander != WANDERS[4]
-                && let Some(other) = problem.solve(best.solution.clone(), wander, 4)
-                && other.cost < best.cost
+        for (i, (wander, log_prior)) in WANDERS.into_iter().enumerate() {
+            if i != FIRST_WANDER
+                && let Some(mut other) = problem.solve(components[0].solution.clone(), wander, 4)
             {
-                best = other;
+                other.cost -= log_prior;
+                components.push(other);
             }
         }
-        best = problem.solve(best.solution.clone(), best.wander, 6)?;
     }
-    Some(best)
+    components.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    let least = components[0].cost;
+    components.retain(|c| c.cost - least < NEGLIGIBLE);
+    let total: f64 = components.iter().map(|c| (least - c.cost).exp()).sum();
+    for c in &mut components {
+        c.weight = (least - c.cost).exp() / total;
+    }
+    let mean = |index: usize| components.iter().map(|c| c.weight * c.solution[index]).sum::<f64>();
+    let solution: Vec<f64> = (0..layout.count()).map(mean).collect();
+    Some(AirFit {
+        wind: layout.wind(&solution),
+        recorded_bias_mps: solution[layout.bias()],
+        drag_scale: solution[layout.drag()],
+        vertical_air_sd_mps: components[0].vertical_air_sd_mps,
+        wander: components[0].wander,
+        components,
+        layout,
+    })
 }
 
 fn mostly_recorded(chain: &Chain) -> bool {
@@ -201,9 +252,9 @@ impl Problem<'_> {
         let glide = self.options.glide_tas_mps.0;
         for (c, chain) in self.chains.iter().enumerate() {
             x[self.layout.mean(c)] =
-                if chain.kind == ChainKind::Glide { glide } else { CONTEXT_TAS.0 * glide };
+                if chain.kind == ChainKind::Context { CONTEXT_TAS.0 * glide } else { glide };
         }
-        x[self.layout.drag()] = 1.0;
+        x[self.layout.drag()] = IDLE_DRAG_SCALE;
         x
     }
 
@@ -211,7 +262,7 @@ impl Problem<'_> {
         self.options.surface_wind_mps.unwrap_or([0.0, 0.0])
     }
 
-    fn solve_from_many(&self, wander: (f64, f64)) -> Option<AirFit> {
+    fn solve_from_many(&self, wander: (f64, f64)) -> Option<Component> {
         // a circle fit of nearly straight data has a far minimum: start from all sides, keep the best
         let w = self.prior_wind();
         let mut best = self.solve(self.initial(|_| [GROWTH * w[0], GROWTH * w[1]]), wander, 6);
@@ -258,20 +309,20 @@ impl Problem<'_> {
             }
         }
         for (c, chain) in self.chains.iter().enumerate() {
-            let (centre, sd) = if chain.kind == ChainKind::Glide {
-                self.options.glide_tas_mps
-            } else {
+            let (centre, sd) = if chain.kind == ChainKind::Context {
                 (CONTEXT_TAS.0 * self.options.glide_tas_mps.0, CONTEXT_TAS.1)
+            } else {
+                self.options.glide_tas_mps
             };
             term(&[(layout.mean(c), 1.0)], centre, sd);
+            term(&[(layout.offset(c), 1.0)], 0.0, offset_sd_mps(chain));
         }
-        term(&[(layout.drag(), 1.0)], 1.0, self.options.drag_scale_sd);
-        term(&[(layout.offset(), 1.0)], 0.0, ENERGY_OFFSET_SD_MPS);
+        term(&[(layout.drag(), 1.0)], IDLE_DRAG_SCALE, self.options.drag_scale_sd);
         term(&[(layout.bias(), 1.0)], 0.0, self.options.recorded_bias_sd_mps);
         cost
     }
 
-    fn solve(&self, start: Vec<f64>, wander: (f64, f64), iterations: usize) -> Option<AirFit> {
+    fn solve(&self, start: Vec<f64>, wander: (f64, f64), iterations: usize) -> Option<Component> {
         let mut x = start;
         let mut evaluated = self.evaluate(&x, wander);
         for _ in 0..iterations {
@@ -296,18 +347,13 @@ impl Problem<'_> {
             }
         }
         let lower = evaluated.information.cholesky()?;
-        let marginal = 0.5 * (evaluated.cost + lower.log_determinant_of_cholesky());
-        let layout = &self.layout;
-        Some(AirFit {
-            wind: layout.wind(&x),
-            recorded_bias_mps: x[layout.bias()],
-            drag_scale: x[layout.drag()],
-            vertical_air_sd_mps: evaluated.vertical_air_sd_mps,
+        Some(Component {
+            weight: 1.0,
+            cost: 0.5 * (evaluated.cost + lower.log_determinant_of_cholesky()),
             wander,
-            cost: marginal,
             solution: x,
             information_lower: lower,
-            knots: layout.knots,
+            vertical_air_sd_mps: evaluated.vertical_air_sd_mps,
         })
     }
 
@@ -323,8 +369,8 @@ impl Problem<'_> {
         let wind = self.layout.wind(x);
         for (c, chain) in self.chains.iter().enumerate() {
             self.add_speeds(x, &wind, c, chain, wander, &mut out);
-            if chain.kind == ChainKind::Glide {
-                self.add_energy(x, &wind, chain, &mut out);
+            if chain.kind != ChainKind::Context {
+                self.add_energy(x, &wind, c, chain, &mut out);
             }
         }
         out
@@ -374,10 +420,12 @@ impl Problem<'_> {
         }
         let slow = if recorded {
             RECORDED_WANDER
-        } else if chain.kind == ChainKind::Glide {
-            wander
         } else {
-            CONTEXT_WANDER
+            match chain.kind {
+                ChainKind::Glide => wander,
+                ChainKind::OtherGlide => OTHER_GLIDE_WANDER,
+                ChainKind::Context => CONTEXT_WANDER,
+            }
         };
         let drift = if chain.kind == ChainKind::Glide { 0.0 } else { DRIFT_M2PS3 };
         let noise = ChainNoise {
@@ -385,12 +433,20 @@ impl Problem<'_> {
             fast: GUST,
             white_mps: if recorded { 0.3 } else { WHITE_MPS },
             drift_m2ps3: drift,
+            drift_start_m2ps2: drift * chain.apart_s,
         };
         out.cost += whiten(&noise, &t_s, &heading, &mut columns);
         out.add(&columns);
     }
 
-    fn add_energy(&self, x: &[f64], wind: &WindProfile, chain: &Chain, out: &mut Evaluated) {
+    fn add_energy(
+        &self,
+        x: &[f64],
+        wind: &WindProfile,
+        index: usize,
+        chain: &Chain,
+        out: &mut Evaluated,
+    ) {
         let layout = &self.layout;
         let n = layout.count();
         let samples = &chain.samples;
@@ -440,8 +496,8 @@ impl Problem<'_> {
                 push(s, -slope * air.velocity[0] / air.tas, -slope * air.velocity[1] / air.tas);
             }
             columns[layout.drag()][row] = drag;
-            columns[layout.offset()][row] = -1.0;
-            columns[n][row] = gain + x[layout.drag()] * drag - x[layout.offset()];
+            columns[layout.offset(index)][row] = -1.0;
+            columns[n][row] = gain + x[layout.drag()] * drag - x[layout.offset(index)];
             t_s.push(0.5 * (samples[from].t_s + samples[to].t_s));
             from = to;
         }
@@ -451,10 +507,12 @@ impl Problem<'_> {
         let mean = columns[n].iter().sum::<f64>() / t_s.len() as f64;
         let variance =
             columns[n].iter().map(|y| (y - mean).powi(2)).sum::<f64>() / (t_s.len() - 1) as f64;
-        out.vertical_air_sd_mps = Some(variance.sqrt());
+        if chain.kind == ChainKind::Glide {
+            out.vertical_air_sd_mps = Some(variance.sqrt());
+        }
         let heading = vec![[0.0; 2]; t_s.len()];
         let noise =
-            ChainNoise { slow: VERTICAL_AIR, fast: (0.0, 1.0), white_mps: 0.1, drift_m2ps3: 0.0 };
+            ChainNoise { slow: VERTICAL_AIR, fast: (0.0, 1.0), white_mps: 0.1, drift_m2ps3: 0.0, drift_start_m2ps2: 0.0 };
         out.cost += whiten(&noise, &t_s, &heading, &mut columns);
         out.add(&columns);
     }
@@ -501,28 +559,46 @@ fn through_air(s: &Sample, wind: &WindProfile) -> ThroughAir {
     ThroughAir { velocity, tas }
 }
 
-/// Wind and bias of one draw.
+/// Standard deviation of the mean vertical air over a chain, m/s.
+fn offset_sd_mps(chain: &Chain) -> f64 {
+    let length = match (chain.samples.first(), chain.samples.last()) {
+        (Some(a), Some(b)) => (b.t_s - a.t_s).abs().max(20.0),
+        _ => 20.0,
+    };
+    VERTICAL_AIR_MEAN_MPS * (VERTICAL_AIR_OVER_S / length).sqrt().min(1.5)
+}
+
+/// Wind, bias and vertical air of one draw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AirDraw {
     /// Wind by height.
     pub wind: WindProfile,
     /// Bias of recorded airspeed, m/s.
     pub recorded_bias_mps: f64,
+    /// Mean vertical motion of the air over the glide, m/s, up.
+    pub vertical_air_mps: f64,
 }
 
 impl AirFit {
     /// One possible wind, `widening` times as far from the solution as the linear posterior says.
     pub fn draw(&self, widening: f64, rng: &mut Draws) -> AirDraw {
-        let noise: Vec<f64> = (0..self.solution.len()).map(|_| rng.normal()).collect();
-        let step = self.information_lower.solve_lower_transposed(&noise);
+        let mut left = rng.uniform();
+        let component = self
+            .components
+            .iter()
+            .find(|c| {
+                left -= c.weight;
+                left <= 0.0
+            })
+            .unwrap_or(&self.components[0]);
+        let noise: Vec<f64> = (0..component.solution.len()).map(|_| rng.normal()).collect();
+        let step = component.information_lower.solve_lower_transposed(&noise);
         let x: Vec<f64> =
-            self.solution.iter().zip(&step).map(|(a, s)| a + widening * s).collect();
-        let bias = x[x.len() - 1];
+            component.solution.iter().zip(&step).map(|(a, s)| a + widening * s).collect();
         AirDraw {
-            wind: WindProfile {
-                knots_mps: (0..self.knots).map(|k| [x[2 * k], x[2 * k + 1]]).collect(),
-            },
-            recorded_bias_mps: bias,
+            wind: self.layout.wind(&x),
+            recorded_bias_mps: x[self.layout.bias()],
+            vertical_air_mps: x[self.layout.offset(0)],
         }
     }
 }

@@ -16,8 +16,10 @@ pub struct ChainNoise {
     pub fast: (f64, f64),
     /// White standard deviation, m/s.
     pub white_mps: f64,
-    /// Variance per second of the wind's drift in time, m²/s³; starts from zero at the chain's start.
+    /// Variance per second of the wind's drift in time, m²/s³.
     pub drift_m2ps3: f64,
+    /// Variance of that drift at the chain's start, m²/s²: zero where the chain touches the glide.
+    pub drift_start_m2ps2: f64,
 }
 
 /// Whitens `columns[column][row]` in place; `t_s` strictly monotonic (either way), `heading` the unit vector through
@@ -32,6 +34,8 @@ pub fn whiten(
     let mut p = [[0.0; N]; N];
     p[0][0] = noise.slow.0.powi(2);
     p[1][1] = noise.fast.0.powi(2);
+    p[2][2] = noise.drift_start_m2ps2;
+    p[3][3] = noise.drift_start_m2ps2;
     let mut state = vec![[0.0; N]; columns.len()];
     let white = noise.white_mps.powi(2);
     let mut log_sum = 0.0;
@@ -92,7 +96,7 @@ mod tests {
 
     #[test]
     fn agrees_with_the_dense_covariance() {
-        let noise = ChainNoise { slow: (2.0, 12.0), fast: (0.4, 3.0), white_mps: 0.15, drift_m2ps3: 0.0 };
+        let noise = ChainNoise { slow: (2.0, 12.0), fast: (0.4, 3.0), white_mps: 0.15, drift_m2ps3: 0.0, drift_start_m2ps2: 0.0 };
         let t = [0.0, 1.0, 2.5, 4.0, 9.0];
         let y = [0.3, -1.0, 0.8, 2.0, -0.2];
         let mut columns = vec![y.to_vec()];

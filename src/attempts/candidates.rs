@@ -37,6 +37,8 @@ pub struct Candidate {
     pub mean_power_mps: f64,
     /// Share of the time within at plain power, 0..1.
     pub powered_share: f64,
+    /// Share of the time within at which a recorded engine channel says power; none without such a channel.
+    pub engine_powered_share: Option<f64>,
     /// Mean climb over the fifteen seconds before, m/s.
     pub climb_before_mps: f64,
     /// Whether the aeroplane climbs away soon after its end.
@@ -52,7 +54,7 @@ pub struct Candidate {
 /// Height above the aim from which a power reduction may be an attempt, m (about 500 ft, less what the estimate may err).
 const LEAST_START_M: f64 = 450.0 * M_PER_FT;
 /// Lowest point below which an attempt must come, m.
-const MOST_LOW_M: f64 = 800.0 * M_PER_FT;
+const MOST_LOW_M: f64 = 1000.0 * M_PER_FT;
 /// Lowest point within this distance of the aim, m.
 const MOST_DISTANCE_M: f64 = 4500.0;
 /// Shortest glide, s.
@@ -105,6 +107,7 @@ pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -
                 - mean(&power, start as i64 + 2, start as i64 + 8),
             mean_power_mps: mean(&power, start as i64 + 5, to as i64 - 8),
             powered_share: powered_share(&power, start + 6, to.saturating_sub(8)),
+            engine_powered_share: engine_powered_share(engine, start + 10, to.saturating_sub(10)),
             climb_before_mps: mean_climb(&motions, start),
             climbs_after: climb_from_lowest(after) > GO_AROUND_CLIMB_M,
             after_glide_s: previous_s.map(|p| trace[start].t_s - p),
@@ -145,18 +148,31 @@ fn glides(power: &[f64], engine: &[f64], motions: &[Motion]) -> Vec<Segment> {
     out
 }
 
-/// Power over ten seconds that no idling engine gives in ordinary air, m/s.
-const PLAINLY_POWERED_MPS: f64 = 2.3;
+/// Power over ten seconds, above what idle usually shows in this glide, that no idling engine gives in ordinary air, m/s.
+const PLAINLY_POWERED_MPS: f64 = 2.2;
+/// Idle usually shows this quantile of the power within: the polar of the briefing may be off by a constant.
+const IDLE_QUANTILE: f64 = 0.35;
 
-/// Share of the time within whose ten-second mean power is plainly powered.
+/// Share of the time within whose ten-second mean power is plainly above idle.
 fn powered_share(power: &[f64], from: usize, to: usize) -> f64 {
     let to = to.min(power.len());
     if to < from + 10 {
         return 0.0;
     }
-    let windows = power[from..to].windows(10);
-    let count = windows.len() as f64;
-    windows.filter(|w| w.iter().sum::<f64>() > 10.0 * PLAINLY_POWERED_MPS).count() as f64 / count
+    let means: Vec<f64> =
+        power[from..to].windows(10).map(|w| w.iter().sum::<f64>() / 10.0).collect();
+    let mut sorted = means.clone();
+    sorted.sort_by(f64::total_cmp);
+    let idle = crate::quantity::quantile_sorted(&sorted, IDLE_QUANTILE).clamp(-0.7, 1.5);
+    means.iter().filter(|m| **m > idle + PLAINLY_POWERED_MPS).count() as f64 / means.len() as f64
+}
+
+/// Share of the time within at which the engine channel says power.
+fn engine_powered_share(engine: &[f64], from: usize, to: usize) -> Option<f64> {
+    let within = engine.get(from..to.min(engine.len()))?;
+    let known = within.iter().filter(|e| **e != 0.0).count();
+    let powered = within.iter().filter(|e| **e < -0.3).count();
+    (known * 2 > within.len()).then(|| powered as f64 / known as f64)
 }
 
 /// Mean climb over the fifteen seconds before, m/s.
@@ -169,7 +185,10 @@ fn mean_climb(motions: &[Motion], start: usize) -> f64 {
 /// First sample from `from` on that rolls on the ground, or `to`.
 fn first_on_ground(motions: &[Motion], from: usize, to: usize) -> usize {
     (from..to)
-        .find(|&k| motions[k].ground_speed_mps() < 15.0 && motions[k].height_m < 60.0)
+        .find(|&k| {
+            let speed = motions[k].ground_speed_mps();
+            (speed < 12.0 && motions[k].height_m < 15.0) || (speed < 5.0 && motions[k].height_m < 60.0)
+        })
         .unwrap_or(to)
 }
 
@@ -226,16 +245,30 @@ fn judge(c: &mut Candidate, aim_known: bool) {
         c.reason = Some(reason);
         return;
     }
-    // evidence for idle from the start: a clear drop, little power within
-    let drop = (c.drop_mps - 3.0).clamp(-3.0, 3.0);
-    let idle = (0.8 - c.mean_power_mps).clamp(-2.0, 1.5);
-    let height = ((c.start_height_m - 230.0) / 60.0).clamp(-1.0, 1.5);
-    let log_odds = 1.0 * drop + 1.5 * idle + 0.8 * height;
+    let log_odds = log_odds(c);
     c.confidence = 1.0 / (1.0 + (-log_odds).exp());
     if c.confidence < 0.5 {
         c.reason = Some(format!(
-            "power did not plainly come off at once and stay off: it fell by {:.1} m/s of climb, and {:.1} m/s stayed on; likely an ordinary approach with power",
-            c.drop_mps, c.mean_power_mps
+            "looks like an ordinary approach with power: power was on for {:.0} % of it, it began at {:.0} ft{}",
+            100.0 * c.powered_share,
+            ft(c.start_height_m),
+            if c.climb_before_mps < -0.7 { ", already descending" } else { "" }
         ));
     }
+}
+
+/// Log odds that a candidate is an attempt: a logistic model of what tells a glide from an approach
+/// with power, of which flap drag hides a good deal. Weights fitted to simulated flights, rounded;
+/// each has the sign an instructor would expect.
+fn log_odds(c: &Candidate) -> f64 {
+    let drop = ((c.drop_mps - 4.0) / 2.0).clamp(-1.5, 1.5);
+    let powered = (c.powered_share / 0.1).clamp(0.0, 4.0);
+    let climbing = c.climb_before_mps.clamp(-3.0, 0.5);
+    let height = ((c.start_height_m - 270.0) / 50.0).clamp(-2.0, 2.0);
+    let second_cut = if c.after_glide_s.is_some_and(|s| s < 50.0) { 1.0 } else { 0.0 };
+    let power = c.mean_power_mps.clamp(-1.5, 2.0);
+    let engine = c.engine_powered_share.map_or(0.0, |share| (3.0 * (0.2 - share) / 0.2).clamp(-3.0, 3.0));
+    3.0 + 0.4 * drop - 1.1 * powered + 1.6 * climbing + 1.3 * height - 1.1 * second_cut
+        - 1.9 * power
+        + engine
 }

@@ -58,7 +58,7 @@ pub fn posterior(trace: &[AirMotion], expected: &Expectation) -> Option<ChangePo
     let t_s: Vec<f64> = used.iter().map(|a| a.t_s).collect();
     let y: Vec<f64> = used.iter().map(|a| a.power_mps.clamp(-15.0, 25.0)).collect();
     let heading = vec![[0.0; 2]; used.len()];
-    let noise = ChainNoise { slow: SLOW, fast: FAST, white_mps: 0.3, drift_m2ps3: 0.0 };
+    let noise = ChainNoise { slow: SLOW, fast: FAST, white_mps: 0.3, drift_m2ps3: 0.0, drift_start_m2ps2: 0.0 };
     let mut time_s = Vec::new();
     let mut log_weight = Vec::new();
     let count = ((last - first) / SPACING_S).ceil() as usize;

@@ -176,6 +176,9 @@ fn repeats(fixes: &[Fix], longer: Part, shorter: Part) -> bool {
     same * 10 >= shorter.len() * 9
 }
 
+/// What a note says of a second fix at an instant.
+pub(super) const DUPLICATE: &str = "the same instant again";
+
 /// Keeps the first of fixes with the same stamp.
 pub(super) fn drop_duplicates(fixes: &mut Vec<Fix>, notes: &mut Notes) {
     let mut last_s = f64::NEG_INFINITY;
@@ -184,7 +187,7 @@ pub(super) fn drop_duplicates(fixes: &mut Vec<Fix>, notes: &mut Notes) {
         if is_new {
             last_s = fix.utc_s;
         } else {
-            notes.dropped(fix.line, "the same instant again");
+            notes.dropped(fix.line, DUPLICATE);
         }
         is_new
     });

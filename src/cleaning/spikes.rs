@@ -204,6 +204,7 @@ fn worst_runs(
             };
             if miss.far_m > miss.limit_m
                 && miss.far_m > widened_limit_m(miss, single, start, length)
+                && !is_at_step(samples, start, length, miss.far_m)
             {
                 candidates.push((miss.far_m, start, length));
             }
@@ -264,28 +265,55 @@ fn miss(samples: &[Sample], start: usize, length: usize, limits: Limits, jitter_
     let speed_mps = last.at.distance_m(first.at) / gap_s;
     let slack_m = jitter_s * speed_mps.min(IMPOSSIBLE_MPS);
     let half_s = gap_s / (length + 1) as f64;
-    if half_s <= STRAIGHT_WITHIN_S {
-        let (base_m, bend_mps2) = limits.straight;
-        let product = |s: &Sample| (s.time_s - last.time_s) * (first.time_s - s.time_s);
-        let bent_m = bend_mps2 * run.iter().map(product).fold(0.0, f64::max);
-        return Miss {
-            far_m: least_far_m(run, &[*last, *first]),
-            limit_m: base_m + bent_m + slack_m,
-            curved: false,
-        };
-    }
-    let (base_m, bend_mps2) = limits.curve;
-    let mut around = [samples[start]; 4];
+    let mut around = [*last; 4];
     let count = before.len() + behind.len();
     for (slot, sample) in around.iter_mut().zip(before.iter().chain(behind)) {
         *slot = *sample;
     }
-    let limit_m = base_m + bend_mps2 * 0.25 * gap_s * gap_s + slack_m;
-    Miss {
-        far_m: least_far_m(run, &around[..count]),
-        limit_m,
-        curved: true,
+    let off_curve_m = least_far_m(run, &around[..count]);
+    if half_s > STRAIGHT_WITHIN_S {
+        let (base_m, bend_mps2) = limits.curve;
+        let limit_m = base_m + bend_mps2 * 0.25 * gap_s * gap_s + slack_m;
+        return Miss {
+            far_m: off_curve_m,
+            limit_m,
+            curved: true,
+        };
     }
+    let (base_m, bend_mps2) = limits.straight;
+    let product = |s: &Sample| (s.time_s - last.time_s) * (first.time_s - s.time_s);
+    let bent_m = bend_mps2 * run.iter().map(product).fold(0.0, f64::max);
+    // A very steep turn leaves the straight line, but not the curve; a spike leaves both.
+    let far_m = least_far_m(run, &[*last, *first]).min(off_curve_m);
+    Miss {
+        far_m,
+        limit_m: base_m + bent_m + slack_m,
+        curved: false,
+    }
+}
+
+/// Is a sample of the run where those before it lead to, or those behind it come from?
+///
+/// Then the channel steps from one level to another, which is no spike: taking out what
+/// is beside the step would only move it.
+fn is_at_step(samples: &[Sample], start: usize, length: usize, far_m: f64) -> bool {
+    const SIDE: usize = 3;
+    let end = start + length;
+    let before = &samples[start.saturating_sub(SIDE)..start];
+    let behind = &samples[end..samples.len().min(end + SIDE)];
+    let run = &samples[start..end];
+    // The nearest two on a straight line, or three on a curve; one alone stands for itself.
+    let sides = [
+        &before[before.len().saturating_sub(2)..],
+        before,
+        &behind[..behind.len().min(2)],
+        behind,
+    ];
+    let is_inner = !before.is_empty() && !behind.is_empty();
+    is_inner
+        && sides
+            .iter()
+            .any(|side| least_far_m(run, side) < 0.5 * far_m)
 }
 
 /// The first and the last samples: two neighbours on one side must do.

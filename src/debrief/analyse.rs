@@ -149,11 +149,12 @@ fn analyse_in(
         polar,
         best_glide_from_briefing: briefed.is_some(),
         rough_wind: &wind,
+        candidates: &accepted,
         briefing,
         options,
     };
     let mut found = Vec::new();
-    for (index, candidate) in accepted.into_iter().enumerate() {
+    for (index, candidate) in accepted.iter().cloned().enumerate() {
         match attempt::analyse(&ground, candidate, index) {
             Ok(attempt) => found.push(attempt),
             Err(not) => rejected.push(not),
@@ -185,7 +186,7 @@ fn rough_air(
         .mean
         .resampled(from, to, step)
         .iter()
-        .filter(|m| m.height_m > 25.0 && m.ground_speed_mps() > 15.0)
+        .filter(|m| m.height_m > 25.0 && m.ground_speed_mps() > 7.0 && m.ground_speed_mps() < 110.0)
         .map(|m| attempt::sample(m, &path.rows, polar, scale))
         .collect();
     let options = FitOptions {
@@ -196,7 +197,7 @@ fn rough_air(
         recorded_bias_sd_mps: 1.0,
         start: None,
     };
-    crate::air::fit(&[Chain { kind: ChainKind::Context, samples }], &options)
+    crate::air::fit(&[Chain { kind: ChainKind::Context, samples, apart_s: 0.0 }], &options)
 }
 
 /// The calibrated airspeed held in the long idle descents of the recording, m/s.

@@ -33,6 +33,8 @@ pub struct Ground<'a> {
     pub best_glide_from_briefing: bool,
     /// Wind over the whole recording.
     pub rough_wind: &'a WindProfile,
+    /// All attempts of the recording, roughly.
+    pub candidates: &'a [Candidate],
     /// What the user knows.
     pub briefing: &'a Briefing,
     /// Draws and seed.
@@ -162,7 +164,7 @@ pub fn analyse(g: &Ground<'_>, candidate: Candidate, index: usize) -> Result<Att
         surface_wind_mps: g.setting.surface_wind_mps,
         glide_tas_mps: (
             scale.tas_mps(g.polar.best_glide_cas_mps, 0.5 * candidate.start_height_m),
-            if g.best_glide_from_briefing { 2.5 } else { 6.0 },
+            if g.best_glide_from_briefing { 3.3 } else { 6.0 },
         ),
         polar: g.polar,
         drag_scale_sd: if glide_ratio_known { 0.10 } else { 0.16 },
@@ -198,12 +200,8 @@ pub fn analyse(g: &Ground<'_>, candidate: Candidate, index: usize) -> Result<Att
         ));
     }
     let (steady_s, never_held) = steady_glide(g, &draws, &candidate);
-    if let Some((from_s, to_s)) = steady_s {
-        let length = (to_s - from_s).max(1.0);
-        for (drawn, vertical) in draws.iter_mut().zip(vertical_air(&air, length, g.options.draws, &mut rng)) {
-            drawn.steady_s = Some((from_s, to_s));
-            drawn.vertical_air_mps = vertical;
-        }
+    for drawn in &mut draws {
+        drawn.steady_s = steady_s;
     }
     let values: Vec<Values> = draws.iter().map(measures::measure).collect();
     Ok(AttemptAnalysis {
@@ -278,14 +276,14 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
         known,
         end,
         steady_s: None,
-        vertical_air_mps: 0.0,
+        vertical_air_mps: nuisance.air.vertical_air_mps,
         speed_band_mps: super::assemble::SPEED_BAND_KT.map(|kt| kt * MPS_PER_KT).into(),
         stall_cas_mps: aircraft.stall_clean_kcas.map(|kt| kt * MPS_PER_KT),
         abeam_target_m: g.briefing.targets.abeam_height_ft.map(|ft| ft * M_PER_FT),
     }
 }
 
-/// Chains for the wind fit, and the heading change within the glide, degrees.
+/// Chains for the wind fit, the glide first, and the heading change within the glide, degrees.
 fn chains(
     g: &Ground<'_>,
     candidate: &Candidate,
@@ -294,21 +292,12 @@ fn chains(
 ) -> (Vec<Chain>, f64) {
     let mean = &g.path.mean;
     let make = |m: &Motion| sample(m, &g.path.rows, &g.polar, scale);
-    let airborne = |m: &Motion| m.ground_speed_mps() > 15.0 && m.height_m > 8.0;
-    let flap_s = g.known_flap_s(candidate.start_s, end_s).unwrap_or(end_s - FLAP_LIKELY_S);
-    // the deceleration to glide speed is not glide
-    let slowed = |m: &Motion| {
-        let w = g.rough_wind.at(m.height_m);
-        let tas = (m.east_mps - w[0]).hypot(m.north_mps - w[1]);
-        tas < 1.15 * scale.tas_mps(g.polar.best_glide_cas_mps, m.height_m)
+    let airborne = |m: &Motion| {
+        let speed = m.ground_speed_mps();
+        speed > 7.0 && speed < 110.0 && m.height_m > 20.0
     };
-    let instants = mean.resampled(candidate.start_s + 4.0, end_s - 3.0, 1.0);
-    let from = instants.iter().position(|m| slowed(m)).unwrap_or(0);
-    let glide: Vec<Sample> = instants[from.min(instants.len())..]
-        .iter()
-        .filter(|m| m.height_m > 3.0 && m.climb_mps.abs() < 9.0)
-        .map(|m| Sample { idle: m.t_s < flap_s, ..make(m) })
-        .collect();
+    let glide = glide_samples(g, (candidate.start_s, end_s), 1.0, scale);
+    let turned_deg = heading_span_deg(&glide, g.rough_wind);
     let (first, last) = mean.span_s();
     let mut before: Vec<Sample> = mean
         .resampled((candidate.start_s - CONTEXT_S).max(first), candidate.start_s - 2.0, 2.0)
@@ -323,23 +312,64 @@ fn chains(
         .filter(|m| airborne(m))
         .map(make)
         .collect();
-    let mut turned: (f64, f64, f64, f64) = (0.0, 0.0, 0.0, f64::NAN);
-    for s in &glide {
-        let w = g.rough_wind.at(s.height_m);
-        let heading =
-            (s.velocity_mps[0] - w[0]).atan2(s.velocity_mps[1] - w[1]).to_degrees();
-        if turned.3.is_finite() {
-            turned.0 += crate::units::wrap_180_deg(heading - turned.3);
-        }
-        turned = (turned.0, turned.1.min(turned.0), turned.2.max(turned.0), heading);
-    }
-    let mut out = vec![Chain { kind: ChainKind::Glide, samples: glide }];
+    let mut out = vec![Chain { kind: ChainKind::Glide, samples: glide, apart_s: 0.0 }];
     for context in [before, after] {
         if context.len() > 10 {
-            out.push(Chain { kind: ChainKind::Context, samples: context });
+            out.push(Chain { kind: ChainKind::Context, samples: context, apart_s: 0.0 });
         }
     }
-    (out, turned.2 - turned.1)
+    // the other glides of the recording: the same aeroplane in nearly the same wind
+    for other in g.candidates.iter().filter(|o| (o.start_s - candidate.start_s).abs() > 1.0) {
+        let end = if other.end == CandidateEnd::Ground { other.end_s - 15.0 } else { other.end_s };
+        let mut samples = glide_samples(g, (other.start_s, end), 2.0, scale);
+        let before = other.start_s < candidate.start_s;
+        if before {
+            samples.reverse();
+        }
+        let apart_s = if before { candidate.start_s - end } else { other.start_s - end_s };
+        if samples.len() > 8 && apart_s > 0.0 && apart_s < OTHER_GLIDES_WITHIN_S {
+            out.push(Chain { kind: ChainKind::OtherGlide, samples, apart_s });
+        }
+    }
+    (out, turned_deg)
+}
+
+/// Other glides further away than this say little about the wind, s.
+const OTHER_GLIDES_WITHIN_S: f64 = 3600.0;
+
+/// Samples of a glide, every `step_s`, from when it has slowed to glide speed.
+fn glide_samples(g: &Ground<'_>, (start_s, end_s): (f64, f64), step_s: f64, scale: &SpeedScale) -> Vec<Sample> {
+    let flap_s = g.known_flap_s(start_s, end_s).unwrap_or(end_s - FLAP_LIKELY_S);
+    // the deceleration to glide speed is not glide
+    let slowed = |m: &Motion| {
+        let w = g.rough_wind.at(m.height_m);
+        let tas = (m.east_mps - w[0]).hypot(m.north_mps - w[1]);
+        tas < 1.15 * scale.tas_mps(g.polar.best_glide_cas_mps, m.height_m)
+    };
+    let instants = g.path.mean.resampled(start_s + 4.0, end_s - 3.0, step_s);
+    let from = instants.iter().position(slowed).unwrap_or(0);
+    instants[from.min(instants.len())..]
+        .iter()
+        .filter(|m| m.height_m > 3.0 && m.climb_mps.abs() < 9.0)
+        .map(|m| Sample { idle: m.t_s < flap_s, ..sample(m, &g.path.rows, &g.polar, scale) })
+        .collect()
+}
+
+/// Span of the heading through the air, degrees.
+fn heading_span_deg(glide: &[Sample], wind: &WindProfile) -> f64 {
+    let (mut total, mut least, mut most) = (0.0_f64, 0.0_f64, 0.0_f64);
+    let mut before: Option<f64> = None;
+    for s in glide {
+        let w = wind.at(s.height_m);
+        let heading = (s.velocity_mps[0] - w[0]).atan2(s.velocity_mps[1] - w[1]).to_degrees();
+        if let Some(b) = before {
+            total += crate::units::wrap_180_deg(heading - b);
+        }
+        least = least.min(total);
+        most = most.max(total);
+        before = Some(heading);
+    }
+    most - least
 }
 
 impl Ground<'_> {
@@ -431,12 +461,4 @@ fn steady_glide(g: &Ground<'_>, draws: &[DrawnAttempt], c: &Candidate) -> (Optio
     }
     let round = |t: f64| (t * 2.0).round() / 2.0;
     ((to - from >= 10.0).then(|| (round(from), round(to))), held.is_none())
-}
-
-/// Mean vertical motion of the air over a glide of `length_s`, one for each draw, m/s up.
-fn vertical_air(air: &AirFit, length_s: f64, count: usize, rng: &mut Draws) -> Vec<f64> {
-    // the balance over 5 s steps shows how lively the air was; its mean over the glide is slower
-    let lively = air.vertical_air_sd_mps.unwrap_or(0.5);
-    let sd = (0.45 * lively).clamp(0.12, 0.5) * (150.0 / length_s.max(30.0)).sqrt().min(1.6);
-    (0..count).map(|_| sd * rng.normal()).collect()
 }

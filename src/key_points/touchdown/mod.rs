@@ -21,11 +21,19 @@
 //! Derivation of the energy line: along the path `m V̇ = −m D + m g s / V`
 //! (power-off, load factor near one), so `V + (g/V) h` falls at the rate `D`.
 
+mod air;
 mod draw;
 mod evidence;
+mod gaussian;
+mod ground;
+mod pass;
 mod rows;
 mod search;
 mod shapes;
+#[cfg(test)]
+mod synthetic;
+#[cfg(test)]
+mod tests;
 
 pub use draw::{Contact, ContactDraw, TouchdownPosterior};
 pub use search::{contact_candidates, posterior};

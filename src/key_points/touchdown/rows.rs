@@ -33,6 +33,10 @@ pub(super) struct Sample {
 
 /// Rows closer than this are averaged: receiver noise is correlated over such times, s.
 const BLOCK_S: f64 = 0.45;
+/// The steady approach before the last seconds needs no finer blocks than this, s.
+const FAR_BLOCK_S: f64 = 0.95;
+/// Length of the fine part at the end of the rows used, s.
+const NEAR_S: f64 = 16.0;
 /// A block counts as no more than this many independent rows.
 const MOST_INDEPENDENT: f64 = 2.0;
 /// Speed from a receiver's tracking loops lags the position by 0.2 to 0.9 s: middle and standard deviation.
@@ -40,7 +44,9 @@ pub(super) const SPEED_LAG_S: (f64, f64) = (0.5, 0.22);
 /// Standard deviation of a lag that was fitted to the whole recording, s.
 pub(super) const FITTED_LAG_SD_S: f64 = 0.12;
 /// Static ports and their filters lag by 0.2 to 2 s: middle and standard deviation.
-pub(super) const BARO_LAG_S: (f64, f64) = (0.9, 0.5);
+pub(super) const BARO_LAG_S: (f64, f64) = (0.9, 0.6);
+/// A lag is no pure delay: what a first-order filter adds to it, as a share of the slope, s.
+const BARO_SMEAR_S: f64 = 0.2;
 
 /// White noise of a channel: least, usual and most, in its unit.
 struct WhiteRange(f64, f64, f64);
@@ -87,17 +93,24 @@ pub(super) fn samples(
         } else {
             0.0
         };
-        let blocks = blocks(&kept);
+        let blocks = blocks(&kept, to_s - NEAR_S);
         for (i, &(t_s, value, count)) in blocks.iter().enumerate() {
-            let variance =
-                (sd * sd).max(quantum_variance + white.0 * white.0) / count.min(MOST_INDEPENDENT);
+            let slope = slope(&blocks, i);
+            let smear = if kind == Kind::Baro {
+                BARO_SMEAR_S * slope
+            } else {
+                0.0
+            };
+            let variance = (sd * sd).max(quantum_variance + white.0 * white.0)
+                / count.min(MOST_INDEPENDENT)
+                + smear * smear;
             out.push(Sample {
                 kind,
                 t_s,
                 lag_s,
                 value,
                 variance,
-                slope: slope(&blocks, i),
+                slope,
             });
         }
     };
@@ -191,13 +204,18 @@ fn white_sd(values: &[(f64, f64)], order: usize, range: &WhiteRange) -> f64 {
 }
 
 /// Means over blocks: time, value, number of rows.
-fn blocks(values: &[(f64, f64)]) -> Vec<(f64, f64, f64)> {
+fn blocks(values: &[(f64, f64)], near_from_s: f64) -> Vec<(f64, f64, f64)> {
     let mut out = Vec::new();
     let mut i = 0;
     while i < values.len() {
         let start = values[i].0;
+        let length_s = if start < near_from_s {
+            FAR_BLOCK_S
+        } else {
+            BLOCK_S
+        };
         let (mut t, mut v, mut n) = (0.0, 0.0, 0.0);
-        while i < values.len() && values[i].0 - start < BLOCK_S {
+        while i < values.len() && values[i].0 - start < length_s {
             t += values[i].0;
             v += values[i].1;
             n += 1.0;

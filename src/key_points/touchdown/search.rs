@@ -2,6 +2,7 @@
 
 use super::draw::{Contact, TouchdownPosterior};
 use super::evidence::{Cell, Setting, cells};
+use super::pass::LowPass;
 use super::rows::{BARO_LAG_S, FITTED_LAG_SD_S, Kind, SPEED_LAG_S, Sample, samples};
 use super::{GroundContext, GroundRow, SmoothedRow};
 use crate::units::G0_MPS2;
@@ -11,21 +12,25 @@ const WINDOW_S: (f64, f64) = (13.0, 9.0);
 /// Contacts looked for before and after the coarse estimate, s.
 const REACH_S: (f64, f64) = (5.0, 8.5);
 /// First and second grid of contact times, s.
-const GRID_S: (f64, f64) = (0.5, 0.1);
+const GRID_S: (f64, f64) = (0.5, 0.5 / 3.0);
 /// Cells below this share of the heaviest are dropped.
 const LEAST_SHARE: f64 = 1e-4;
 
 /// The posterior of the touchdown from the rows near the ground.
 pub fn posterior(rows: &[GroundRow], context: &GroundContext) -> TouchdownPosterior {
-    let Some(centre_s) = coarse_contact(rows, context) else {
+    let Some(pass) = LowPass::find(rows, context) else {
         return TouchdownPosterior::nothing();
     };
-    let used = samples(rows, context, centre_s - WINDOW_S.0, centre_s + WINDOW_S.1);
+    let centre_s = pass.contact_s;
+    let end_s = (centre_s + WINDOW_S.1).min(pass.airborne_again_s);
+    let used = samples(rows, context, centre_s - WINDOW_S.0, end_s);
     let Some(setting) = setting(&used, context, centre_s) else {
         return TouchdownPosterior::nothing();
     };
     let from_s = (centre_s - REACH_S.0).max(context.search_from_s);
-    let to_s = (centre_s + REACH_S.1).min(context.search_to_s);
+    let to_s = (centre_s + REACH_S.1)
+        .min(context.search_to_s)
+        .min(pass.airborne_again_s);
     let mut found: Vec<(f64, f64, Vec<Cell>)> = Vec::new();
     let count = ((to_s - from_s) / GRID_S.0).floor().max(0.0) as usize + 1;
     for i in 0..count {
@@ -33,7 +38,11 @@ pub fn posterior(rows: &[GroundRow], context: &GroundContext) -> TouchdownPoster
         found.push((tau_s, GRID_S.0, cells(&used, &setting, tau_s)));
     }
     refine(&mut found, &used, &setting);
-    gathered(&found)
+    let mut out = gathered(&found);
+    if !out.time_s.is_empty() {
+        out.touched_probability = pass.touched_probability(context);
+    }
+    out
 }
 
 /// Puts a finer grid where the coarse one found weight.
@@ -122,7 +131,6 @@ fn gathered(found: &[(f64, f64, Vec<Cell>)]) -> TouchdownPosterior {
     for c in &mut out.contacts {
         c.weight /= total;
     }
-    out.touched_probability = 1.0;
     out
 }
 
@@ -142,8 +150,13 @@ fn setting(used: &[Sample], context: &GroundContext, centre_s: f64) -> Option<Se
         .map(|s| (s.t_s, s.value))
         .collect();
     let sink = line(&heights).map_or(4.0, |l| -l.1).clamp(1.0, 8.0);
+    // Speed of the approach: slope of the positions up to 5 s before.
+    let early: Vec<(f64, f64)> = near.iter().copied().filter(|p| p.0 < -5.0).collect();
+    let approach = line(&early).map_or(v, |l| l.1) + context.headwind_mps;
     Some(Setting {
         line: (centre_s, x, v),
+        approach_airspeed_mps: approach.max(12.0),
+        headwind_mps: context.headwind_mps,
         kappa: G0_MPS2 / airspeed,
         lag_sd_s: if context.doppler_lag_s.is_some() {
             FITTED_LAG_SD_S
@@ -177,46 +190,6 @@ fn line(points: &[(f64, f64)]) -> Option<(f64, f64)> {
     }
     let slope = points.iter().map(|p| (p.0 - mt) * (p.1 - mv)).sum::<f64>() / tt;
     Some((mv - slope * mt, slope))
-}
-
-/// A rough time of contact inside the search window: the end of the descent, a usual flare later.
-///
-/// The last time before the lowest part at which the height was 6 m above the
-/// level that follows; from there it is about two seconds to the ground.
-fn coarse_contact(rows: &[GroundRow], context: &GroundContext) -> Option<f64> {
-    let heights: Vec<(f64, f64)> = rows
-        .iter()
-        .filter(|r| r.t_s >= context.search_from_s - 6.0 && r.t_s <= context.search_to_s + 6.0)
-        .filter_map(|r| {
-            let mean = match (r.gnss_height_m, r.baro_height_m) {
-                (Some(g), Some(b)) => f64::midpoint(g, b),
-                (Some(g), None) => g,
-                (None, Some(b)) => b,
-                (None, None) => return None,
-            };
-            (mean.is_finite() && r.t_s.is_finite()).then_some((r.t_s, mean))
-        })
-        .collect();
-    if heights.len() < 4 {
-        return None;
-    }
-    let mut sorted: Vec<f64> = heights.iter().map(|h| h.1).collect();
-    sorted.sort_by(f64::total_cmp);
-    let level = sorted[sorted.len() / 8];
-    let low = heights.iter().position(|h| h.1 <= level + 0.5)?;
-    let mut previous = heights[low];
-    for &(t, h) in heights[..low].iter().rev() {
-        if h > level + 6.0 {
-            let crossing = if h > previous.1 {
-                t + (previous.0 - t) * (h - level - 6.0) / (h - previous.1)
-            } else {
-                t
-            };
-            return Some(crossing + 2.0);
-        }
-        previous = (t, h);
-    }
-    Some(heights[low].0)
 }
 
 /// Times near which the wheels may have met the ground: one for each low pass of the smoothed path.

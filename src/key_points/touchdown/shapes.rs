@@ -27,22 +27,22 @@ pub(super) const FLARES: [Flare; 13] = [
     Flare {
         hold_s: 0.0,
         round_out_s: 2.5,
-        prior: 0.14,
+        prior: 0.18,
     },
     Flare {
         hold_s: 0.0,
         round_out_s: 4.0,
-        prior: 0.12,
+        prior: 0.15,
     },
     Flare {
         hold_s: 0.75,
         round_out_s: 2.0,
-        prior: 0.09,
+        prior: 0.1,
     },
     Flare {
         hold_s: 0.75,
         round_out_s: 3.5,
-        prior: 0.07,
+        prior: 0.09,
     },
     Flare {
         hold_s: 1.5,
@@ -57,32 +57,32 @@ pub(super) const FLARES: [Flare; 13] = [
     Flare {
         hold_s: 3.0,
         round_out_s: 2.0,
-        prior: 0.07,
+        prior: 0.06,
     },
     Flare {
         hold_s: 3.0,
         round_out_s: 3.5,
-        prior: 0.06,
-    },
-    Flare {
-        hold_s: 5.0,
-        round_out_s: 2.0,
-        prior: 0.06,
-    },
-    Flare {
-        hold_s: 5.0,
-        round_out_s: 3.5,
         prior: 0.05,
     },
     Flare {
+        hold_s: 5.0,
+        round_out_s: 2.0,
+        prior: 0.035,
+    },
+    Flare {
+        hold_s: 5.0,
+        round_out_s: 3.5,
+        prior: 0.03,
+    },
+    Flare {
         hold_s: 8.0,
         round_out_s: 2.0,
-        prior: 0.04,
+        prior: 0.02,
     },
     Flare {
         hold_s: 8.0,
         round_out_s: 3.5,
-        prior: 0.03,
+        prior: 0.015,
     },
 ];
 

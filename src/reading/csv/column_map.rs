@@ -1,6 +1,6 @@
 //! The column map a user may give: which column holds what, as a small TOML table.
 
-use super::guess::Quantity;
+use super::quantity::Quantity;
 use super::unit::Unit;
 use crate::reading::AltitudeDatum;
 use crate::reading::clock::{self, DateOrder};

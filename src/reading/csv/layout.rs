@@ -2,7 +2,8 @@
 
 use super::column_map::{ColumnMap, Mapped, Place};
 use super::dialect::{DELIMITERS, comment, looks_like_data, split};
-use super::guess::{Guess, Quantity, guess};
+use super::guess::{Guess, guess};
+use super::quantity::Quantity;
 use super::unit::Unit;
 use crate::reading::error::ReadProblem;
 use crate::reading::{AltitudeDatum, text};
@@ -32,6 +33,8 @@ pub(super) struct Layout {
     pub(super) header_line: u32,
     /// The header itself, to know it when it comes again.
     pub(super) header: Vec<u8>,
+    /// It stands in a comment line.
+    header_is_comment: bool,
     /// Fields of a full row.
     pub(super) width: usize,
     columns: [Option<Column>; Quantity::ALL.len()],
@@ -75,8 +78,7 @@ pub(super) fn find(text: &str, map: &ColumnMap) -> Result<Layout, ReadProblem> {
             let score = score(&layout);
             // The same names as a comment and plain: the plain line is nearer to the data.
             let better = best.as_ref().is_none_or(|(most, held)| {
-                score > *most
-                    || (score == *most && !candidate.is_comment && layout.header == held.header)
+                score > *most || (score == *most && held.header_is_comment && !candidate.is_comment)
             });
             if better {
                 best = Some((score, layout));
@@ -146,6 +148,7 @@ fn try_header(
         decimal_comma: false,
         header_line: candidate.number,
         header: candidate.line.to_vec(),
+        header_is_comment: candidate.is_comment,
         width: names.len(),
         columns: [None; Quantity::ALL.len()],
         unitless: Vec::new(),
@@ -284,6 +287,7 @@ fn by_numbers(candidates: &[Candidate<'_>], map: &ColumnMap) -> Option<Layout> {
         decimal_comma: false,
         header_line: 0,
         header: Vec::new(),
+        header_is_comment: false,
         width: fields.len(),
         columns: [None; Quantity::ALL.len()],
         unitless: Vec::new(),

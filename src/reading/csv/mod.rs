@@ -5,14 +5,15 @@ mod column_map;
 mod dialect;
 mod guess;
 mod layout;
+mod quantity;
 mod times;
 mod unit;
 
 pub use self::column_map::ColumnMap;
 
 use self::dialect::{comment, split};
-use self::guess::Quantity;
 use self::layout::{Column, Layout};
+use self::quantity::Quantity;
 use self::times::{Times, date_order};
 use self::unit::Unit;
 use super::collect::Collector;

@@ -1,7 +1,7 @@
 //! The instant of a row, from one column or several.
 
-use super::guess::Quantity;
 use super::layout::{Column, Layout};
+use super::quantity::Quantity;
 use super::unit::Unit;
 use crate::reading::clock::{self, DateOrder, DayClock};
 use crate::reading::note::Notes;

@@ -90,7 +90,7 @@ impl IgcReader<'_> {
                 .say("recorder", &String::from_utf8_lossy(rest)),
             b'I' => self.extensions = Extensions::parse(rest),
             b'J' => self.k_extensions = Extensions::parse(rest),
-            b'G' => self.signed = self.fix_records > 0,
+            b'G' => self.signed |= !self.collector.fixes.is_empty(),
             _ => {}
         }
     }
@@ -304,3 +304,6 @@ impl IgcReader<'_> {
         );
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -6,99 +6,23 @@
 //! 1.1 schema documentation; `speed` is in m/s, `course` in degrees true, `ele` in
 //! metres with no stated reference.
 
+mod point;
+mod tag;
+
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 
+use self::point::Open;
+use self::tag::{Tag, tag};
+use super::Fix;
 use super::collect::Collector;
 use super::error::ReadProblem;
-use super::{Fix, clock, number};
 
 /// Deepest nesting looked into; what is deeper is passed over.
 const MAX_DEPTH: usize = 64;
 
 /// How often the bytes of a damaged file may be gone over again, in units of its length.
 const MAX_REREADS: usize = 4;
-
-/// What an element is to this reader.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Tag {
-    Track,
-    Segment,
-    Point,
-    RoutePoint,
-    Waypoint,
-    /// A lap, a total, an average: its figures are not of one moment.
-    Summary,
-    Field(Field),
-    Other,
-}
-
-/// A value of a point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Field {
-    Elevation,
-    Time,
-    Speed,
-    Course,
-    FixKind,
-    Accuracy,
-    VerticalSpeed,
-    Name,
-}
-
-impl Field {
-    /// May stand below `extensions` too, not only directly in the point.
-    fn in_extensions(self) -> bool {
-        matches!(
-            self,
-            Self::Speed | Self::Course | Self::Accuracy | Self::VerticalSpeed
-        )
-    }
-}
-
-fn tag(local_name: &str) -> Tag {
-    match local_name {
-        "trkpt" => Tag::Point,
-        "ele" => Tag::Field(Field::Elevation),
-        "time" => Tag::Field(Field::Time),
-        "speed" | "Speed" => Tag::Field(Field::Speed),
-        "course" | "Course" | "cog" | "bearing" => Tag::Field(Field::Course),
-        "fix" => Tag::Field(Field::FixKind),
-        "accuracy" | "hacc" | "hAcc" | "horizontalAccuracy" => Tag::Field(Field::Accuracy),
-        "vspeed" | "verticalSpeed" | "vertical_speed" => Tag::Field(Field::VerticalSpeed),
-        "name" => Tag::Field(Field::Name),
-        "trk" => Tag::Track,
-        "trkseg" => Tag::Segment,
-        "rtept" => Tag::RoutePoint,
-        "wpt" => Tag::Waypoint,
-        other => {
-            let lower = other
-                .get(..other.len().min(64))
-                .unwrap_or("")
-                .to_ascii_lowercase();
-            if ["lap", "summary", "average", "total", "max"]
-                .iter()
-                .any(|w| lower.contains(w))
-            {
-                Tag::Summary
-            } else {
-                Tag::Other
-            }
-        }
-    }
-}
-
-/// A point while its element is open.
-#[derive(Debug, Clone, Copy, Default)]
-struct Open {
-    fix: Fix,
-    latitude: Option<f64>,
-    longitude: Option<f64>,
-    utc_s: Option<f64>,
-    bad_time: bool,
-    no_position: bool,
-    flat: bool,
-}
 
 struct Walk<'a, 'c> {
     text: &'a str,
@@ -157,9 +81,7 @@ impl<'a> Walk<'a, '_> {
             let line = self.line_number(damage.start);
             // Whatever stood open is lost; the next start of a track point is sound ground.
             if self.open.take().is_some() {
-                self.collector
-                    .notes
-                    .dropped(line, "a track point that is cut or damaged");
+                self.lose_point(line);
             }
             let Some(next) = self.text[damage.start + 1..]
                 .find("<trkpt")
@@ -217,7 +139,7 @@ impl<'a> Walk<'a, '_> {
                     }
                     self.pop();
                 }
-                Event::End(element) => self.end(element.name().as_ref()),
+                Event::End(element) => self.end(element.name().as_ref(), start),
                 Event::Text(text) => self.take_text(text.into_inner()),
                 Event::CData(text) => self.take_text(text.into_inner()),
                 Event::GeneralRef(reference) => {
@@ -277,6 +199,7 @@ impl<'a> Walk<'a, '_> {
                     // The point before was never closed.
                     self.close_point();
                     self.stack.truncate(self.point_depth);
+                    self.deeper = 0;
                 }
                 let line = self.line_number(at);
                 self.open_point(element, line);
@@ -305,37 +228,19 @@ impl<'a> Walk<'a, '_> {
         }
     }
 
-    fn open_point(&mut self, element: &BytesStart<'_>, line: u32) {
-        let mut open = Open {
-            fix: Fix {
-                line,
-                segment: self.segment,
-                ..Fix::default()
-            },
-            ..Open::default()
-        };
-        for attribute in element.attributes().with_checks(false).flatten() {
-            let value = attribute.value.as_bytes();
-            match attribute.key.as_ref() {
-                "lat" => open.latitude = number::parse(value),
-                "lon" => open.longitude = number::parse(value),
-                _ => {}
-            }
-        }
-        self.open = Some(open);
-    }
-
-    fn end(&mut self, name: &str) {
-        if self.deeper > 0 {
+    fn end(&mut self, name: &str, at: usize) {
+        if self.deeper > 0 && tag(local_name(name)) != Tag::Point {
             self.deeper -= 1;
             return;
         }
-        if self.stack.last().is_some_and(|(_, n)| *n == name) {
-            self.pop();
-        } else if let Some(depth) = self.stack.iter().rposition(|(_, n)| *n == name) {
+        if let Some(depth) = self.stack.iter().rposition(|(_, n)| *n == name) {
+            self.deeper = 0;
             while self.stack.len() > depth {
                 self.pop();
             }
+        } else if tag(local_name(name)) == Tag::Point {
+            let line = self.line_number(at);
+            self.lose_point(line);
         }
         if local_name(name) == "gpx" {
             self.closed = true;
@@ -383,141 +288,19 @@ impl<'a> Walk<'a, '_> {
         }
     }
 
-    /// The value of an element that just ended, taken into the point if it belongs there.
-    fn take_field(&mut self, field: Field) {
-        let value = if self.joined.is_empty() {
-            self.piece
-        } else {
-            self.joined.as_str()
-        };
-        let value = value.trim();
-        if field == Field::Name {
-            if self.stack.last().is_some_and(|(t, _)| *t == Tag::Track) {
-                self.collector.say("track name", value);
-            }
-            return;
-        }
-        let Some(open) = &mut self.open else { return };
-        let direct = self.stack.len() == self.point_depth + 1;
-        let between = self.stack.get(self.point_depth + 1..).unwrap_or(&[]);
-        if !direct && (!field.in_extensions() || between.iter().any(|(t, _)| *t == Tag::Summary)) {
-            return;
-        }
-        let bytes = value.as_bytes();
-        let fix = &mut open.fix;
-        let slot = match field {
-            Field::Time => {
-                match clock::parse(bytes) {
-                    Some(stamp) => {
-                        if !stamp.zoned {
-                            self.collector
-                                .notes
-                                .remark(fix.line, "time without a zone, read as UTC");
-                        }
-                        open.utc_s = Some(stamp.utc_s);
-                    }
-                    None if value.is_empty() => {}
-                    None => open.bad_time = true,
-                }
-                return;
-            }
-            Field::FixKind => {
-                open.no_position = value == "none";
-                open.flat = value == "2d";
-                return;
-            }
-            Field::Name => return,
-            Field::Elevation => &mut fix.gnss_altitude_m,
-            Field::Speed => &mut fix.ground_speed_mps,
-            Field::Course => &mut fix.track_deg_true,
-            Field::Accuracy => &mut fix.accuracy_m,
-            Field::VerticalSpeed => &mut fix.vertical_speed_mps,
-        };
-        if slot.is_some() && !direct {
-            return; // the point's own value stands before one in its extensions
-        }
-        match number::parse(bytes).or_else(|| number::parse_grouped(bytes, true)) {
-            Some(number) => *slot = Some(number as f32),
-            None if value.is_empty() || value.eq_ignore_ascii_case("nan") => {}
-            None => self
-                .collector
-                .notes
-                .remark(open.fix.line, "a value that is not a number, left out"),
-        }
-    }
-
-    fn close_point(&mut self) {
-        let Some(mut open) = self.open.take() else {
-            return;
-        };
-        let kind = self
-            .stack
-            .get(self.point_depth)
-            .map_or(Tag::Point, |(tag, _)| *tag);
-        let line = open.fix.line;
-        match kind {
-            Tag::Waypoint => {
-                self.waypoints = self.waypoints.saturating_add(1);
-                return;
-            }
-            Tag::RoutePoint => self.route_points = self.route_points.saturating_add(1),
-            _ => {}
-        }
-        let is_track = kind == Tag::Point;
-        let (Some(latitude_deg), Some(longitude_deg)) = (open.latitude, open.longitude) else {
-            if is_track {
-                self.collector.offered = self.collector.offered.saturating_add(1);
-                self.collector
-                    .notes
-                    .dropped(line, "latitude or longitude missing or not a number");
-            }
-            return;
-        };
-        let Some(utc_s) = open.utc_s else {
-            if is_track {
-                self.collector.offered = self.collector.offered.saturating_add(1);
-                if open.bad_time {
-                    self.collector
-                        .notes
-                        .dropped(line, "a time that cannot be read");
-                } else {
-                    if self.untimed == 0 {
-                        self.first_untimed_line = line;
-                    }
-                    self.untimed = self.untimed.saturating_add(1);
-                    self.collector.notes.dropped(line, "no time");
-                }
-            }
-            return;
-        };
-        if open.no_position {
-            self.collector
-                .notes
-                .dropped(line, "marked as without a position (`fix` none)");
-            return;
-        }
-        if open.flat && open.fix.gnss_altitude_m.take().is_some() {
-            self.collector
-                .notes
-                .remark(line, "altitude of a two-dimensional fix, left out");
-        }
-        open.fix.utc_s = utc_s;
-        open.fix.latitude_deg = latitude_deg;
-        open.fix.longitude_deg = longitude_deg;
-        if is_track {
-            self.collector.offer(open.fix);
-        } else if self.route.len() < 100_000 {
-            self.route.push(open.fix);
-        }
+    /// Counts a point of which nothing can be made.
+    fn lose_point(&mut self, line: u32) {
+        self.collector.offered = self.collector.offered.saturating_add(1);
+        self.collector
+            .notes
+            .dropped(line, "a track point that is cut or damaged");
     }
 
     fn finish(mut self) -> Result<(), ReadProblem> {
         let end = self.text.len();
         if self.open.take().is_some() {
             let line = self.line_number(end);
-            self.collector
-                .notes
-                .dropped(line, "a track point that is cut or damaged");
+            self.lose_point(line);
         }
         if !self.closed {
             let line = self.line_number(end);
@@ -573,3 +356,6 @@ struct Damage {
 fn local_name(name: &str) -> &str {
     name.rsplit_once(':').map_or(name, |(_, local)| local)
 }
+
+#[cfg(test)]
+mod tests;
