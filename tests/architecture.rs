@@ -288,13 +288,19 @@ fn project_files() -> Vec<PathBuf> {
     files
 }
 
-/// Lines with their numbers, without comment lines; an import of several lines is one line.
+/// Lines with their numbers, without comment lines and tests; an import of several lines is one line.
 fn code_lines(source: &Path) -> Vec<(usize, String)> {
     let text = fs::read_to_string(source).unwrap_or_default();
     let mut lines: Vec<(usize, String)> = Vec::new();
     let mut import_goes_on = false;
+    if is_test(source) {
+        return lines;
+    }
     for (i, line) in text.lines().enumerate() {
         let code = line.trim_start();
+        if line == "mod tests {" {
+            break;
+        }
         if code.starts_with("//") {
             continue;
         }
@@ -308,6 +314,13 @@ fn code_lines(source: &Path) -> Vec<(usize, String)> {
         import_goes_on &= !code.contains(';');
     }
     lines
+}
+
+/// Whether the module above declares this file for tests only: tests may know factors of their own.
+fn is_test(source: &Path) -> bool {
+    let stem = source.file_stem().unwrap_or_default().to_string_lossy();
+    let above = fs::read_to_string(source.with_file_name("mod.rs")).unwrap_or_default();
+    above.contains(&format!("#[cfg(test)]\nmod {stem};"))
 }
 
 /// What follows each `crate::`, as far as it is a path; `{a, b::c}` is taken apart.

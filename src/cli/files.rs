@@ -155,7 +155,7 @@ pub(super) fn write_whole(folder: &Path, name: &str, text: &str) -> Result<PathB
 }
 
 /// The system's words without its error number.
-fn plain(error: &io::Error) -> String {
+pub(super) fn plain(error: &io::Error) -> String {
     let text = error.to_string();
     let words = text.split(" (os error").next().unwrap_or(&text);
     words.to_lowercase()

@@ -4,6 +4,7 @@ use std::io::{self, ErrorKind, Write};
 
 use super::diagnostic::{Diagnostic, Level};
 use super::exit::Exit;
+use super::files::plain;
 
 /// Where results and messages go.
 #[derive(Debug, Default)]
@@ -35,7 +36,7 @@ impl Terminal {
                 Exit::Done
             }
             Err(error) => {
-                self.tell(&Diagnostic::error(format!("standard output: {error}")));
+                self.tell(&Diagnostic::error(format!("standard output: {}", plain(&error))));
                 Exit::Failed
             }
         }
