@@ -3,7 +3,7 @@
 usage: open_pages.py BROWSER PICTURES PAGE...
 
 A page passes when the server was asked for the page and nothing else, and when the browser's log has no
-console message and no attempt to reach another host.
+console message and it names no other file.
 """
 import functools
 import http.server
@@ -64,9 +64,52 @@ def problems_of(browser, port, page, pictures):
     text = open(page, encoding="utf-8").read()
     addresses = set(re.findall(r"(?:src|href)\s*=\s*[\"']?([^\"'\s>]+)", text))
     found += [f"names {address}" for address in addresses if not address.startswith(("#", "data:"))]
-    dom, _ = opened(browser, f"http://127.0.0.1:{port}/{name}", "--dump-dom", "--window-size=360,2400")
-    if "</html>" not in dom:
-        found.append("the browser shows no document")
+    return found + problems_of_probe(browser, page)
+
+
+# Moves every cursor as the arrow keys do, and leaves what came of it in the document.
+PROBE = """<script>addEventListener('load', () => {
+  const root = document.documentElement;
+  for (const cursor of document.querySelectorAll('.cursor')) {
+    const range = cursor.querySelector('input'), output = cursor.querySelector('output');
+    const before = output.textContent;
+    range.value = Math.round(Number(range.max) * 0.6);
+    range.dispatchEvent(new Event('input'));
+    cursor.dataset.moved = !cursor.hidden && output.textContent !== before;
+  }
+  root.dataset.wider = root.scrollWidth - root.clientWidth;
+  root.dataset.width = root.clientWidth;
+});</script>"""
+
+
+def problems_of_probe(browser, page):
+    """Whether the cursors move and the page fits a phone, on a copy of the page with a probe in it."""
+    text = open(page, encoding="utf-8").read()
+    with tempfile.TemporaryDirectory() as folder:
+        # In a frame of its own: a browser window cannot be as narrow as a phone.
+        copy, frame = os.path.join(folder, "copy.html"), os.path.join(folder, "frame.html")
+        with open(copy, "w", encoding="utf-8") as file:
+            file.write(text.replace("</body>", PROBE + "</body>"))
+        with open(frame, "w", encoding="utf-8") as file:
+            file.write('<!doctype html><title>phone</title><iframe src="copy.html" width="360" height="2000" '
+                       'style="border:0"></iframe>'
+                       "<script>addEventListener('load', () => { const d = document.querySelector('iframe').contentDocument;"
+                       "document.body.dataset.inside = JSON.stringify([...d.querySelectorAll('.cursor')].map(c => c.dataset.moved));"
+                       "document.body.dataset.wider = d.documentElement.dataset.wider;"
+                       "document.body.dataset.width = d.documentElement.dataset.width; })</script>")
+        dom, _ = opened(browser, f"file://{frame}", "--allow-file-access-from-files", "--dump-dom")
+    found = []
+    moved = re.search(r'data-inside="\[([^\]]*)\]"', dom)
+    cursors = moved.group(1).count("true") if moved else 0
+    attempts = text.count('class="cursor"')
+    if cursors != attempts:
+        found.append(f"{cursors} of {attempts} cursors move")
+    wider = re.search(r'data-wider="(-?\d+)"', dom)
+    width = re.search(r'data-width="(\d+)"', dom)
+    if not wider or not width or int(width.group(1)) > 360:
+        found.append("the page could not be looked at in 360 px")
+    elif int(wider.group(1)) > 0:
+        found.append(f"{wider.group(1)} px wider than a phone of 360 px")
     return found
 
 
