@@ -198,7 +198,9 @@ fn no_brand_and_no_workplace_is_named() {
                 .filter(|word| (4..=16).contains(&word.len()));
             for word in words.filter(|word| word.bytes().any(|b| b.is_ascii_alphabetic())) {
                 let hash = Sha256::digest(word.to_ascii_lowercase());
-                let start: String = hash[..8].iter().map(|byte| format!("{byte:02x}")).collect();
+                let start = hash[..8]
+                    .iter()
+                    .fold(String::new(), |hex, byte| format!("{hex}{byte:02x}"));
                 if forbidden.contains(&start.as_str()) {
                     offences.push(format!("{}:{}: `{word}`", file.display(), i + 1));
                 }
@@ -280,9 +282,9 @@ fn project_files() -> Vec<PathBuf> {
             continue;
         }
         if path.is_dir() {
-            files.extend(files_below(&path))
+            files.extend(files_below(&path));
         } else {
-            files.push(path)
+            files.push(path);
         }
     }
     files

@@ -34,18 +34,15 @@ fn every_command_of_the_readme_runs() {
     let mut ran = 0;
     for command in &commands {
         // Built and tested by whoever runs this test.
-        let arguments = match command.strip_prefix("cargo run --release -- ") {
-            Some(arguments) => arguments,
-            None => match command.strip_prefix("stillprop ") {
-                Some(arguments) => arguments,
-                None => {
-                    assert!(
-                        command.starts_with("cargo "),
-                        "`{command}` is neither cargo nor stillprop"
-                    );
-                    continue;
-                }
-            },
+        let ours = command
+            .strip_prefix("cargo run --release -- ")
+            .or(command.strip_prefix("stillprop "));
+        let Some(arguments) = ours else {
+            assert!(
+                command.starts_with("cargo "),
+                "`{command}` is neither cargo nor stillprop"
+            );
+            continue;
         };
         let arguments =
             arguments

@@ -1,5 +1,7 @@
 //! `stillprop explain`: the catalogue of measures, printed.
 
+use std::fmt::Write as _;
+
 use super::diagnostic::Diagnostic;
 use crate::briefing::spelling::nearest;
 use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
@@ -26,10 +28,10 @@ pub(super) fn all() -> String {
         .map(|info| info.id.len())
         .max()
         .unwrap_or(0);
-    CATALOGUE
-        .iter()
-        .map(|info| format!("{:width$}  {}\n", info.id, info.label))
-        .collect()
+    CATALOGUE.iter().fold(String::new(), |mut out, info| {
+        let _ = writeln!(out, "{:width$}  {}", info.id, info.label);
+        out
+    })
 }
 
 fn definition(info: &MeasureInfo) -> String {

@@ -46,10 +46,8 @@ pub(super) fn read_text(path: &Path) -> Result<String, Diagnostic> {
     let file = File::open(path).map_err(|error| cannot_open(path, &error))?;
     let bytes = read_at_most(file, LARGEST_TEXT_MIB, &shown)?;
     String::from_utf8(bytes).map_err(|error| {
-        let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()]
-            .iter()
-            .filter(|&&b| b == b'\n')
-            .count();
+        let readable = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+        let line = readable.split(|&byte| byte == b'\n').count();
         Diagnostic::error(format!(
             "{shown}:{line}: expected text in UTF-8, found another encoding"
         ))

@@ -36,7 +36,10 @@ impl Terminal {
                 Exit::Done
             }
             Err(error) => {
-                self.tell(&Diagnostic::error(format!("standard output: {}", plain(&error))));
+                self.tell(&Diagnostic::error(format!(
+                    "standard output: {}",
+                    plain(&error)
+                )));
                 Exit::Failed
             }
         }

@@ -115,10 +115,10 @@ fn the_briefing_is_found_beside_the_recording_packed_or_not() {
 fn the_hash_is_that_of_the_bytes_as_read() {
     let folder = Folder::new("hash").with("a.gpx", level_cruise());
     let said = folder.run(&[&["debrief", "a.gpx"][..], &JSON_ALONE].concat());
-    let expected: String = Sha256::digest(level_cruise())
+    let hash = Sha256::digest(level_cruise());
+    let expected = hash
         .iter()
-        .map(|byte| format!("{byte:02x}"))
-        .collect();
+        .fold(String::new(), |hex, byte| format!("{hex}{byte:02x}"));
     assert_eq!(document(&said)["recording"]["sha256"], expected);
 }
 

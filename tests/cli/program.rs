@@ -1,7 +1,8 @@
 //! Runs the program in a folder of its own and looks at all it says.
 
+use std::fmt::Write as _;
 use std::fs;
-use std::io::Write;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -98,8 +99,9 @@ pub(crate) fn gpx(fixes: impl IntoIterator<Item = (f64, f64, u32)>) -> String {
     );
     for (latitude_deg, altitude_m, second) in fixes {
         let (minute, second) = (second / 60, second % 60);
-        out += &format!(
-            "<trkpt lat=\"{latitude_deg}\" lon=\"-2\"><ele>{altitude_m}</ele><time>2026-05-03T10:{minute:02}:{second:02}Z</time></trkpt>\n"
+        let _ = writeln!(
+            out,
+            "<trkpt lat=\"{latitude_deg}\" lon=\"-2\"><ele>{altitude_m}</ele><time>2026-05-03T10:{minute:02}:{second:02}Z</time></trkpt>"
         );
     }
     out + "</trkseg></trk></gpx>\n"
