@@ -281,6 +281,9 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
         speed_band_mps: super::assemble::SPEED_BAND_KT.map(|kt| kt * MPS_PER_KT).into(),
         stall_cas_mps: aircraft.stall_clean_kcas.map(|kt| kt * MPS_PER_KT),
         abeam_target_m: g.briefing.targets.abeam_height_ft.map(|ft| ft * M_PER_FT),
+        polar: g.polar,
+        glide_ratio_known: aircraft.glide_ratio.is_some(),
+        stream: rng.seed(),
     }
 }
 
