@@ -42,7 +42,7 @@ const FIRST_STEPS_S: [f64; 5] = [4.0, 6.5, 9.5, 13.0, 17.0];
 /// See above, s.
 const TWO_STEP_RAMP_S: f64 = 1.8;
 /// Prior odds of two steps against one.
-const TWO_STEP_ODDS: f64 = 0.35;
+const TWO_STEP_ODDS: f64 = 0.1;
 /// Spacing of the candidates, s.
 const SPACING_S: f64 = 0.2;
 /// Vertical air in the power, m/s and s.

@@ -431,7 +431,7 @@ fn power_reduction(g: &Ground<'_>, c: &Candidate, wind: &WindProfile, scale: &Sp
         &Expectation {
             before_mps: (6.0, 3.0),
             after_mps: (0.0, 1.2),
-            between_mps: Some((3.0, 1.5)),
+            between_mps: Some((4.2, 0.9)),
             between_s: (start_s - 8.0, start_s + 18.0),
             reach_s: (18.0, 8.0),
         },
