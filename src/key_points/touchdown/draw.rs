@@ -30,6 +30,8 @@ pub struct TouchdownPosterior {
     pub time_s: Vec<f64>,
     /// Probability of each, given a contact; sums to one.
     pub weight: Vec<f64>,
+    /// Spacing of the grid, s: each point stands for a triangle of this half-width.
+    pub width_s: f64,
     /// Probability that the wheels met the ground at all.
     pub touched_probability: f64,
     /// Everything behind the grid: one entry per time and shape worth keeping, in time order.
@@ -59,6 +61,7 @@ impl TouchdownPosterior {
         TouchdownPosterior {
             time_s: Vec::new(),
             weight: Vec::new(),
+            width_s: 0.0,
             touched_probability: 0.0,
             contacts: Vec::new(),
         }
@@ -93,18 +96,13 @@ impl TouchdownPosterior {
     /// Time below which the given share of the probability lies, s.
     pub fn time_quantile_s(&self, share: f64) -> Option<f64> {
         let mut below = 0.0;
-        let mut last: Option<(f64, f64)> = None;
         for (t, w) in self.time_s.iter().zip(&self.weight) {
-            let middle = below + w / 2.0;
-            if middle >= share {
-                return Some(match last {
-                    Some((t0, m0)) if middle > m0 => t0 + (t - t0) * (share - m0) / (middle - m0),
-                    _ => *t,
-                });
+            if *w > 0.0 && below + w >= share {
+                // Level over the cell: close enough to the triangles that are drawn.
+                return Some(t + self.width_s * ((share - below) / w - 0.5));
             }
-            last = Some((*t, middle));
             below += w;
         }
-        self.time_s.last().copied()
+        self.time_s.last().map(|t| t + self.width_s / 2.0)
     }
 }
