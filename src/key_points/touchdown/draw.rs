@@ -2,6 +2,11 @@
 
 use crate::random::Draws;
 
+/// What no shape knows: legs and tyres take up the load over 0.1 to 0.3 s, one wheel before the other, s.
+const CONTACT_BLUR_S: f64 = 0.2;
+/// Spacing of the grid that is given out, s.
+const GRID_S: f64 = 0.1;
+
 /// One way the touchdown may have happened, with its probability.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contact {
@@ -30,7 +35,7 @@ pub struct TouchdownPosterior {
     pub time_s: Vec<f64>,
     /// Probability of each, given a contact; sums to one.
     pub weight: Vec<f64>,
-    /// Spacing of the grid, s: each point stands for a triangle of this half-width.
+    /// Spacing of the grid, s.
     pub width_s: f64,
     /// Probability that the wheels met the ground at all.
     pub touched_probability: f64,
@@ -67,6 +72,40 @@ impl TouchdownPosterior {
         }
     }
 
+    /// Fills the grid from the contacts: each spread by its cell and by the blur of a contact.
+    pub(super) fn spread_on_grid(&mut self) {
+        let (Some(first), Some(last)) = (self.contacts.first(), self.contacts.last()) else {
+            return;
+        };
+        let (from_s, to_s) = (first.time_s - 1.0, last.time_s + 1.0);
+        let count = ((to_s - from_s) / GRID_S).ceil().clamp(1.0, 1e4) as usize;
+        self.time_s = (0..count)
+            .map(|i| from_s + GRID_S * (i as f64 + 0.5))
+            .collect();
+        self.weight = vec![0.0; count];
+        self.width_s = GRID_S;
+        for c in &self.contacts {
+            // Variance of a triangle of half-width w: w²/6.
+            let variance = CONTACT_BLUR_S * CONTACT_BLUR_S + c.width_s * c.width_s / 6.0;
+            let reach = (4.0 * variance.sqrt() / GRID_S).ceil();
+            let middle = (c.time_s - from_s) / GRID_S;
+            let (low, high) = (
+                (middle - reach).max(0.0) as usize,
+                ((middle + reach) as usize + 1).min(count),
+            );
+            for (t, w) in self.time_s[low..high]
+                .iter()
+                .zip(&mut self.weight[low..high])
+            {
+                *w += c.weight * (-0.5 * (t - c.time_s).powi(2) / variance).exp() / variance.sqrt();
+            }
+        }
+        let total: f64 = self.weight.iter().sum();
+        for w in &mut self.weight {
+            *w /= total;
+        }
+    }
+
     /// A contact drawn from the posterior, given that there was one; none when nothing is known.
     pub fn draw(&self, draws: &mut Draws) -> Option<ContactDraw> {
         let mut left = draws.uniform();
@@ -76,7 +115,8 @@ impl TouchdownPosterior {
         });
         let c = chosen.or(self.contacts.last())?;
         // The grid stands for a density linear between its points: a triangle about each.
-        let shift_s = (draws.uniform() + draws.uniform() - 1.0) * c.width_s;
+        let shift_s =
+            (draws.uniform() + draws.uniform() - 1.0) * c.width_s + CONTACT_BLUR_S * draws.normal();
         let speed = c.ground_speed_mps.0 + c.ground_speed_mps.1 * draws.normal();
         // The sink is a normal law cut at zero.
         let sink = (0..20)

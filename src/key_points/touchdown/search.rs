@@ -147,24 +147,18 @@ fn gathered(found: &[Point]) -> TouchdownPosterior {
         return TouchdownPosterior::nothing();
     }
     let mut out = TouchdownPosterior::nothing();
-    for Point {
-        tau_s,
-        width_s,
-        cells,
-        ..
-    } in found
-    {
-        let mut sum = 0.0;
-        for c in cells {
+    let mut total = 0.0;
+    for p in found {
+        for c in &p.cells {
             let weight = (c.log_weight - best).exp();
             if weight < LEAST_SHARE {
                 continue;
             }
-            sum += weight;
+            total += weight;
             out.contacts.push(Contact {
-                time_s: *tau_s,
+                time_s: p.tau_s,
                 weight,
-                width_s: *width_s,
+                width_s: p.width_s,
                 along_m: c.along_m,
                 ground_speed_mps: c.speed_mps,
                 sink_mps: c.sink_mps,
@@ -172,17 +166,11 @@ fn gathered(found: &[Point]) -> TouchdownPosterior {
                 bounce_s: c.bounce_s,
             });
         }
-        out.width_s = *width_s;
-        out.time_s.push(*tau_s);
-        out.weight.push(sum);
-    }
-    let total: f64 = out.weight.iter().sum();
-    for w in &mut out.weight {
-        *w /= total;
     }
     for c in &mut out.contacts {
         c.weight /= total;
     }
+    out.spread_on_grid();
     out
 }
 
