@@ -30,6 +30,7 @@ pub mod flight_path;
 pub mod air;
 pub mod attempts;
 pub mod key_points;
+pub mod reach;
 pub mod measures;
 pub mod debrief;
 pub mod report;

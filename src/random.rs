@@ -21,6 +21,11 @@ impl Draws {
         StandardNormal.sample(&mut self.0)
     }
 
+    /// A seed for another source.
+    pub fn seed(&mut self) -> u64 {
+        (self.uniform() * 9_007_199_254_740_992.0) as u64
+    }
+
     /// One number uniform on 0 ≤ x < 1.
     pub fn uniform(&mut self) -> f64 {
         rand_distr::StandardUniform.sample(&mut self.0)

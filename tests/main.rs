@@ -4,6 +4,7 @@
 mod architecture;
 mod cli;
 mod published;
+mod reading;
 mod readme;
 mod report;
 mod samples;

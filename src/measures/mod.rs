@@ -6,9 +6,11 @@ pub mod catalogue;
 pub mod glide;
 pub mod landing;
 pub mod pattern;
+pub mod reach;
 
 use std::collections::BTreeMap;
 
+use crate::air::drag::Polar;
 use crate::key_points::{Flown, KeyTimes, Known};
 
 /// How a drawn attempt ends.
@@ -47,12 +49,20 @@ pub struct DrawnAttempt {
     pub steady_s: Option<(f64, f64)>,
     /// Mean vertical motion of the air over the steady glide, m/s, up.
     pub vertical_air_mps: f64,
+    /// Added to the largest bank: what a coordinated-turn estimate leaves out, degrees.
+    pub bank_error_deg: f64,
     /// Tolerance on best glide, m/s calibrated: below and above.
     pub speed_band_mps: (f64, f64),
     /// Stall speed, m/s calibrated.
     pub stall_cas_mps: Option<f64>,
     /// Height wanted abeam, m.
     pub abeam_target_m: Option<f64>,
+    /// Best glide expected of the aeroplane.
+    pub polar: Polar,
+    /// Whether its ratio came from the briefing.
+    pub glide_ratio_known: bool,
+    /// Seed of what is drawn about this draw's future.
+    pub stream: u64,
 }
 
 /// Values of one draw by measure id; NaN where the draw has none.
@@ -64,5 +74,6 @@ pub fn measure(drawn: &DrawnAttempt) -> Values {
     glide::measure(drawn, &mut values);
     pattern::measure(drawn, &mut values);
     landing::measure(drawn, &mut values);
+    reach::measure(drawn, &mut values);
     values
 }

@@ -1,0 +1,98 @@
+//! Where the touchdown would be, judged at a moment of the glide.
+//!
+//! What the pilot does next is not in the track, so the projection is a prediction with its doubt:
+//!
+//! 1. *Nothing done*: turn to the aim by the cheapest path, glide on with the drag measured so far.
+//!    The height left over (or missing) at the aim, times the ratio over the ground on final, is
+//!    how far beyond (or short of) it the glide would end.
+//! 2. *All done*: flap all the way down, some seconds from now. No touchdown can be nearer.
+//! 3. Between the two the pilot chooses, and chooses the aim, more or less well: a mark drawn
+//!    around the aim, held between 1 and 2. Low, nothing helps; high, everything is used.
+//! 4. What is left: path, speed, gusts, round-out and float.
+
+use super::glide_as_flown::GlideAsFlown;
+use super::glider::Glider;
+use super::least_height::{Position, Reach};
+use super::setting::ReachSetting;
+use crate::air::drag::Polar;
+use crate::key_points::Flown;
+use crate::random::Draws;
+use crate::units::M_PER_FT;
+
+/// Where pilots put it when they can choose, m beyond the aim, and its spread: fitted to 46 landings
+/// simulated with the JSBSim flight dynamics library (fitted on the one half and judged on the other).
+const MARK_M: (f64, f64) = (0.0, 560.0 * M_PER_FT);
+/// Ratio with full flap, and its spread: see [`ReachSetting::steepest_ratio`]; pilots seldom use all of it.
+const FULL_FLAP_RATIO: (f64, f64) = (5.6, 0.7);
+/// Time until all the flap is out, s: it is put down in steps (common practice).
+const FLAP_DELAY_S: (f64, f64) = (10.0, 4.0);
+/// What is left, share of the height above the aim, as metres along: path, speed, vertical air.
+const LEFT_PER_HEIGHT: f64 = 0.5;
+/// What is left of a glide that ends here: round-out and float, m.
+const LEFT_M: f64 = 40.0;
+/// Speed kept for the rest of the glide, between best glide (0) and the speed of the last
+/// [`RECENT_S`] (1): pilots drift back to the speed they mean to fly.
+const SPEED_KEPT: (f64, f64) = (0.6, 0.2);
+/// See above, s.
+const RECENT_S: f64 = 20.0;
+
+/// The moment the height first falls through `height_m` between `from_s` and `to_s`, s.
+pub fn falls_through(flown: &Flown, height_m: f64, from_s: f64, to_s: f64) -> Option<f64> {
+    let stretch = flown.between(from_s, to_s);
+    stretch.windows(2).find_map(|pair| {
+        let (a, b) = (pair[0].motion.height_m - height_m, pair[1].motion.height_m - height_m);
+        (a >= 0.0 && b < 0.0)
+            .then(|| pair[0].motion.t_s + (pair[1].motion.t_s - pair[0].motion.t_s) * a / (a - b))
+    })
+}
+
+/// Touchdown along the landing direction, m beyond the aim, judged at `t_s` of one draw.
+/// `None` without a landing direction, or where the wind does not let the aim be reached at all.
+pub fn from_state(
+    flown: &Flown,
+    t_s: f64,
+    glide: &GlideAsFlown,
+    polar: &Polar,
+    draws: &mut Draws,
+) -> Option<f64> {
+    // all numbers drawn first: the same stream whatever the branch
+    let mut normal = |(mean, sd): (f64, f64)| mean + sd * draws.normal();
+    let mark = normal(MARK_M);
+    let full_flap_ratio = normal(FULL_FLAP_RATIO).clamp(3.5, 7.5);
+    let flap_delay_s = normal(FLAP_DELAY_S).max(2.0);
+    let kept = normal(SPEED_KEPT).clamp(0.0, 1.0);
+    let left = normal((0.0, 1.0));
+    let drag_scale = normal((glide.drag_scale, glide.drag_scale_sd)).clamp(0.5, 2.5);
+    let bank_limit_deg = normal((30.0, 3.0));
+
+    let landing = flown.landing_true_deg?;
+    let now = flown.instants.get(flown.index(t_s))?;
+    let recent = flown.between(t_s - RECENT_S, t_s);
+    let recent_cas = recent.iter().map(|i| i.calm_cas_mps).sum::<f64>() / recent.len().max(1) as f64;
+    let cas = kept * recent_cas + (1.0 - kept) * polar.best_glide_cas_mps;
+    let drag = polar.sink_mps(cas, polar.best_glide_cas_mps, 1.0) * drag_scale;
+    let clean = Glider::new(
+        (cas, cas / drag),
+        polar.best_glide_cas_mps,
+        (now.tas_mps / now.cas_mps.max(1.0), now.motion.height_m),
+        &flown.wind,
+    );
+    let setting = ReachSetting { bank_limit_deg, wings_level_m: 0.0, float_m: 0.0, ..ReachSetting::default() };
+    let reach = Reach::new(&clean, landing, &setting)?;
+    let position = Position::of(now, landing);
+    let height = now.motion.height_m;
+    let needed = reach.needed(&position)?;
+    let worth = clean.speed_worth_m(position.tas_mps, height);
+    // 1: nothing done
+    let as_is = (height + worth - needed.height_m) * reach.final_ratio();
+    // 2: all done
+    let flap_tas = 0.93 * clean.tas_mps(0.5 * height);
+    let flap_sink = flap_tas / full_flap_ratio;
+    let clean_s = flap_delay_s.min(needed.time_s);
+    let lost = clean.sink_mps(height) * clean_s + flap_sink * (needed.time_s - clean_s);
+    let all_done =
+        (height + worth - lost) / flap_sink * (flap_tas + reach.tail_wind_mps()).max(1.0);
+    // 3: the mark, between
+    let chosen = mark.clamp(all_done.min(as_is), as_is);
+    Some(chosen + left * (LEFT_PER_HEIGHT * height.max(0.0)).hypot(LEFT_M))
+}
