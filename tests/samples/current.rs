@@ -1,10 +1,13 @@
 //! `reports/` holds exactly what the program writes for `sample-tracks/` now.
-//! `UPDATE_REPORTS=1 cargo test samples` writes it anew; look at the drawings before committing.
+//! So does `schema/`. `UPDATE_REPORTS=1 cargo test samples` writes both anew; look at the drawings before committing.
 
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
+
+use stillprop::debrief::document::SCHEMA;
+use stillprop::report::schema_json;
 
 use super::{SAMPLES, root, sample, update};
 
@@ -61,6 +64,19 @@ fn the_reports_in_the_repository_are_current() {
         }
         assert_eq!(new.len(), old.len(), "reports/{name} is not current");
     }
+}
+
+#[test]
+fn the_schema_in_the_repository_is_current() {
+    let kept = root().join("schema").join(format!("{SCHEMA}.json"));
+    if update() {
+        fs::write(&kept, schema_json()).unwrap();
+    }
+    assert!(
+        fs::read_to_string(&kept).unwrap() == schema_json(),
+        "{}: run `UPDATE_REPORTS=1 cargo test samples`",
+        kept.display()
+    );
 }
 
 /// Reports in `folder`; pictures are made by a browser, not by the program.
