@@ -1,4 +1,10 @@
 //! Tests of behaviour, one binary; a folder for each part.
+#![allow(clippy::unwrap_used, reason = "the helpers of tests fail like tests")]
 
+mod architecture;
+mod cli;
 mod published;
+mod reading;
+mod readme;
 mod report;
+mod samples;

@@ -216,6 +216,27 @@ fn refine_start(power: &[f64], from: usize) -> usize {
         .unwrap_or(from)
 }
 
+/// How far back the start is looked for once the wind is known better, s.
+const LOOK_BACK_S: f64 = 45.0;
+/// Mean power between an earlier start and the later one above which they are two reductions, m/s.
+const STILL_POWERED_MPS: f64 = 3.5;
+
+/// The start of a candidate found again in `trace` (one a second), made with a better wind than the first time.
+pub fn start_again(trace: &[AirMotion], start_s: f64) -> f64 {
+    let power: Vec<f64> = trace.iter().map(|a| a.power_mps).collect();
+    let Some(at) = trace.iter().position(|a| a.t_s >= start_s) else { return start_s };
+    let lowest = trace.iter().position(|a| a.t_s >= start_s - LOOK_BACK_S).unwrap_or(0).max(1);
+    let highest = (at + 8).min(trace.len().saturating_sub(1));
+    let score = |k: usize| {
+        let i = k as i64;
+        mean(&power, i - 7, i - 1) - mean(&power, i + 1, i + 7) - 0.05 * (at as i64 - i).max(0) as f64
+    };
+    (lowest..=highest)
+        .filter(|&k| k >= at || mean(&power, k as i64 + 3, at as i64) < STILL_POWERED_MPS)
+        .max_by(|&a, &b| score(a).total_cmp(&score(b)))
+        .map_or(start_s, |k| trace[k].t_s)
+}
+
 fn judge(c: &mut Candidate, aim_known: bool) {
     let length = c.end_s - c.start_s;
     let reason = if c.end == CandidateEnd::PowerBack && !c.climbs_after {

@@ -1,6 +1,8 @@
 //! When the power changed: a posterior over the instant.
 //!
-//! The specific power is modelled as one level before and another after, joined by a ramp; the
+//! The specific power is modelled as one level before and another after, joined by a ramp, or with
+//! a level of its own between two ramps (a throttle brought back in two steps): the instant is
+//! that of the last one. The
 //! noise around it is vertical air (slow) and what the smoothing leaves (fast). Levels are
 //! integrated out with Gaussian priors, ramp length and instant are weighed on a grid.
 
@@ -18,6 +20,8 @@ pub struct Expectation {
     pub after_mps: (f64, f64),
     /// First and last instant considered, s.
     pub between_s: (f64, f64),
+    /// Level between two steps, where there may be two: mean and standard deviation, m/s.
+    pub between_mps: Option<(f64, f64)>,
     /// How far before and after a candidate the power is looked at, s.
     pub reach_s: (f64, f64),
 }
@@ -32,7 +36,13 @@ pub struct ChangePoint {
 }
 
 /// Lengths of the ramp tried, s: a snatched throttle to a slow closing.
-const RAMPS_S: [f64; 4] = [0.8, 1.8, 3.2, 5.5];
+const RAMPS_S: [f64; 3] = [0.9, 2.2, 5.0];
+/// How long before the last step the first one may lie, s, and the ramp of both.
+const FIRST_STEPS_S: [f64; 5] = [4.0, 6.5, 9.5, 13.0, 17.0];
+/// See above, s.
+const TWO_STEP_RAMP_S: f64 = 1.8;
+/// Prior odds of two steps against one.
+const TWO_STEP_ODDS: f64 = 0.1;
 /// Spacing of the candidates, s.
 const SPACING_S: f64 = 0.2;
 /// Vertical air in the power, m/s and s.
@@ -70,7 +80,24 @@ pub fn posterior(trace: &[AirMotion], expected: &Expectation) -> Option<ChangePo
             let before: Vec<f64> = after.iter().map(|a| 1.0 - a).collect();
             let mut columns = vec![before, after, y.clone()];
             whiten(&noise, &t_s, &heading, &mut columns);
-            total = log_add(total, log_evidence(&columns, expected));
+            let levels = [expected.before_mps, expected.after_mps];
+            total = log_add(total, log_evidence(&columns, &levels));
+        }
+        total -= (RAMPS_S.len() as f64).ln();
+        if let Some(between_mps) = expected.between_mps {
+            let mut two = f64::NEG_INFINITY;
+            for earlier in FIRST_STEPS_S {
+                let after: Vec<f64> = t_s.iter().map(|t| ramp(t - tau, TWO_STEP_RAMP_S)).collect();
+                let begun: Vec<f64> =
+                    t_s.iter().map(|t| ramp(t - tau + earlier, TWO_STEP_RAMP_S)).collect();
+                let before: Vec<f64> = begun.iter().map(|b| 1.0 - b).collect();
+                let middle: Vec<f64> = begun.iter().zip(&after).map(|(b, a)| b - a).collect();
+                let mut columns = vec![before, middle, after, y.clone()];
+                whiten(&noise, &t_s, &heading, &mut columns);
+                let levels = [expected.before_mps, between_mps, expected.after_mps];
+                two = log_add(two, log_evidence(&columns, &levels));
+            }
+            total = log_add(total, two + (TWO_STEP_ODDS / FIRST_STEPS_S.len() as f64).ln());
         }
         time_s.push(tau);
         log_weight.push(total);
@@ -87,23 +114,28 @@ pub fn posterior(trace: &[AirMotion], expected: &Expectation) -> Option<ChangePo
     Some(ChangePoint { time_s, weight })
 }
 
-/// Log of the likelihood with the two levels integrated out, up to a constant.
-fn log_evidence(columns: &[Vec<f64>], expected: &Expectation) -> f64 {
+/// Log of the likelihood with the levels integrated out under their Gaussian priors; the last
+/// column holds the data, the others one level each.
+fn log_evidence(columns: &[Vec<f64>], levels: &[(f64, f64)]) -> f64 {
     let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>();
-    let mut information = Dense::zero(2);
-    let mut right = vec![0.0; 2];
-    let mut constant = dot(&columns[2], &columns[2]);
-    for (i, (mean, sd)) in [expected.before_mps, expected.after_mps].into_iter().enumerate() {
-        for j in 0..2 {
-            information[(i, j)] = dot(&columns[i], &columns[j]);
+    let n = levels.len();
+    let data = &columns[n];
+    let mut information = Dense::zero(n);
+    let mut right = vec![0.0; n];
+    let mut constant = dot(data, data);
+    let mut prior = 0.0;
+    for (i, (mean, sd)) in levels.iter().enumerate() {
+        for j in 0..n {
+            information[(i, j)] += dot(&columns[i], &columns[j]);
         }
         information[(i, i)] += 1.0 / (sd * sd);
-        right[i] = dot(&columns[i], &columns[2]) + mean / (sd * sd);
+        right[i] = dot(&columns[i], data) + mean / (sd * sd);
         constant += mean * mean / (sd * sd);
+        prior += sd.ln();
     }
     let Some(lower) = information.cholesky() else { return f64::NEG_INFINITY };
     let half = lower.solve_lower(&right);
-    -0.5 * (constant - dot(&half, &half) + lower.log_determinant_of_cholesky())
+    -0.5 * (constant - dot(&half, &half) + lower.log_determinant_of_cholesky()) - prior
 }
 
 fn log_add(a: f64, b: f64) -> f64 {
@@ -171,6 +203,7 @@ mod tests {
                 before_mps: (6.0, 3.0),
                 after_mps: (0.0, 1.0),
                 between_s: (12.0, 34.0),
+                between_mps: None,
                 reach_s: (10.0, 8.0),
             };
             let change = posterior(&trace, &expected).unwrap();

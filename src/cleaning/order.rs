@@ -120,7 +120,7 @@ fn drop_conflicting_parts(fixes: &mut Vec<Fix>, notes: &mut Notes) {
         match conflict {
             None => kept.push(part),
             Some(held) if repeats(fixes, *held, part) => {
-                drop[part.start..part.end].fill(Some(REPEATED))
+                drop[part.start..part.end].fill(Some(REPEATED));
             }
             Some(_) => drop[part.start..part.end].fill(Some(SET_BACK)),
         }

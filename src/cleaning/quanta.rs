@@ -15,8 +15,11 @@ const MOST: usize = 5000;
 /// Steps of time stamps, s, the largest first.
 const STAMP_STEPS_S: [f64; 10] = [1.0, 0.5, 0.25, 0.2, 0.1, 0.05, 0.04, 0.02, 0.01, 0.001];
 
+/// Half a turn in 2³¹ parts, as many receivers count angles, degrees.
+const SEMICIRCLE_DEG: f64 = 180.0 / 2_147_483_648.0;
+
 /// Steps of angles, degrees, the largest first: decimals of degrees, of minutes (60 to a degree) and of seconds.
-const ANGLE_STEPS_DEG: [f64; 14] = [
+const ANGLE_STEPS_DEG: [f64; 15] = [
     1e-3,
     0.01 / 60.0,
     1e-4,
@@ -28,6 +31,7 @@ const ANGLE_STEPS_DEG: [f64; 14] = [
     1e-6,
     0.00001 / 60.0,
     1e-7,
+    SEMICIRCLE_DEG,
     0.000001 / 60.0,
     1e-8,
     1e-9,

@@ -63,11 +63,21 @@ pub(super) struct DebriefArgs {
     pub(super) briefing: Option<PathBuf>,
 
     /// Aim point, decimal degrees, in place of the briefing's
-    #[arg(long, value_name = "LAT,LON", allow_hyphen_values = true, help_heading = "The flight")]
+    #[arg(
+        long,
+        value_name = "LAT,LON",
+        allow_hyphen_values = true,
+        help_heading = "The flight"
+    )]
     pub(super) aim: Option<String>,
 
     /// Elevation of the aim point, ft above mean sea level
-    #[arg(long, value_name = "FT", allow_negative_numbers = true, help_heading = "The flight")]
+    #[arg(
+        long,
+        value_name = "FT",
+        allow_negative_numbers = true,
+        help_heading = "The flight"
+    )]
     pub(super) elevation: Option<f64>,
 
     /// Direction of landing, degrees true
@@ -79,11 +89,22 @@ pub(super) struct DebriefArgs {
     pub(super) columns: Option<PathBuf>,
 
     /// Folder for the reports; `-` prints one report of one FLIGHT to standard output
-    #[arg(long, value_name = "DIR", default_value = "reports", help_heading = "Reports")]
+    #[arg(
+        long,
+        value_name = "DIR",
+        default_value = "reports",
+        help_heading = "Reports"
+    )]
     pub(super) out: PathBuf,
 
     /// Reports to write [default: svg,html,json]
-    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',', help_heading = "Reports")]
+    #[arg(
+        long,
+        value_name = "LIST",
+        value_enum,
+        value_delimiter = ',',
+        help_heading = "Reports"
+    )]
     pub(super) format: Vec<Format>,
 
     /// Also say how sure each attempt is, and why other power reductions are none

@@ -54,7 +54,10 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
 /// What must be there before the first flight is read.
 fn prepare(plan: &DebriefPlan) -> Result<Common, Vec<Diagnostic>> {
     let mut problems = Vec::new();
-    let mut common = Common { briefing: None, reading: ReadOptions::default() };
+    let mut common = Common {
+        briefing: None,
+        reading: ReadOptions::default(),
+    };
     if let Some(path) = &plan.briefing {
         match flight::read_briefing(path) {
             Ok(briefing) => common.briefing = Some(briefing),
@@ -74,7 +77,11 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, Vec<Diagnostic>> {
     if let Destination::Folder { folder, .. } = &plan.destination {
         problems.extend(files::check_folder(folder).err());
     }
-    if problems.is_empty() { Ok(common) } else { Err(problems) }
+    if problems.is_empty() {
+        Ok(common)
+    } else {
+        Err(problems)
+    }
 }
 
 /// Debriefs on every core; `deliver` gets each outcome as soon as those before it have been told.
@@ -83,10 +90,13 @@ fn in_parallel(plan: &DebriefPlan, common: &Common, mut deliver: impl FnMut(&Out
     thread::scope(|scope| {
         scope.spawn(move || {
             // One after the other rather than in halves, so that the first are told first.
-            plan.flights.iter().enumerate().par_bridge().for_each_with(sender, |sender, (i, flight)| {
-                // The receiver lives until the last sender is gone.
-                let _ = sender.send((i, flight::debrief(flight, common, plan)));
-            });
+            plan.flights.iter().enumerate().par_bridge().for_each_with(
+                sender,
+                |sender, (i, flight)| {
+                    // The receiver lives until the last sender is gone.
+                    let _ = sender.send((i, flight::debrief(flight, common, plan)));
+                },
+            );
         });
         let mut early: BTreeMap<usize, Outcome> = BTreeMap::new();
         let mut next = 0;

@@ -26,15 +26,27 @@ pub(super) struct Diagnostic {
 
 impl Diagnostic {
     pub(super) fn error(text: impl Into<String>) -> Self {
-        Diagnostic { level: Level::Error, text: text.into(), help: None }
+        Diagnostic {
+            level: Level::Error,
+            text: text.into(),
+            help: None,
+        }
     }
 
     pub(super) fn warning(text: impl Into<String>) -> Self {
-        Diagnostic { level: Level::Warning, text: text.into(), help: None }
+        Diagnostic {
+            level: Level::Warning,
+            text: text.into(),
+            help: None,
+        }
     }
 
     pub(super) fn progress(text: impl Into<String>) -> Self {
-        Diagnostic { level: Level::Progress, text: text.into(), help: None }
+        Diagnostic {
+            level: Level::Progress,
+            text: text.into(),
+            help: None,
+        }
     }
 
     pub(super) fn with_help(mut self, help: impl Into<String>) -> Self {
@@ -61,13 +73,23 @@ impl fmt::Display for Diagnostic {
 /// Text from a file must not steer the terminal: control characters other than line feed and tab go.
 fn without_control(text: &str) -> String {
     text.chars()
-        .map(|c| if c.is_control() && c != '\n' && c != '\t' { '\u{fffd}' } else { c })
+        .map(|c| {
+            if c.is_control() && c != '\n' && c != '\t' {
+                '\u{fffd}'
+            } else {
+                c
+            }
+        })
         .collect()
 }
 
 /// Each problem of a briefing as an error of its own.
 pub(super) fn briefing_errors(error: &BriefingError) -> Vec<Diagnostic> {
-    error.problems.iter().map(|problem| Diagnostic::error(problem.to_string())).collect()
+    error
+        .problems
+        .iter()
+        .map(|problem| Diagnostic::error(problem.to_string()))
+        .collect()
 }
 
 #[cfg(test)]
@@ -76,7 +98,9 @@ mod tests {
 
     #[test]
     fn help_stands_on_a_line_of_its_own() {
-        let text = Diagnostic::error("a.gpx: no such file").with_help("look again").to_string();
+        let text = Diagnostic::error("a.gpx: no such file")
+            .with_help("look again")
+            .to_string();
         assert_eq!(text, "error: a.gpx: no such file\nhelp: look again");
     }
 

@@ -34,14 +34,10 @@ impl Exit {
 
     /// The status of two pieces of work done one after the other.
     pub(super) fn and(self, other: Exit) -> Exit {
-        [
-            Exit::WrongUsage,
-            Exit::Failed,
-            Exit::NoAttempt,
-        ]
-        .into_iter()
-        .find(|&trouble| self == trouble || other == trouble)
-        .unwrap_or(Exit::Done)
+        [Exit::WrongUsage, Exit::Failed, Exit::NoAttempt]
+            .into_iter()
+            .find(|&trouble| self == trouble || other == trouble)
+            .unwrap_or(Exit::Done)
     }
 }
 

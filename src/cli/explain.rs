@@ -1,28 +1,45 @@
 //! `stillprop explain`: the catalogue of measures, printed.
 
+use std::fmt::Write as _;
+
 use super::diagnostic::Diagnostic;
 use crate::briefing::spelling::nearest;
 use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
 
 /// The definition of one measure.
 pub(super) fn one(id: &str) -> Result<String, Diagnostic> {
-    CATALOGUE.iter().find(|info| info.id == id).map(definition).ok_or_else(|| {
-        let help = nearest(id, CATALOGUE.iter().map(|info| info.id)).map_or_else(
-            || "`stillprop explain` lists them all".to_owned(),
-            |near| format!("did you mean `{near}`?"),
-        );
-        Diagnostic::error(format!("no measure is called `{id}`")).with_help(help)
-    })
+    CATALOGUE
+        .iter()
+        .find(|info| info.id == id)
+        .map(definition)
+        .ok_or_else(|| {
+            let help = nearest(id, CATALOGUE.iter().map(|info| info.id)).map_or_else(
+                || "`stillprop explain` lists them all".to_owned(),
+                |near| format!("did you mean `{near}`?"),
+            );
+            Diagnostic::error(format!("no measure is called `{id}`")).with_help(help)
+        })
 }
 
 /// Every measure, one a line, in the order of the reports.
 pub(super) fn all() -> String {
-    let width = CATALOGUE.iter().map(|info| info.id.len()).max().unwrap_or(0);
-    CATALOGUE.iter().map(|info| format!("{:width$}  {}\n", info.id, info.label)).collect()
+    let width = CATALOGUE
+        .iter()
+        .map(|info| info.id.len())
+        .max()
+        .unwrap_or(0);
+    CATALOGUE.iter().fold(String::new(), |mut out, info| {
+        let _ = writeln!(out, "{:width$}  {}", info.id, info.label);
+        out
+    })
 }
 
 fn definition(info: &MeasureInfo) -> String {
-    let unit = if info.unit.is_empty() { String::new() } else { format!(", {}", info.unit) };
+    let unit = if info.unit.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", info.unit)
+    };
     let mut out = format!("{}\n{}{unit} ({})\n\n", info.id, info.label, info.group);
     let mut column = 0;
     for word in info.definition.split(' ') {
@@ -37,8 +54,6 @@ fn definition(info: &MeasureInfo) -> String {
         out.push_str(word);
         column += length;
     }
-    out.push_str(
-        "\n\nThe value is the median over the draws, low and high hold 95 % of them.\n",
-    );
+    out.push_str("\n\nThe value is the median over the draws, low and high hold 95 % of them.\n");
     out
 }

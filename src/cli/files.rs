@@ -17,11 +17,17 @@ const LARGEST_TEXT_MIB: u64 = 1;
 /// The bytes of a recording, as they are.
 pub(super) fn read_flight(flight: &Flight) -> Result<Vec<u8>, Diagnostic> {
     match &flight.source {
-        Source::StandardInput => read_at_most(io::stdin().lock(), LARGEST_RECORDING_MIB, &flight.shown),
+        Source::StandardInput => {
+            read_at_most(io::stdin().lock(), LARGEST_RECORDING_MIB, &flight.shown)
+        }
         Source::File(path) => {
             if path.is_dir() {
-                return Err(Diagnostic::error(format!("{}: is a folder", flight.shown))
-                    .with_help(format!("name the recordings in it, for example `{}`", path.join("*.gpx").display())));
+                return Err(
+                    Diagnostic::error(format!("{}: is a folder", flight.shown)).with_help(format!(
+                        "name the recordings in it, for example `{}`",
+                        path.join("*.gpx").display()
+                    )),
+                );
             }
             let file = File::open(path).map_err(|error| cannot_open(path, &error))?;
             read_at_most(file, LARGEST_RECORDING_MIB, &flight.shown)
@@ -33,14 +39,19 @@ pub(super) fn read_flight(flight: &Flight) -> Result<Vec<u8>, Diagnostic> {
 pub(super) fn read_text(path: &Path) -> Result<String, Diagnostic> {
     let shown = path.display().to_string();
     if path.is_dir() {
-        return Err(Diagnostic::error(format!("{shown}: is a folder, expected a TOML file")));
+        return Err(Diagnostic::error(format!(
+            "{shown}: is a folder, expected a TOML file"
+        )));
     }
     let file = File::open(path).map_err(|error| cannot_open(path, &error))?;
     let bytes = read_at_most(file, LARGEST_TEXT_MIB, &shown)?;
     String::from_utf8(bytes).map_err(|error| {
-        let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()].iter().filter(|&&b| b == b'\n').count();
-        Diagnostic::error(format!("{shown}:{line}: expected text in UTF-8, found another encoding"))
-            .with_help("save it again as UTF-8")
+        let readable = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+        let line = readable.split(|&byte| byte == b'\n').count();
+        Diagnostic::error(format!(
+            "{shown}:{line}: expected text in UTF-8, found another encoding"
+        ))
+        .with_help("save it again as UTF-8")
     })
 }
 
@@ -49,9 +60,13 @@ fn read_at_most(from: impl Read, limit_mib: u64, shown: &str) -> Result<Vec<u8>,
     let mut bytes = Vec::new();
     from.take(limit + 1)
         .read_to_end(&mut bytes)
-        .map_err(|error| Diagnostic::error(format!("{shown}: cannot be read: {}", plain(&error))))?;
+        .map_err(|error| {
+            Diagnostic::error(format!("{shown}: cannot be read: {}", plain(&error)))
+        })?;
     if bytes.len() as u64 > limit {
-        return Err(Diagnostic::error(format!("{shown}: more than {limit_mib} MiB, more than any such file is")));
+        return Err(Diagnostic::error(format!(
+            "{shown}: more than {limit_mib} MiB, more than any such file is"
+        )));
     }
     Ok(bytes)
 }
@@ -69,7 +84,9 @@ fn cannot_open(path: &Path, error: &io::Error) -> Diagnostic {
                 None => diagnostic,
             }
         }
-        ErrorKind::PermissionDenied => Diagnostic::error(format!("{shown}: may not be read (permission denied)")),
+        ErrorKind::PermissionDenied => {
+            Diagnostic::error(format!("{shown}: may not be read (permission denied)"))
+        }
         _ => Diagnostic::error(format!("{shown}: cannot be opened: {}", plain(error))),
     }
 }
@@ -87,17 +104,21 @@ fn alike(path: &Path) -> Option<PathBuf> {
         .filter_map(|entry| entry.file_name().into_string().ok())
         .collect();
     names.sort_unstable();
-    let near = nearest(path.file_name()?.to_str()?, names.iter().map(String::as_str))?;
+    let near = nearest(
+        path.file_name()?.to_str()?,
+        names.iter().map(String::as_str),
+    )?;
     Some(path.with_file_name(near))
 }
 
 /// Whether reports can go to `folder`, as far as can be told without touching it.
 pub(super) fn check_folder(folder: &Path) -> Result<(), Diagnostic> {
     match fs::metadata(folder) {
-        Ok(metadata) if !metadata.is_dir() => {
-            Err(Diagnostic::error(format!("{}: is a file, expected a folder for the reports", folder.display()))
-                .with_help("name another folder with `--out`"))
-        }
+        Ok(metadata) if !metadata.is_dir() => Err(Diagnostic::error(format!(
+            "{}: is a file, expected a folder for the reports",
+            folder.display()
+        ))
+        .with_help("name another folder with `--out`")),
         _ => Ok(()),
     }
 }
@@ -106,11 +127,18 @@ pub(super) fn check_folder(folder: &Path) -> Result<(), Diagnostic> {
 pub(super) fn write_whole(folder: &Path, name: &str, text: &str) -> Result<PathBuf, Diagnostic> {
     let path = folder.join(name);
     if path.is_dir() {
-        return Err(Diagnostic::error(format!("{}: is a folder, so the report cannot be written there", path.display())));
+        return Err(Diagnostic::error(format!(
+            "{}: is a folder, so the report cannot be written there",
+            path.display()
+        )));
     }
     let failed = |error: &io::Error| {
-        Diagnostic::error(format!("{}: cannot be written: {}", path.display(), plain(error)))
-            .with_help("name another folder with `--out`")
+        Diagnostic::error(format!(
+            "{}: cannot be written: {}",
+            path.display(),
+            plain(error)
+        ))
+        .with_help("name another folder with `--out`")
     };
     fs::create_dir_all(folder).map_err(|error| failed(&error))?;
     let unfinished = folder.join(format!(".{name}.{}.part", process::id()));
@@ -125,7 +153,7 @@ pub(super) fn write_whole(folder: &Path, name: &str, text: &str) -> Result<PathB
 }
 
 /// The system's words without its error number.
-fn plain(error: &io::Error) -> String {
+pub(super) fn plain(error: &io::Error) -> String {
     let text = error.to_string();
     let words = text.split(" (os error").next().unwrap_or(&text);
     words.to_lowercase()
@@ -138,11 +166,17 @@ mod tests {
     #[test]
     fn more_than_the_limit_is_refused() {
         let error = read_at_most(io::repeat(b'x'), 1, "endless").unwrap_err();
-        assert_eq!(error.to_string(), "error: endless: more than 1 MiB, more than any such file is");
+        assert_eq!(
+            error.to_string(),
+            "error: endless: more than 1 MiB, more than any such file is"
+        );
     }
 
     #[test]
     fn system_errors_are_said_in_words() {
-        assert_eq!(plain(&io::Error::from_raw_os_error(28)), "no space left on device");
+        assert_eq!(
+            plain(&io::Error::from_raw_os_error(28)),
+            "no space left on device"
+        );
     }
 }

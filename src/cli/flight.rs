@@ -58,7 +58,11 @@ pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> O
     })
 }
 
-fn document(flight: &Flight, common: &Common, plan: &DebriefPlan) -> Result<Debrief, Vec<Diagnostic>> {
+fn document(
+    flight: &Flight,
+    common: &Common,
+    plan: &DebriefPlan,
+) -> Result<Debrief, Vec<Diagnostic>> {
     let bytes = files::read_flight(flight).map_err(|problem| vec![problem])?;
     let beside;
     let briefing = if let Some(briefing) = &common.briefing {
@@ -67,15 +71,21 @@ fn document(flight: &Flight, common: &Common, plan: &DebriefPlan) -> Result<Debr
         beside = briefing_beside(flight)?;
         &beside
     };
-    let briefing = briefing.overridden_by(&plan.overrides).map_err(|error| briefing_errors(&error))?;
-    let recording = reading::read(&bytes, &flight.file_name, &common.reading).map_err(|mut error| {
-        error.file_name.clone_from(&flight.shown);
-        vec![Diagnostic::error(error.to_string())]
-    })?;
+    let briefing = briefing
+        .overridden_by(&plan.overrides)
+        .map_err(|error| briefing_errors(&error))?;
+    let recording =
+        reading::read(&bytes, &flight.file_name, &common.reading).map_err(|mut error| {
+            error.file_name.clone_from(&flight.shown);
+            vec![Diagnostic::error(error.to_string())]
+        })?;
     let sha256 = hexadecimal(&Sha256::digest(&bytes));
     debrief::debrief(&recording, &briefing, &sha256, &plan.options).map_err(|error| match error {
         DebriefError::Briefing(error) => briefing_errors(&error),
-        DebriefError::Clean(error) => vec![Diagnostic::error(format!("{}: {error}", flight.shown))],
+        DebriefError::Clean(mut error) => {
+            error.file_name.clone_from(&flight.shown);
+            vec![Diagnostic::error(error.to_string())]
+        }
     })
 }
 
@@ -95,15 +105,21 @@ pub(super) fn read_briefing(path: &std::path::Path) -> Result<Briefing, Vec<Diag
 /// Writes or prints the reports of `debrief`.
 fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut Outcome) {
     for warning in &debrief.warnings {
-        outcome.told.push(Diagnostic::warning(format!("{}: {warning}", flight.shown)));
+        outcome
+            .told
+            .push(Diagnostic::warning(format!("{}: {warning}", flight.shown)));
     }
     outcome.without_attempt = debrief.attempts.is_empty();
     match &plan.destination {
         Destination::StandardOutput(format) => {
             let sheets = debrief.attempts.len();
             if *format == Format::Svg && sheets > 1 {
-                let problem = format!("{}: {sheets} attempts, a sheet each, but `--out -` prints one report", flight.shown);
-                outcome.fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
+                let problem = format!(
+                    "{}: {sheets} attempts, a sheet each, but `--out -` prints one report",
+                    flight.shown
+                );
+                outcome
+                    .fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
                 return;
             }
             outcome.printed = rendered(debrief, *format, &flight.stem).swap_remove(0).1;
@@ -111,18 +127,28 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                 outcome.told.push(no_attempt(debrief, flight));
             }
             if plan.explain_attempts {
-                outcome.told.push(Diagnostic::progress(attempts_explained(debrief).trim_end()));
+                outcome
+                    .told
+                    .push(Diagnostic::progress(attempts_explained(debrief).trim_end()));
             }
         }
         Destination::Folder { folder, formats } => {
             let mut written = Vec::new();
-            for &format in formats {
-                for (name, text) in rendered(debrief, format, &flight.stem) {
-                    match files::write_whole(folder, &name, &text) {
-                        Ok(path) => written.push(path.display().to_string()),
-                        Err(problem) => outcome.fail([problem]),
+            let files = formats
+                .iter()
+                .flat_map(|&format| rendered(debrief, format, &flight.stem));
+            for (name, text) in files {
+                match files::write_whole(folder, &name, &text) {
+                    Ok(path) => written.push(path.display().to_string()),
+                    Err(problem) => {
+                        // The others would fail for the same reason.
+                        outcome.fail([problem]);
+                        break;
                     }
                 }
+            }
+            if outcome.without_attempt && debrief.not_attempts.is_empty() {
+                outcome.told.push(no_attempt(debrief, flight));
             }
             if !plan.quiet {
                 outcome.printed = report::summary_table(debrief);
@@ -132,7 +158,10 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                 }
             }
             if !written.is_empty() {
-                outcome.told.push(Diagnostic::progress(format!("wrote {}", written.join(", "))));
+                outcome.told.push(Diagnostic::progress(format!(
+                    "wrote {}",
+                    written.join(", ")
+                )));
             }
         }
     }
@@ -146,7 +175,10 @@ fn rendered(debrief: &Debrief, format: Format, stem: &str) -> Vec<(String, Strin
         Format::Json => vec![(name, report::document_json(debrief))],
         Format::Html => vec![(name, report::page_html(debrief))],
         Format::Svg if debrief.attempts.len() < 2 => {
-            vec![(name, report::sheet_svg(debrief, 0, &SheetOptions::default()))]
+            vec![(
+                name,
+                report::sheet_svg(debrief, 0, &SheetOptions::default()),
+            )]
         }
         Format::Svg => (0..debrief.attempts.len())
             .map(|i| {
@@ -189,8 +221,13 @@ fn attempts_explained(debrief: &Debrief) -> String {
     let mut out = String::from("Power reductions looked at\n");
     let mut lines: Vec<(String, String)> = Vec::new();
     for attempt in &debrief.attempts {
-        let start = attempt.key_points.iter().find(|point| point.kind == "power_reduction");
-        let utc = start.and_then(|point| point.utc.value()).unwrap_or_default();
+        let start = attempt
+            .key_points
+            .iter()
+            .find(|point| point.kind == "power_reduction");
+        let utc = start
+            .and_then(|point| point.utc.value())
+            .unwrap_or_default();
         let height = start.and_then(|point| point.height_ft.value());
         let text = format!(
             "{}attempt {}, ends with a {}",
@@ -201,8 +238,14 @@ fn attempts_explained(debrief: &Debrief) -> String {
         lines.push((utc, format!("{:>5.2}  {text}", attempt.confidence)));
     }
     for other in &debrief.not_attempts {
-        let text = format!("{:.0} ft: not an attempt: {}", other.height_ft, other.reason);
-        lines.push((other.utc.clone(), format!("{:>5.2}  {text}", other.confidence)));
+        let text = format!(
+            "{:.0} ft: not an attempt: {}",
+            other.height_ft, other.reason
+        );
+        lines.push((
+            other.utc.clone(),
+            format!("{:>5.2}  {text}", other.confidence),
+        ));
     }
     if lines.is_empty() {
         out.push_str("  none: nowhere does the power come off 500 ft or more up\n");
@@ -229,8 +272,11 @@ fn defect(flight: &Flight, payload: &(dyn Any + Send)) -> Diagnostic {
         .map(String::as_str)
         .or_else(|| payload.downcast_ref::<&str>().copied())
         .unwrap_or("no message");
-    Diagnostic::error(format!("{}: a defect of this program: {what}", flight.shown))
-        .with_help("the other recordings are not concerned; please report it with the recording")
+    Diagnostic::error(format!(
+        "{}: a defect of this program: {what}",
+        flight.shown
+    ))
+    .with_help("the other recordings are not concerned; please report it with the recording")
 }
 
 #[cfg(test)]

@@ -45,7 +45,10 @@ pub(super) enum Source {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Destination {
     /// Files in a folder.
-    Folder { folder: PathBuf, formats: Vec<Format> },
+    Folder {
+        folder: PathBuf,
+        formats: Vec<Format>,
+    },
     /// One report, on standard output, alone.
     StandardOutput(Format),
 }
@@ -60,8 +63,15 @@ impl DebriefPlan {
             Overrides::default()
         });
         let destination = destination(&args);
-        if flights.iter().filter(|flight| flight.source == Source::StandardInput).count() > 1 {
-            problems.push(Diagnostic::error("`-` (standard input) can be read only once"));
+        if flights
+            .iter()
+            .filter(|flight| flight.source == Source::StandardInput)
+            .count()
+            > 1
+        {
+            problems.push(Diagnostic::error(
+                "`-` (standard input) can be read only once",
+            ));
         }
         match &destination {
             Ok(Destination::StandardOutput(_)) if flights.len() > 1 => {
@@ -84,7 +94,10 @@ impl DebriefPlan {
                 overrides,
                 columns: args.columns,
                 destination,
-                options: Options { draws: args.draws as usize, seed: args.seed },
+                options: Options {
+                    draws: args.draws as usize,
+                    seed: args.seed,
+                },
                 explain_attempts: args.explain_attempts,
                 quiet: args.quiet,
             }),
@@ -103,9 +116,10 @@ impl Flight {
                 stem: "stdin".into(),
             };
         }
-        let file_name = path
-            .file_name()
-            .map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned());
+        let file_name = path.file_name().map_or_else(
+            || path.display().to_string(),
+            |name| name.to_string_lossy().into_owned(),
+        );
         Flight {
             source: Source::File(path.to_owned()),
             shown: path.display().to_string(),
@@ -154,14 +168,19 @@ fn destination(args: &DebriefArgs) -> Result<Destination, Diagnostic> {
     if args.out.as_os_str() == "-" {
         return match formats[..] {
             [format] => Ok(Destination::StandardOutput(format)),
-            _ => Err(Diagnostic::error("`--out -` prints one report, so it needs one `--format`")
-                .with_help("for the document alone: `--format json --out -`")),
+            _ => Err(
+                Diagnostic::error("`--out -` prints one report, so it needs one `--format`")
+                    .with_help("for the document alone: `--format json --out -`"),
+            ),
         };
     }
     if formats.is_empty() {
         formats = Format::ALL.to_vec();
     }
-    Ok(Destination::Folder { folder: args.out.clone(), formats })
+    Ok(Destination::Folder {
+        folder: args.out.clone(),
+        formats,
+    })
 }
 
 /// Recordings whose reports would overwrite each other.
@@ -218,14 +237,19 @@ mod tests {
     #[test]
     fn a_briefing_is_looked_for_beside_the_recording() {
         let flight = Flight::new(Path::new("may/flight.igc.gz"));
-        assert_eq!(flight.briefing_beside(), Some(PathBuf::from("may/flight.briefing.toml")));
+        assert_eq!(
+            flight.briefing_beside(),
+            Some(PathBuf::from("may/flight.briefing.toml"))
+        );
         assert_eq!(Flight::new(Path::new("-")).briefing_beside(), None);
     }
 
     #[test]
     fn a_numbered_sheet_may_belong_to_two_recordings() {
-        let flights: Vec<Flight> =
-            ["a.igc", "a-2.igc", "b-1.igc"].iter().map(|name| Flight::new(Path::new(name))).collect();
+        let flights: Vec<Flight> = ["a.igc", "a-2.igc", "b-1.igc"]
+            .iter()
+            .map(|name| Flight::new(Path::new(name)))
+            .collect();
         assert_eq!(clashes(&flights, &Format::ALL).len(), 1);
         assert_eq!(clashes(&flights, &[Format::Json]).len(), 0);
     }

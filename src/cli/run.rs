@@ -19,7 +19,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(error) => {
             // Help and version are no errors, and go to standard output.
             let _ = error.print();
-            if error.use_stderr() { Exit::WrongUsage } else { Exit::Done }.into()
+            if error.use_stderr() {
+                Exit::WrongUsage
+            } else {
+                Exit::Done
+            }
+            .into()
         }
     }
 }

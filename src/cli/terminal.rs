@@ -4,6 +4,7 @@ use std::io::{self, ErrorKind, Write};
 
 use super::diagnostic::{Diagnostic, Level};
 use super::exit::Exit;
+use super::files::plain;
 
 /// Where results and messages go.
 #[derive(Debug, Default)]
@@ -16,7 +17,10 @@ pub(super) struct Terminal {
 
 impl Terminal {
     pub(super) fn new(quiet: bool) -> Self {
-        Terminal { quiet, reader_gone: false }
+        Terminal {
+            quiet,
+            reader_gone: false,
+        }
     }
 
     /// Prints a result.
@@ -32,7 +36,10 @@ impl Terminal {
                 Exit::Done
             }
             Err(error) => {
-                self.tell(&Diagnostic::error(format!("standard output: {error}")));
+                self.tell(&Diagnostic::error(format!(
+                    "standard output: {}",
+                    plain(&error)
+                )));
                 Exit::Failed
             }
         }

@@ -6,6 +6,7 @@ use crate::air::drag::Polar;
 use crate::air::{AirFit, Chain, ChainKind, FitOptions, Sample, WindProfile};
 use crate::atmosphere::SpeedScale;
 use crate::attempts::change_point::{self, Expectation};
+use crate::attempts::candidates::start_again;
 use crate::attempts::{Candidate, CandidateEnd, ChangePoint, power};
 use crate::briefing::Briefing;
 use crate::cleaning::CleanTrack;
@@ -239,7 +240,7 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
         path,
         span,
         nuisance.air.wind.clone(),
-        g.setting.landing_true_deg,
+        g.setting.landing_true_deg.map(|d| d + nuisance.landing_deg),
         &DrawnAir {
             scale: &nuisance.scale,
             gust_mps: &nuisance.gust_mps,
@@ -276,6 +277,7 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
         known,
         end,
         steady_s: None,
+        bank_error_deg: nuisance.bank_deg,
         vertical_air_mps: nuisance.air.vertical_air_mps,
         speed_band_mps: super::assemble::SPEED_BAND_KT.map(|kt| kt * MPS_PER_KT).into(),
         stall_cas_mps: aircraft.stall_clean_kcas.map(|kt| kt * MPS_PER_KT),
@@ -419,14 +421,19 @@ fn fine_trace(g: &Ground<'_>, wind: &WindProfile, scale: &SpeedScale, from_s: f6
 }
 
 fn power_reduction(g: &Ground<'_>, c: &Candidate, wind: &WindProfile, scale: &SpeedScale) -> Option<ChangePoint> {
-    let trace = fine_trace(g, wind, scale, c.start_s - 24.0, c.start_s + 18.0);
+    let (first, last) = g.path.mean.span_s();
+    let span = ((c.start_s - 60.0).max(first), (c.start_s + 30.0).min(last));
+    let coarse = power::trace(&g.path.mean, span, 1.0, wind, &g.polar, scale);
+    let start_s = start_again(&coarse, c.start_s);
+    let trace = fine_trace(g, wind, scale, start_s - 26.0, start_s + 28.0);
     change_point::posterior(
         &trace,
         &Expectation {
             before_mps: (6.0, 3.0),
             after_mps: (0.0, 1.2),
-            between_s: (c.start_s - 12.0, c.start_s + 10.0),
-            reach_s: (10.0, 7.0),
+            between_mps: Some((4.2, 0.9)),
+            between_s: (start_s - 8.0, start_s + 18.0),
+            reach_s: (18.0, 8.0),
         },
     )
 }
@@ -438,6 +445,7 @@ fn power_back(g: &Ground<'_>, c: &Candidate, wind: &WindProfile, scale: &SpeedSc
         &Expectation {
             before_mps: (-0.8, 1.5),
             after_mps: (6.0, 3.0),
+            between_mps: None,
             between_s: (c.end_s - 9.0, c.end_s + 8.0),
             reach_s: (10.0, 8.0),
         },

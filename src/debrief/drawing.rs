@@ -13,13 +13,19 @@ use crate::random::Draws;
 pub const WIND_WIDENING: f64 = 1.25;
 /// Turbulence left in a mean over a slice of air, m/s.
 pub const TURBULENCE_MPS: f64 = 0.35;
-/// Gust along the flight, m/s and s: light turbulence.
+/// Gust along the flight, m/s and s: light turbulence, and by which factor days differ.
 const GUST: (f64, f64) = (0.45, 3.0);
+/// See above (one standard deviation, as a factor's logarithm).
+const GUST_LOG_SD: f64 = 0.5;
+/// Difference of the largest bank from that of a coordinated turn, degrees: slip, gusts in roll (common practice).
+const BANK_SD_DEG: f64 = 1.7;
+/// A landing direction given in whole degrees may be half a degree off.
+const LANDING_HALF_WIDTH_DEG: f64 = 0.5;
 /// Power follows a closing throttle by this, s: the engine and its propeller slow down (common practice, 0 to 1.2 s).
 const CLOSING_LAG_S: (f64, f64) = (0.6, 0.35);
 /// The middle of the power's rise follows the start of opening the throttle by this, s: the lever is
 /// advanced smoothly over two seconds or so, and the engine follows by about one (common practice).
-const OPENING_LAG_S: (f64, f64) = (2.0, 0.6);
+const OPENING_LAG_S: (f64, f64) = (2.25, 0.6);
 /// Whatever else the instant of a change in power rests on, s.
 const CHANGE_SD_S: f64 = 0.25;
 
@@ -36,6 +42,10 @@ pub struct Nuisance {
     pub opening_lag_s: f64,
     /// Gusts at every step, m/s.
     pub gust_mps: Vec<f64>,
+    /// Added to the largest bank, degrees.
+    pub bank_deg: f64,
+    /// Added to the landing direction, degrees.
+    pub landing_deg: f64,
 }
 
 impl Nuisance {
@@ -47,8 +57,9 @@ impl Nuisance {
             ..setting.air
         };
         let decay = (-STEP_S / GUST.1).exp();
-        let fresh = GUST.0 * (1.0 - decay * decay).sqrt();
-        let mut gust = GUST.0 * rng.normal();
+        let strength = GUST.0 * (GUST_LOG_SD * rng.normal()).exp();
+        let fresh = strength * (1.0 - decay * decay).sqrt();
+        let mut gust = strength * rng.normal();
         let gust_mps = (0..steps)
             .map(|_| {
                 gust = gust * decay + fresh * rng.normal();
@@ -63,6 +74,13 @@ impl Nuisance {
             opening_lag_s: (OPENING_LAG_S.0 + OPENING_LAG_S.1 * rng.normal()).max(0.2)
                 + CHANGE_SD_S * rng.normal(),
             gust_mps,
+            bank_deg: BANK_SD_DEG * rng.normal(),
+            landing_deg: match setting.landing_true_deg {
+                Some(d) if (d - d.round()).abs() < 1e-9 => {
+                    LANDING_HALF_WIDTH_DEG * (2.0 * rng.uniform() - 1.0)
+                }
+                _ => 0.0,
+            },
         }
     }
 }

@@ -16,8 +16,8 @@ pub const VELOCITY: Kind = 1;
 /// Standard deviation of the slow receiver error, m per axis.
 ///
 /// GPS SPS Performance Standard, 5th edition (2020): global average position error within 8 m,
-/// 95 %, for the signal alone; good receivers reach about 3 m. 2.8 m per axis is 6.9 m at 95 %.
-pub const RECEIVER_ERROR_SD_M: f64 = 2.8;
+/// 95 %: 3.3 m per axis. Good receivers reach half of it, cockpits hide half the sky.
+pub const RECEIVER_ERROR_SD_M: f64 = 3.3;
 /// Correlation time of the slow receiver error, s (common practice: minutes).
 pub const RECEIVER_ERROR_CORRELATION_S: f64 = 180.0;
 /// Time over which the errors of recorded velocities stay alike, s.

@@ -7,6 +7,7 @@
 pub mod horizontal;
 pub mod nelder_mead;
 pub mod path;
+mod pressure_scale;
 pub mod rows;
 pub mod setting;
 pub mod singer;
@@ -45,6 +46,8 @@ pub struct FlightPath {
     pub vertical_model: Vertical,
     /// Seconds on the ground of the aim's field that the heights rest on.
     pub ground_reference_s: f64,
+    /// Doubt of the scale of all heights that pressure leaves: temperature of the column.
+    pub height_scale_sd: f64,
     /// Estimated GNSS height error (slow and constant) at every epoch, m.
     pub gnss_error_m: Vec<f64>,
     /// Estimated pressure height error at every epoch, m.
@@ -55,7 +58,9 @@ pub struct FlightPath {
 
 /// Estimates the motion, finely inside `windows` (seconds on the recording's clock).
 pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -> FlightPath {
-    let rows = rows::rows(track, setting);
+    let mut rows = rows::rows(track, setting);
+    let pressure_scale = pressure_scale::estimate(&rows, setting);
+    pressure_scale::apply(&mut rows, &pressure_scale);
     let chosen = rows::chosen(&rows, windows);
     let (mut level, mut upright) = rows::epochs(&rows, &chosen, windows);
     let has_velocity = rows.iter().any(|r| r.velocity_mps.is_some());
@@ -106,6 +111,7 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
         horizontal_model,
         vertical_model,
         ground_reference_s,
+        height_scale_sd: pressure_scale.sd,
         gnss_error_m,
         pressure_error_m,
         level,
@@ -200,10 +206,18 @@ impl FlightPath {
         level
             .iter()
             .zip(&upright)
-            .map(|(l, u)| Path {
-                points: (0..=to - from)
-                    .map(|k| motion(self.level.t_s[from + k], &l[k], &u[k]))
-                    .collect(),
+            .map(|(l, u)| {
+                let scale = 1.0 + self.height_scale_sd * rng.normal();
+                let points = (0..=to - from)
+                    .map(|k| {
+                        let mut m = motion(self.level.t_s[from + k], &l[k], &u[k]);
+                        m.height_m *= scale;
+                        m.climb_mps *= scale;
+                        m.climb_mps2 *= scale;
+                        m
+                    })
+                    .collect();
+                Path { points }
             })
             .collect()
     }

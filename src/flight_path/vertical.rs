@@ -22,9 +22,12 @@ pub const PARKED_HEIGHT_M: f64 = 1.2;
 /// Doubt of the ground under a rolling aeroplane against the aim's elevation, m: slope of the field, seat height.
 const GROUND_SD_M: f64 = 1.0;
 /// Slow GNSS height error, m and s: about twice the horizontal one (GPS SPS PS, 5th edition: 13 m against 8 m, 95 %).
-const GNSS_ERROR: (f64, f64) = (5.0, 180.0);
+pub(super) const GNSS_ERROR: (f64, f64) = (5.0, 180.0);
 /// Slow pressure error, m and s: static source with speed and attitude, drifting pressure.
 const PRESSURE_ERROR: (f64, f64) = (4.0, 400.0);
+
+/// Recorded vertical speeds are filtered inside the recorder, unknown how: their errors last this long, s.
+const CLIMB_NOISE_CORRELATION_S: f64 = 3.0;
 
 /// Noise and motion of one recording, and what is doubted about its datums.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -141,7 +144,10 @@ impl Model<7> for Vertical {
                 [1.0, -self.pressure_lag_s, 0.0, 0.0, 0.0, 1.0, 1.0],
                 alike * (self.pressure_noise_m.powi(2) + self.pressure_quantum_m.powi(2) / 12.0),
             ),
-            CLIMB => ([0.0, 1.0, -0.5, 0.0, 0.0, 0.0, 0.0], alike * self.climb_noise_mps.powi(2)),
+            CLIMB => {
+                let alike = (CLIMB_NOISE_CORRELATION_S / self.step_s).max(1.0);
+                ([0.0, 1.0, -0.5, 0.0, 0.0, 0.0, 0.0], alike * self.climb_noise_mps.powi(2))
+            }
             _ => ([1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0], GROUND_SD_M.powi(2)),
         }
     }

@@ -86,7 +86,7 @@ fn turning(drawn: &DrawnAttempt, values: &mut Values) {
     if within.len() < 6 {
         return;
     }
-    let bank = most_bank_deg(within);
+    let bank = (most_bank_deg(within) + drawn.bank_error_deg).abs();
     values.insert("bank_max_deg", bank);
     values.insert("load_factor_max", 1.0 / bank.to_radians().cos());
     if let Some(stall) = drawn.stall_cas_mps {

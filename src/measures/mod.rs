@@ -49,6 +49,8 @@ pub struct DrawnAttempt {
     pub steady_s: Option<(f64, f64)>,
     /// Mean vertical motion of the air over the steady glide, m/s, up.
     pub vertical_air_mps: f64,
+    /// Added to the largest bank: what a coordinated-turn estimate leaves out, degrees.
+    pub bank_error_deg: f64,
     /// Tolerance on best glide, m/s calibrated: below and above.
     pub speed_band_mps: (f64, f64),
     /// Stall speed, m/s calibrated.

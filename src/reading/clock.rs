@@ -127,7 +127,7 @@ fn fraction(text: &[u8]) -> Option<(f64, &[u8])> {
     };
     let digits = rest.iter().take_while(|b| b.is_ascii_digit()).count();
     let used = digits.min(9);
-    let value = f64::from(number::whole(&rest[..used])?) / 10_f64.powi(used as i32);
+    let value = number::decimals(f64::from(number::whole(&rest[..used])?), used);
     Some((value, &rest[digits..]))
 }
 
@@ -197,8 +197,7 @@ pub(crate) fn parse_time_of_day(text: &[u8]) -> Option<f64> {
     let (body, half) = match upper.as_slice() {
         [body @ .., b'A', b'M'] => (body.trim_ascii(), Some(0)),
         [body @ .., b'P', b'M'] => (body.trim_ascii(), Some(12)),
-        [body @ .., b'Z'] => (body, None),
-        body => (body, None),
+        [body @ .., b'Z'] | body => (body, None),
     };
     let split = body
         .iter()

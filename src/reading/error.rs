@@ -69,7 +69,7 @@ pub enum ReadProblem {
         points: u32,
     },
     /// Waypoints only.
-    #[error("{points} waypoints and no track; single places cannot be measured")]
+    #[error("{points} {} and no track; single places cannot be measured", if *points == 1 { "waypoint" } else { "waypoints" })]
     WaypointsOnly {
         /// Waypoints found.
         points: u32,
@@ -91,6 +91,8 @@ pub enum ReadProblem {
     /// Delimited text whose columns are not understood.
     #[error("no {missing} column; found {found}")]
     MissingColumn {
+        /// Line of the column names, from 1; 0 where there is none.
+        line: u32,
         /// What is missing: `latitude`, `longitude` or `time`.
         missing: &'static str,
         /// The headers found, in backticks.
@@ -99,6 +101,8 @@ pub enum ReadProblem {
     /// Delimited text without a header line.
     #[error("expected a line of column names, found `{found}`")]
     NoHeader {
+        /// Line of the column names, from 1; 0 where there is none.
+        line: u32,
         /// The first line.
         found: String,
     },
@@ -107,6 +111,8 @@ pub enum ReadProblem {
         "the column map names `{wanted}` for {channel}, which is not in the file; found {found}"
     )]
     MappedColumnMissing {
+        /// Line of the column names, from 1; 0 where there is none.
+        line: u32,
         /// The channel.
         channel: &'static str,
         /// The name in the map.
@@ -117,6 +123,16 @@ pub enum ReadProblem {
 }
 
 impl ReadProblem {
+    /// Line it is about, from 1; 0 where no line can be named.
+    pub(crate) fn line(&self) -> u32 {
+        match self {
+            Self::MissingColumn { line, .. }
+            | Self::NoHeader { line, .. }
+            | Self::MappedColumnMissing { line, .. } => *line,
+            _ => 0,
+        }
+    }
+
     /// What to do about it, one line.
     pub fn help(&self) -> String {
         match self {

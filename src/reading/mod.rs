@@ -86,7 +86,7 @@ fn try_read(
         Format::Igc => igc::read(&text, file_name, &mut collector),
         Format::Csv => csv::read(&text, &options.columns, &mut collector),
     }
-    .map_err(whole_file)?;
+    .map_err(|problem| (problem.line(), problem))?;
     if collector.fixes.is_empty() {
         let chief = collector.notes.chief();
         let line = chief.map_or(0, |n| n.first_line);

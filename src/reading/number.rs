@@ -19,8 +19,7 @@ pub(crate) fn parse(bytes: &[u8]) -> Option<f64> {
     let text = bytes.trim_ascii();
     let (negative, digits) = match text {
         [b'-', rest @ ..] => (true, rest),
-        [b'+', rest @ ..] => (false, rest),
-        rest => (false, rest),
+        [b'+', rest @ ..] | rest => (false, rest),
     };
     let mut mantissa: u64 = 0;
     let mut decimals = 0_usize;
@@ -45,6 +44,11 @@ pub(crate) fn parse(bytes: &[u8]) -> Option<f64> {
     };
     let value = mantissa as f64 / power;
     Some(if negative { -value } else { value })
+}
+
+/// The value of so many digits behind a decimal point, `whole` being the number they spell.
+pub(crate) fn decimals(whole: f64, digits: usize) -> f64 {
+    EXACT_POWERS.get(digits).map_or(0.0, |power| whole / power)
 }
 
 /// Numbers with exponents or more digits than the fast path takes.
@@ -104,7 +108,7 @@ mod tests {
             ("5.", 5.0),
             ("1e3", 1000.0),
             ("1785084250390", 1785084250390.0),
-            ("51.504166666666666666667", 51.504166666666666666667),
+            ("51.504166666666666666667", 51.504_166_666_666_67),
         ] {
             assert_eq!(parse(text.as_bytes()), Some(value), "{text}");
         }

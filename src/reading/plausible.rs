@@ -337,7 +337,7 @@ mod tests {
         let turned = eastward(60, |_, f| f.track_deg_true = Some(83.0));
         assert!((turned.fixes[30].track_deg_true.unwrap() - 90.0).abs() < 0.1);
         let other = eastward(60, |i, f| {
-            f.track_deg_true = Some((i as f32 * 37.0) % 360.0)
+            f.track_deg_true = Some((i as f32 * 37.0) % 360.0);
         });
         assert_eq!(other.fixes[30].track_deg_true, None);
     }
@@ -345,7 +345,7 @@ mod tests {
     #[test]
     fn altitude_zero_amid_height_is_no_altitude() {
         let collector = eastward(60, |i, f| {
-            f.gnss_altitude_m = Some(if (20..23).contains(&i) { 0.0 } else { 400.0 })
+            f.gnss_altitude_m = Some(if (20..23).contains(&i) { 0.0 } else { 400.0 });
         });
         assert_eq!(collector.fixes[21].gnss_altitude_m, None);
         assert_eq!(collector.fixes[23].gnss_altitude_m, Some(400.0));
@@ -356,7 +356,7 @@ mod tests {
     #[test]
     fn altitude_zero_at_the_shore_stays() {
         let collector = eastward(60, |i, f| {
-            f.gnss_altitude_m = Some(if i < 30 { 60.0 - 2.0 * i as f32 } else { 0.0 })
+            f.gnss_altitude_m = Some(if i < 30 { 60.0 - 2.0 * i as f32 } else { 0.0 });
         });
         assert_eq!(collector.fixes[40].gnss_altitude_m, Some(0.0));
     }

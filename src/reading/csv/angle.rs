@@ -65,7 +65,7 @@ mod tests {
             "51 30 15.0 n",
         ] {
             let got = parse_deg(text.as_bytes(), false).unwrap();
-            assert!((got - 51.504166666666667).abs() < 1e-9, "{text}");
+            assert!((got - 51.504_166_666_666_67).abs() < 1e-9, "{text}");
         }
         assert_eq!(parse_deg(b"0 27.75W", false), Some(-0.4625));
         assert_eq!(parse_deg(b"-0:27:45", false), Some(-0.4625));

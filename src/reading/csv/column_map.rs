@@ -105,7 +105,7 @@ impl ColumnMap {
                         value
                             .as_bool()
                             .ok_or_else(|| expected(key, "true or false", value))?,
-                    )
+                    );
                 }
                 "date_order" => {
                     map.date_order = Some(match value.as_str() {

@@ -310,6 +310,7 @@ fn check_map(layout: &Layout, map: &ColumnMap) -> Result<(), ReadProblem> {
         if layout.of(mapped.quantity).is_none() {
             let found = headers(&layout.header, layout.delimiter);
             return Err(ReadProblem::MappedColumnMissing {
+                line: layout.header_line,
                 channel: mapped.quantity.key(),
                 wanted,
                 found,
@@ -335,6 +336,7 @@ fn complaint(candidates: &[Candidate<'_>], best: Option<Layout>, map: &ColumnMap
             })
             .unwrap_or_default();
         return ReadProblem::NoHeader {
+            line: first.map_or(0, |c| c.number),
             found: found.trim().to_owned(),
         };
     };
@@ -345,6 +347,7 @@ fn complaint(candidates: &[Candidate<'_>], best: Option<Layout>, map: &ColumnMap
         .into_iter()
         .find(|q| layout.of(*q).is_none());
     ReadProblem::MissingColumn {
+        line: layout.header_line,
         missing: missing.map_or("time", Quantity::key),
         found: headers(&layout.header, layout.delimiter),
     }

@@ -252,7 +252,7 @@ impl Rows<'_> {
         let (Some(latitude_deg), Some(longitude_deg)) = (latitude_deg, longitude_deg) else {
             let is_units = line == self.layout.header_line + 1
                 && fields.iter().all(|f| number::parse(f).is_none());
-            if !is_units && self.layout.header_line > 0 || line > 1 && !is_units {
+            if !is_units && (self.layout.header_line > 0 || line > 1) {
                 refuse(self.collector, "latitude or longitude is not a number");
             }
             return;
@@ -326,10 +326,10 @@ impl Rows<'_> {
     /// A vertical speed without a unit that is beyond any in m/s was in feet per minute.
     fn finish_vertical_speed(&mut self) {
         const BEYOND_MPS: f32 = 60.0;
-        if !self
+        if self
             .layout
             .of(Quantity::VerticalSpeed)
-            .is_some_and(|c| c.unit.is_none())
+            .is_none_or(|c| c.unit.is_some())
         {
             return;
         }

@@ -118,14 +118,11 @@ impl<'a> Walk<'a, '_> {
         config.allow_dangling_amp = true;
         loop {
             let start = from + reader.buffer_position() as usize;
-            let event = match reader.read_event() {
-                Ok(event) => event,
-                Err(_) => {
-                    return self.text.is_char_boundary(start).then_some(Damage {
-                        start: self.next_bracket(start),
-                        seen_to: self.text.len(),
-                    });
-                }
+            let Ok(event) = reader.read_event() else {
+                return self.text.is_char_boundary(start).then_some(Damage {
+                    start: self.next_bracket(start),
+                    seen_to: self.text.len(),
+                });
             };
             match event {
                 Event::Start(element) => {
@@ -166,6 +163,8 @@ impl<'a> Walk<'a, '_> {
             self.line = 1;
             self.line_at = 0;
         }
+        // A crate for this would be faster on long stretches; these are a line or two.
+        #[expect(clippy::naive_bytecount)]
         let ends = bytes[self.line_at..at]
             .iter()
             .filter(|b| **b == b'\n')
@@ -275,7 +274,7 @@ impl<'a> Walk<'a, '_> {
         }
         match text {
             std::borrow::Cow::Borrowed(text) if self.piece.is_empty() && self.joined.is_empty() => {
-                self.piece = text
+                self.piece = text;
             }
             text => {
                 if self.joined.is_empty() {

@@ -126,17 +126,14 @@ impl Extension {
             Code::Tas => fix.tas_mps = narrow(kmh(value, width)),
             Code::Ias => fix.ias_mps = narrow(kmh(value, width)),
             Code::Gsp => fix.ground_speed_mps = narrow(kmh(value, width)),
+            // Whole degrees (A7); some write tenths or hundredths in a wider field.
             Code::Trt => {
-                fix.track_deg_true = narrow(if width > 3 && value > 360.0 {
-                    value / 100.0
-                } else {
-                    value
-                })
+                fix.track_deg_true = narrow(number::decimals(value, width.saturating_sub(3)));
             }
             // Compensated stands before uncompensated.
             Code::Vat => fix.vertical_speed_mps = narrow(climb_mps(value, width)),
             Code::Var => {
-                fix.vertical_speed_mps = fix.vertical_speed_mps.or(narrow(climb_mps(value, width)))
+                fix.vertical_speed_mps = fix.vertical_speed_mps.or(narrow(climb_mps(value, width)));
             }
             Code::Oat => fix.oat_c = narrow(if width > 3 { value / 10.0 } else { value }),
             Code::Flp => fix.flap_deg = narrow(value),
@@ -144,7 +141,7 @@ impl Extension {
             // Decimals of minutes behind the third (A4.1): away from the equator and from Greenwich.
             Code::Lad => fix.latitude_deg += finer_deg(value, width).copysign(fix.latitude_deg),
             Code::Lod => fix.longitude_deg += finer_deg(value, width).copysign(fix.longitude_deg),
-            Code::Tds => fix.utc_s += value / 10_f64.powi(width as i32),
+            Code::Tds => fix.utc_s += number::decimals(value, width),
         }
     }
 }
@@ -174,7 +171,7 @@ fn climb_mps(value: f64, width: usize) -> f64 {
 
 /// Decimals of a thousandth of a minute, as degrees.
 fn finer_deg(value: f64, width: usize) -> f64 {
-    value / 10_f64.powi(width as i32) / 60_000.0
+    number::decimals(value, width) / 60_000.0
 }
 
 #[cfg(test)]

@@ -92,16 +92,14 @@ fn altitude_m(text: &[u8]) -> Option<f32> {
         return number::whole(digits).map(|m| -(m as f32));
     }
     // Some recorders pad with blanks, some write the minus within the zeros.
-    match number::whole(text) {
-        Some(metres) => Some(metres as f32),
-        None => {
-            let sign = text.iter().position(|b| *b == b'-')?;
-            let leads = text[..sign].iter().all(|b| matches!(b, b'0' | b' '));
-            number::whole(&text[sign + 1..])
-                .filter(|_| leads)
-                .map(|m| -(m as f32))
-        }
+    if let Some(metres) = number::whole(text) {
+        return Some(metres as f32);
     }
+    let sign = text.iter().position(|b| *b == b'-')?;
+    let leads = text[..sign].iter().all(|b| matches!(b, b'0' | b' '));
+    number::whole(&text[sign + 1..])
+        .filter(|_| leads)
+        .map(|m| -(m as f32))
 }
 
 #[cfg(test)]

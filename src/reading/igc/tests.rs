@@ -149,10 +149,10 @@ fn records_without_a_fix_are_left_out_and_counted() {
 
 #[test]
 fn a_file_of_two_dimensional_fixes_that_move_is_used() {
-    let rows: String = (0..20)
+    let rows: Vec<String> = (0..20)
         .map(|i| format!("B1015{i:02}5130{i:03}N00027750WV0030500000\n"))
         .collect();
-    let collector = collected(&format!("HFDTE241126\n{rows}"));
+    let collector = collected(&format!("HFDTE241126\n{}", rows.concat()));
     assert_eq!(collector.fixes.len(), 20);
     assert!(
         collector
@@ -244,7 +244,7 @@ fn the_datum_is_what_the_header_says_or_unstated() {
 #[test]
 fn airspeed_in_knots_is_found_out_by_the_ground_speed() {
     // 0.020 minutes of latitude a second: 37.07 m/s, which is 72 kt and 133 km/h.
-    let rows: String = (0..40)
+    let rows: Vec<String> = (0..40)
         .map(|i| {
             format!(
                 "B1015{i:02}51{:05}N00027750WA0030500357072\n",
@@ -252,7 +252,7 @@ fn airspeed_in_knots_is_found_out_by_the_ground_speed() {
             )
         })
         .collect();
-    let collector = collected(&format!("HFDTE241126\nI013638TAS\n{rows}"));
+    let collector = collected(&format!("HFDTE241126\nI013638TAS\n{}", rows.concat()));
     assert!((collector.fixes[5].tas_mps.unwrap() - 37.04).abs() < 0.05);
     assert!(has_note(collector, "true airspeed"));
 }

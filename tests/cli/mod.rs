@@ -1,0 +1,9 @@
+//! The program as people and scripts meet it: exit status, standard output, standard error.
+
+mod bad_briefings;
+mod bad_outputs;
+mod bad_recordings;
+mod debrief;
+mod explain;
+pub(crate) mod program;
+mod usage;
