@@ -168,7 +168,7 @@ impl Plan {
             column: Column {
                 elevation_m,
                 qnh_hpa: rng.about(1015.0, 9.0),
-                temperature_k: standard_k + rng.about(3.0, 9.0),
+                temperature_k: standard_k + rng.about(2.0, 8.0).clamp(-20.0, 20.0),
                 lapse_kpm: rng.between(0.0050, 0.0085),
             },
             wind: Wind::draw(landing_deg, rng),
