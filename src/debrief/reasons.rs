@@ -4,9 +4,6 @@ use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, AttemptEnd};
 use crate::flight_path::setting::AimSource;
 
-/// Said of what comes later.
-pub const NOT_YET: &str = "not yet computed";
-
 /// The reason for measure `id` having no value in this attempt.
 pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> String {
     let aim_known = analysis.setting.aim != AimSource::None;
@@ -21,11 +18,20 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
         }
     };
     match id {
-        "projected_touchdown_along_ft"
-        | "projected_from_500ft_along_ft"
-        | "height_in_hand_at_power_reduction_ft"
-        | "height_in_hand_at_abeam_ft"
-        | "height_in_hand_min_ft" => NOT_YET.into(),
+        "projected_touchdown_along_ft" => match attempt.end {
+            AttemptEnd::GoAround => about_aim("projected").unwrap_or_else(|| NO_REACH.into()),
+            AttemptEnd::Touchdown => "landed: see where it touched down".into(),
+            AttemptEnd::Recording => "the recording stops before a go-around".into(),
+        },
+        "projected_from_500ft_along_ft" => about_aim("projected").unwrap_or_else(|| {
+            "the glide did not pass through 500 ft above the aim".into()
+        }),
+        "height_in_hand_at_abeam_ft" => about_aim("hand").unwrap_or_else(|| {
+            "no abeam point after the power reduction".into()
+        }),
+        "height_in_hand_at_power_reduction_ft" | "height_in_hand_min_ft" => {
+            about_aim("hand").unwrap_or_else(|| NO_REACH.into())
+        }
         "settling_time_s" | "settling_height_lost_ft" => {
             if analysis.best_glide_from_briefing {
                 "airspeed never stayed within 5 kt of best glide for 5 s".into()
@@ -74,5 +80,6 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
     }
 }
 
+const NO_REACH: &str = "too strong a headwind for this aeroplane to reach the aim at glide speed";
 const NO_ABEAM: &str =
     "no abeam point: the aim was not passed on a downwind (straight-in or from overhead)";

@@ -1,6 +1,5 @@
 //! Height in hand along one draw of an attempt, and the moments at which reach was lost or won.
 
-use super::glide_as_flown::GlideAsFlown;
 use super::glider::Glider;
 use super::least_height::{Position, Reach};
 use super::setting::ReachSetting;
@@ -29,13 +28,13 @@ pub struct Moments {
 }
 
 impl Hand {
-    /// The gliders of a draw. `None` without a landing direction or without instants.
-    pub fn new(flown: &Flown, glide: &GlideAsFlown, polar: &Polar, setting: &ReachSetting) -> Option<Self> {
+    /// The gliders of a draw whose drag is `drag_scale` times what `polar` expects. `None` without a landing direction or without instants.
+    pub fn new(flown: &Flown, drag_scale: f64, polar: &Polar, setting: &ReachSetting) -> Option<Self> {
         let landing_true_deg = flown.landing_true_deg?;
         let lowest = flown.instants.iter().min_by(|a, b| a.motion.height_m.total_cmp(&b.motion.height_m))?;
         let speed = polar.best_glide_cas_mps;
         let best = Glider::new(
-            (speed, polar.glide_ratio / glide.drag_scale),
+            (speed, polar.glide_ratio / drag_scale),
             speed,
             (lowest.tas_mps / lowest.cas_mps.max(1.0), lowest.motion.height_m),
             &flown.wind,
