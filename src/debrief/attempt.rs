@@ -234,8 +234,12 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
     let power_reduction_s = fitted
         .reduction
         .map_or(fitted.candidate.start_s, |c| c.draw(rng) - nuisance.closing_lag_s);
-    let recorded: Vec<f64> =
-        fitted.recorded.iter().map(|v| v - nuisance.air.recorded_bias_mps).collect();
+    let recorded: Vec<f64> = fitted
+        .recorded
+        .iter()
+        .zip(&nuisance.recorded_wander_mps)
+        .map(|(v, wander)| v - nuisance.air.recorded_bias_mps + wander)
+        .collect();
     let flown = Flown::new(
         path,
         span,
@@ -254,6 +258,7 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
                     at_s: contact.time_s,
                     flare_s: contact.flare_time_s,
                     sink_mps: contact.sink_mps,
+                    ground_speed_mps: contact.ground_speed_mps,
                 }
             })
         }
@@ -355,7 +360,8 @@ fn glide_samples(g: &Ground<'_>, (start_s, end_s): (f64, f64), step_s: f64, scal
     let from = instants.iter().position(slowed).unwrap_or(0);
     instants[from.min(instants.len())..]
         .iter()
-        .filter(|m| m.height_m > 3.0 && m.climb_mps.abs() < 9.0)
+        // the flare slows the aeroplane on purpose: in the fit it would look like headwind
+        .filter(|m| m.height_m > 15.0 && m.climb_mps.abs() < 9.0)
         .map(|m| Sample { idle: m.t_s < flap_s, ..sample(m, &g.path.rows, &g.polar, scale) })
         .collect()
 }

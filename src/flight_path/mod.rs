@@ -68,10 +68,10 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
 
     let mut horizontal_model =
         Horizontal::assumed(setting.position_quantum_m(track), track.median_step_s);
-    if !windows.is_empty() {
-        let subset = subset_in(&level, windows);
-        horizontal_model = horizontal_model.fitted(&subset, has_velocity, 80);
-    }
+    // the lag of recorded velocities matters from the first look on: wind and power rest on it
+    let effort = if windows.is_empty() { 40 } else { 80 };
+    let subset = subset_in(&level, windows);
+    horizontal_model = horizontal_model.fitted(&subset, has_velocity, effort);
     let level = smooth_level(&horizontal_model, &mut level);
 
     let speed: Vec<f64> = level.mean.iter().map(|m| m[0][1].hypot(m[1][1])).collect();
@@ -119,12 +119,12 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
     }
 }
 
-/// The epochs inside the windows, thinned in whole stretches to [`MOST_FITTED_EPOCHS`], without the empty ones.
+/// The epochs inside the windows (all without any), thinned in whole stretches to [`MOST_FITTED_EPOCHS`], without the empty ones.
 fn subset_in<const A: usize>(epochs: &[Epoch<A>], windows: &[(f64, f64)]) -> Vec<Epoch<A>> {
     let inside: Vec<&Epoch<A>> = epochs
         .iter()
         .filter(|e| !e.observations().is_empty())
-        .filter(|e| windows.iter().any(|w| e.t_s >= w.0 && e.t_s <= w.1))
+        .filter(|e| windows.is_empty() || windows.iter().any(|w| e.t_s >= w.0 && e.t_s <= w.1))
         .collect();
     // whole stretches of a minute keep the rate; every other stretch is left out when there are too many
     let keep_every = inside.len().div_ceil(MOST_FITTED_EPOCHS).max(1);

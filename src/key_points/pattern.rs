@@ -100,24 +100,32 @@ fn abeam(flown: &Flown, known: &Known, landing: f64) -> Option<f64> {
 }
 
 fn base_turn(flown: &Flown, abeam_s: f64, end_s: f64, landing: f64) -> Option<f64> {
-    flown
-        .between(abeam_s, end_s)
-        .iter()
-        .find(|i| wrap_180_deg(i.track_deg - landing - 180.0).abs() > BASE_TURN_DEG)
-        .map(|i| i.motion.t_s)
+    let past = |i: &Instant| wrap_180_deg(i.track_deg - landing - 180.0).abs() - BASE_TURN_DEG;
+    let instants = flown.between(abeam_s, end_s);
+    if let Some(first) = instants.first()
+        && past(first) > 0.0
+    {
+        return Some(first.motion.t_s);
+    }
+    instants
+        .windows(2)
+        .find(|pair| past(&pair[0]) <= 0.0 && past(&pair[1]) > 0.0)
+        .map(|pair| crossing(&pair[0], &pair[1], past))
 }
 
 fn on_final(flown: &Flown, known: &Known, landing: f64) -> Option<f64> {
+    let off = |i: &Instant| wrap_180_deg(i.track_deg - landing).abs() - LINED_UP_DEG;
     let instants = flown.between(known.power_reduction_s, known.end_s);
-    let mut since = None;
-    for i in instants.iter().rev() {
-        if wrap_180_deg(i.track_deg - landing).abs() > LINED_UP_DEG {
-            break;
-        }
-        since = Some(i.motion.t_s);
+    if off(instants.last()?) > 0.0 {
+        return None;
     }
+    let lined_up = instants
+        .windows(2)
+        .rev()
+        .find(|pair| off(&pair[0]) > 0.0)
+        .map_or_else(|| instants[0].motion.t_s, |pair| crossing(&pair[0], &pair[1], off));
     // at least some seconds of it, else it is a glimpse on the way round
-    since.filter(|t| known.end_s - t > 3.0)
+    (known.end_s - lined_up > 3.0).then_some(lined_up)
 }
 
 fn overhead(flown: &Flown, known: &Known, abeam_s: Option<f64>) -> Option<f64> {
@@ -128,7 +136,10 @@ fn overhead(flown: &Flown, known: &Known, abeam_s: Option<f64>) -> Option<f64> {
         let d = [w[0].motion.distance_m(), w[1].motion.distance_m(), w[2].motion.distance_m()];
         let nearest = d[1] <= d[0] && d[1] < d[2] && d[1] < OVERHEAD_M;
         if nearest && w[1].motion.height_m > OVERHEAD_HEIGHT_M {
-            found = Some(w[1].motion.t_s);
+            // vertex of the parabola through the three
+            let bend = d[0] - 2.0 * d[1] + d[2];
+            let shift = if bend > 0.0 { 0.5 * (d[0] - d[2]) / bend } else { 0.0 };
+            found = Some(w[1].motion.t_s + shift * super::flown::STEP_S);
         }
     }
     found

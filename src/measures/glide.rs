@@ -60,7 +60,7 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
     let descent = (a.height_m - b.height_m) / seconds;
     values.insert("descent_rate_fpm", fpm(descent));
     let kinetic = |i: &Instant| i.tas_mps.powi(2) / (2.0 * G0_MPS2);
-    let (first, last) = (ends_mean(within, false, kinetic), ends_mean(within, true, kinetic));
+    let (first, last) = (at_end(within, false, kinetic), at_end(within, true, kinetic));
     let sink = descent - (last - first) / seconds + drawn.vertical_air_mps;
     values.insert("air_sink_rate_fpm", fpm(sink));
     if sink > 0.2 {
@@ -71,10 +71,19 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
     }
 }
 
-/// Mean over the first or last two seconds.
-fn ends_mean(instants: &[Instant], last: bool, f: impl Fn(&Instant) -> f64) -> f64 {
-    let n = 4.min(instants.len());
-    if last { mean(&instants[instants.len() - n..], f) } else { mean(&instants[..n], f) }
+/// Value at the first or last instant, by the straight line through the three seconds next to it.
+fn at_end(instants: &[Instant], last: bool, f: impl Fn(&Instant) -> f64) -> f64 {
+    let n = 7.min(instants.len());
+    let near = if last { &instants[instants.len() - n..] } else { &instants[..n] };
+    let middle = mean(near, |i| i.motion.t_s);
+    let level = mean(near, &f);
+    let spread = mean(near, |i| (i.motion.t_s - middle).powi(2));
+    if spread <= 0.0 {
+        return level;
+    }
+    let slope = mean(near, |i| (i.motion.t_s - middle) * f(i)) / spread;
+    let end = if last { near[n - 1].motion.t_s } else { near[0].motion.t_s };
+    level + slope * (end - middle)
 }
 
 fn turning(drawn: &DrawnAttempt, values: &mut Values) {

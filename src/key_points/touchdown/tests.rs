@@ -246,11 +246,13 @@ fn intervals_hold_the_truth_over_drawn_landings() {
     assert!(median_error_s(&o) < 1.0, "{}", median_error_s(&o));
 }
 
+/// Whether a plan belongs to a row of the table.
+type Member<'a> = &'a dyn Fn(&Plan) -> bool;
+
 #[test]
 #[ignore = "a minute: prints the calibration table"]
 fn calibration_table() {
     let o = calibration(LONG);
-    type Member<'a> = &'a dyn Fn(&Plan) -> bool;
     let groups: [(&str, Member); 13] = [
         ("all", &|_| true),
         ("0.5 Hz", &|p| p.rate_hz == 0.5),
