@@ -39,7 +39,13 @@ pub(super) fn in_hand(draws: &[DrawnAttempt], steps: &[usize], start_utc_s: f64)
             all.extend(height.map(ft));
         }
         let settled = drawn.times.best_glide_held_s.unwrap_or(glide.0);
-        found.push(Some(moments(&hand, flown, (steps, &series), settled, drawn.times.base_turn_s)));
+        found.push(Some(moments(
+            &hand,
+            flown,
+            (steps, &series),
+            settled,
+            drawn.times.base_turn_s,
+        )));
     }
     let height_ft = heights
         .into_iter()
@@ -48,7 +54,11 @@ pub(super) fn in_hand(draws: &[DrawnAttempt], steps: &[usize], start_utc_s: f64)
             (2 * all.len() > draws.len()).then(|| quantile_sorted(&all, 0.5))
         })
         .collect();
-    InHand { height_ft, events: events(draws, &found, start_utc_s), ring_ft: ring(draws) }
+    InHand {
+        height_ft,
+        events: events(draws, &found, start_utc_s),
+        ring_ft: ring(draws),
+    }
 }
 
 /// A kind of event, its moment, and what to say of it.
@@ -75,8 +85,10 @@ const KINDS: [Kind; 3] = [
 fn events(draws: &[DrawnAttempt], found: &[Option<Moments>], start_utc_s: f64) -> Vec<Event> {
     let mut out = Vec::new();
     for (kind, moment, words) in KINDS {
-        let times: Vec<f64> =
-            found.iter().map(|m| m.as_ref().and_then(moment).unwrap_or(f64::NAN)).collect();
+        let times: Vec<f64> = found
+            .iter()
+            .map(|m| m.as_ref().and_then(moment).unwrap_or(f64::NAN))
+            .collect();
         let mut finite: Vec<f64> = times.iter().copied().filter(|t| t.is_finite()).collect();
         if finite.is_empty() || 2 * finite.len() < draws.len() {
             continue;
@@ -85,7 +97,13 @@ fn events(draws: &[DrawnAttempt], found: &[Option<Moments>], start_utc_s: f64) -
         let heights: Vec<f64> = draws
             .iter()
             .zip(&times)
-            .map(|(d, t)| if t.is_finite() { ft(d.flown.at(*t).height_m) } else { f64::NAN })
+            .map(|(d, t)| {
+                if t.is_finite() {
+                    ft(d.flown.at(*t).height_m)
+                } else {
+                    f64::NAN
+                }
+            })
             .collect();
         out.push((
             quantile_sorted(&finite, 0.5),

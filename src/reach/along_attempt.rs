@@ -29,18 +29,34 @@ pub struct Moments {
 
 impl Hand {
     /// The gliders of a draw whose drag is `drag_scale` times what `polar` expects. `None` without a landing direction or without instants.
-    pub fn new(flown: &Flown, drag_scale: f64, polar: &Polar, setting: &ReachSetting) -> Option<Self> {
+    pub fn new(
+        flown: &Flown,
+        drag_scale: f64,
+        polar: &Polar,
+        setting: &ReachSetting,
+    ) -> Option<Self> {
         let landing_true_deg = flown.landing_true_deg?;
-        let lowest = flown.instants.iter().min_by(|a, b| a.motion.height_m.total_cmp(&b.motion.height_m))?;
+        let lowest = flown
+            .instants
+            .iter()
+            .min_by(|a, b| a.motion.height_m.total_cmp(&b.motion.height_m))?;
         let speed = polar.best_glide_cas_mps;
         let best = Glider::new(
             (speed, polar.glide_ratio / drag_scale),
             speed,
-            (lowest.tas_mps / lowest.cas_mps.max(1.0), lowest.motion.height_m),
+            (
+                lowest.tas_mps / lowest.cas_mps.max(1.0),
+                lowest.motion.height_m,
+            ),
             &flown.wind,
         );
         let steepest = best.flown_at(setting.steepest_speed_share * speed, setting.steepest_ratio);
-        Some(Hand { best, steepest, setting: *setting, landing_true_deg })
+        Some(Hand {
+            best,
+            steepest,
+            setting: *setting,
+            landing_true_deg,
+        })
     }
 
     /// The glider that glides best.
@@ -87,13 +103,22 @@ pub fn least_in_hand(hand: &Hand, flown: &Flown, from_s: f64, to_s: f64) -> Opti
     let stretch = flown.between(from_s, to_s);
     let reach = hand.reach()?;
     let at = |k: usize| -> Option<(f64, usize)> {
-        hand.height_in_hand_m(&reach, stretch.get(k)?).map(|h| (h, k))
+        hand.height_in_hand_m(&reach, stretch.get(k)?)
+            .map(|h| (h, k))
     };
     let least = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0);
     let last = stretch.len().checked_sub(1)?;
-    let coarse = (0..last).step_by(COARSE).chain([last]).filter_map(at).min_by(least)?;
+    let coarse = (0..last)
+        .step_by(COARSE)
+        .chain([last])
+        .filter_map(at)
+        .min_by(least)?;
     let near = coarse.1.saturating_sub(COARSE - FINE)..=(coarse.1 + COARSE - FINE).min(last);
-    let (height, k) = near.step_by(FINE).filter_map(at).chain([coarse]).min_by(least)?;
+    let (height, k) = near
+        .step_by(FINE)
+        .filter_map(at)
+        .chain([coarse])
+        .min_by(least)?;
     Some((height, stretch[k].motion.t_s))
 }
 
@@ -106,7 +131,9 @@ pub fn heights_in_hand_m(
     (from_s, to_s): (f64, f64),
     on_final_s: Option<f64>,
 ) -> Vec<Option<f64>> {
-    let Some(reach) = hand.reach() else { return vec![None; steps.len()] };
+    let Some(reach) = hand.reach() else {
+        return vec![None; steps.len()];
+    };
     let height = |k: &usize| -> Option<f64> {
         let at = flown.instants.get(*k)?;
         let t_s = at.motion.t_s;
@@ -138,7 +165,9 @@ pub fn moments(
     let mut high_since: Option<f64> = None;
     let steepest = hand.steepest_reach();
     for (k, height) in steps.iter().zip(heights) {
-        let (Some(height), Some(at)) = (height, flown.instants.get(*k)) else { continue };
+        let (Some(height), Some(at)) = (height, flown.instants.get(*k)) else {
+            continue;
+        };
         let t = at.motion.t_s;
         if t < settled_s {
             continue;
