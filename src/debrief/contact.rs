@@ -67,8 +67,9 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
         .into_iter()
         .filter(|t| *t >= from_s && *t <= to_s)
         .min_by(|a, b| (a - low).abs().total_cmp(&(b - low).abs()));
-    let (search_from_s, search_to_s) =
-        middle_s.map_or((from_s, to_s), |t| (t - SEARCH_AROUND_S, t + SEARCH_AROUND_S));
+    let (search_from_s, search_to_s) = middle_s.map_or((from_s, to_s), |t| {
+        (t - SEARCH_AROUND_S, t + SEARCH_AROUND_S)
+    });
     let context = GroundContext {
         gnss_quantum_m: g.track.gnss_altitude_quantum_m.unwrap_or(0.0),
         baro_quantum_m: g.track.pressure_altitude_quantum_m.unwrap_or(0.0),
@@ -99,7 +100,9 @@ fn lowest(g: &Ground<'_>, candidate: &Candidate) -> f64 {
 /// Direction of motion while low, degrees true: the landing direction, where the track agrees with it.
 fn direction_of_roll(g: &Ground<'_>, low_s: f64) -> f64 {
     let points = g.path.mean.resampled(low_s - 6.0, low_s + 3.0, 0.5);
-    let (east, north) = points.iter().fold((0.0, 0.0), |sum, m| (sum.0 + m.east_mps, sum.1 + m.north_mps));
+    let (east, north) = points.iter().fold((0.0, 0.0), |sum, m| {
+        (sum.0 + m.east_mps, sum.1 + m.north_mps)
+    });
     let track = east.atan2(north).to_degrees();
     g.setting
         .landing_true_deg

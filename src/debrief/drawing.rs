@@ -67,7 +67,8 @@ impl Nuisance {
         Nuisance {
             scale: SpeedScale::of(&column),
             air,
-            closing_lag_s: CLOSING_LAG_S.0 + CLOSING_LAG_S.1 * rng.normal()
+            closing_lag_s: CLOSING_LAG_S.0
+                + CLOSING_LAG_S.1 * rng.normal()
                 + CHANGE_SD_S * rng.normal(),
             opening_lag_s: (OPENING_LAG_S.0 + OPENING_LAG_S.1 * rng.normal()).max(0.2)
                 + CHANGE_SD_S * rng.normal(),

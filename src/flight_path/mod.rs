@@ -101,7 +101,11 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
             .map(|k| motion(level.t_s[k], &level.mean[k], &upright.mean[k]))
             .collect(),
     };
-    let height_sd_m = upright.covariance.iter().map(|p| p[0][0].max(0.0).sqrt()).collect();
+    let height_sd_m = upright
+        .covariance
+        .iter()
+        .map(|p| p[0][0].max(0.0).sqrt())
+        .collect();
     let gnss_error_m = upright.mean.iter().map(|m| m[0][3] + m[0][4]).collect();
     let pressure_error_m = upright.mean.iter().map(|m| m[0][5] + m[0][6]).collect();
     FlightPath {
@@ -200,7 +204,9 @@ impl FlightPath {
     /// `count` possible true paths from `from_s` to `to_s`.
     pub fn draws(&self, from_s: f64, to_s: f64, count: usize, rng: &mut Draws) -> Vec<Path> {
         let from = self.mean.index_before(from_s);
-        let to = (self.mean.index_before(to_s) + 1).min(self.level.t_s.len() - 1).max(from);
+        let to = (self.mean.index_before(to_s) + 1)
+            .min(self.level.t_s.len() - 1)
+            .max(from);
         let level = self.level.draws(from, to, count, rng);
         let upright = self.upright.draws(from, to, count, rng);
         level

@@ -50,13 +50,22 @@ const OVERHEAD_HEIGHT_M: f64 = 1200.0 * M_PER_FT;
 pub fn find(flown: &Flown, known: &Known) -> KeyTimes {
     let best_glide_held_s = best_glide_held(flown, known);
     let Some(landing) = flown.landing_true_deg else {
-        return KeyTimes { best_glide_held_s, ..KeyTimes::default() };
+        return KeyTimes {
+            best_glide_held_s,
+            ..KeyTimes::default()
+        };
     };
     let abeam_s = abeam(flown, known, landing);
     let base_turn_s = abeam_s.and_then(|t| base_turn(flown, t, known.end_s, landing));
     let on_final_s = on_final(flown, known, landing);
     let overhead_s = overhead(flown, known, abeam_s);
-    KeyTimes { best_glide_held_s, overhead_s, abeam_s, base_turn_s, on_final_s }
+    KeyTimes {
+        best_glide_held_s,
+        overhead_s,
+        abeam_s,
+        base_turn_s,
+        on_final_s,
+    }
 }
 
 fn best_glide_held(flown: &Flown, known: &Known) -> Option<f64> {
@@ -123,7 +132,10 @@ fn on_final(flown: &Flown, known: &Known, landing: f64) -> Option<f64> {
         .windows(2)
         .rev()
         .find(|pair| off(&pair[0]) > 0.0)
-        .map_or_else(|| instants[0].motion.t_s, |pair| crossing(&pair[0], &pair[1], off));
+        .map_or_else(
+            || instants[0].motion.t_s,
+            |pair| crossing(&pair[0], &pair[1], off),
+        );
     // at least some seconds of it, else it is a glimpse on the way round
     (known.end_s - lined_up > 3.0).then_some(lined_up)
 }
@@ -133,12 +145,20 @@ fn overhead(flown: &Flown, known: &Known, abeam_s: Option<f64>) -> Option<f64> {
     let instants = flown.between(known.power_reduction_s, to_s);
     let mut found = None;
     for w in instants.windows(3) {
-        let d = [w[0].motion.distance_m(), w[1].motion.distance_m(), w[2].motion.distance_m()];
+        let d = [
+            w[0].motion.distance_m(),
+            w[1].motion.distance_m(),
+            w[2].motion.distance_m(),
+        ];
         let nearest = d[1] <= d[0] && d[1] < d[2] && d[1] < OVERHEAD_M;
         if nearest && w[1].motion.height_m > OVERHEAD_HEIGHT_M {
             // vertex of the parabola through the three
             let bend = d[0] - 2.0 * d[1] + d[2];
-            let shift = if bend > 0.0 { 0.5 * (d[0] - d[2]) / bend } else { 0.0 };
+            let shift = if bend > 0.0 {
+                0.5 * (d[0] - d[2]) / bend
+            } else {
+                0.0
+            };
             found = Some(w[1].motion.t_s + shift * super::flown::STEP_S);
         }
     }

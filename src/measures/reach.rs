@@ -15,17 +15,29 @@ const JUDGED_AT_M: f64 = 500.0 * M_PER_FT;
 const BEFORE_POWER_S: f64 = 1.0;
 
 fn prior(drawn: &DrawnAttempt) -> DragPrior {
-    if drawn.glide_ratio_known { HANDBOOK_DRAG } else { UNKNOWN_DRAG }
+    if drawn.glide_ratio_known {
+        HANDBOOK_DRAG
+    } else {
+        UNKNOWN_DRAG
+    }
 }
 
 /// The reach of this draw, with the drag of its whole clean glide: one glide for the whole attempt,
 /// so that height is won and lost by flying and not by learning about the aeroplane.
 pub fn hand_of(drawn: &DrawnAttempt) -> Option<Hand> {
-    let to_s = drawn.steady_s.map_or(drawn.known.end_s, |s| s.1).min(drawn.known.end_s - 3.0);
+    let to_s = drawn
+        .steady_s
+        .map_or(drawn.known.end_s, |s| s.1)
+        .min(drawn.known.end_s - 3.0);
     let from_s = drawn.known.power_reduction_s + SLOWING_S;
     let glide = GlideAsFlown::measured(&drawn.flown, &drawn.polar, &prior(drawn), (from_s, to_s));
     let drag_scale = glide.draw(&mut Draws::new(drawn.stream, 16));
-    Hand::new(&drawn.flown, drag_scale, &drawn.polar, &ReachSetting::default())
+    Hand::new(
+        &drawn.flown,
+        drag_scale,
+        &drawn.polar,
+        &ReachSetting::default(),
+    )
 }
 
 pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
@@ -41,9 +53,15 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
         };
         let mut set = |id, height: Option<f64>| values.insert(id, height.map_or(f64::NAN, ft));
         set("height_in_hand_at_power_reduction_ft", at(start_s));
-        set("height_in_hand_at_abeam_ft", drawn.times.abeam_s.filter(|t| *t >= start_s).and_then(at));
+        set(
+            "height_in_hand_at_abeam_ft",
+            drawn.times.abeam_s.filter(|t| *t >= start_s).and_then(at),
+        );
         let (from_s, to_s) = least_between(drawn);
-        set("height_in_hand_min_ft", least_in_hand(&hand, flown, from_s, to_s).map(|l| l.0));
+        set(
+            "height_in_hand_min_ft",
+            least_in_hand(&hand, flown, from_s, to_s).map(|l| l.0),
+        );
     }
 
     let mut draws = Draws::new(drawn.stream, 17);
@@ -52,15 +70,28 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
         projection::from_state(flown, t_s, &drag, &drawn.polar, &mut draws).map_or(f64::NAN, ft)
     };
     let judged = projection::falls_through(flown, JUDGED_AT_M, start_s, end_s);
-    values.insert("projected_from_500ft_along_ft", judged.map_or(f64::NAN, &mut project));
+    values.insert(
+        "projected_from_500ft_along_ft",
+        judged.map_or(f64::NAN, &mut project),
+    );
     if let DrawnEnd::GoAround { at_s } = drawn.end {
-        values.insert("projected_touchdown_along_ft", project((at_s - BEFORE_POWER_S).max(start_s)));
+        values.insert(
+            "projected_touchdown_along_ft",
+            project((at_s - BEFORE_POWER_S).max(start_s)),
+        );
     }
 }
 
 /// Where the least height in hand is looked for: from settled to on final or the end of the glide.
 pub fn least_between(drawn: &DrawnAttempt) -> (f64, f64) {
-    let from_s = drawn.times.best_glide_held_s.unwrap_or(drawn.known.power_reduction_s);
-    let to_s = drawn.times.on_final_s.unwrap_or(drawn.known.end_s).min(drawn.known.end_s);
+    let from_s = drawn
+        .times
+        .best_glide_held_s
+        .unwrap_or(drawn.known.power_reduction_s);
+    let to_s = drawn
+        .times
+        .on_final_s
+        .unwrap_or(drawn.known.end_s)
+        .min(drawn.known.end_s);
     (from_s.min(to_s), to_s)
 }

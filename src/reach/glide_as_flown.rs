@@ -15,9 +15,15 @@ pub struct DragPrior {
 }
 
 /// An idling propeller brakes and aeroplanes in service are not new; handbook ratio known.
-pub const HANDBOOK_DRAG: DragPrior = DragPrior { scale: 1.05, sd: 0.12 };
+pub const HANDBOOK_DRAG: DragPrior = DragPrior {
+    scale: 1.05,
+    sd: 0.12,
+};
 /// Nothing but "a light single": 8 to 11 to 1.
-pub const UNKNOWN_DRAG: DragPrior = DragPrior { scale: 1.05, sd: 0.20 };
+pub const UNKNOWN_DRAG: DragPrior = DragPrior {
+    scale: 1.05,
+    sd: 0.20,
+};
 
 /// Vertical motion of the air left in the mean over [`VERTICAL_AIR_OVER_S`] of glide, m/s: from calm
 /// days to gusty ones (light turbulence, thermals; common practice), less over longer.
@@ -40,17 +46,34 @@ pub struct GlideAsFlown {
 
 impl GlideAsFlown {
     /// The glide between `from_s` and `to_s` of one draw, against `polar`; the prior where too short.
-    pub fn measured(flown: &Flown, polar: &Polar, prior: &DragPrior, (from_s, to_s): (f64, f64)) -> Self {
+    pub fn measured(
+        flown: &Flown,
+        polar: &Polar,
+        prior: &DragPrior,
+        (from_s, to_s): (f64, f64),
+    ) -> Self {
         let stretch = flown.between(from_s, to_s);
         let seconds = stretch.len().saturating_sub(1) as f64 * STEP_S;
-        let nothing = GlideAsFlown { drag_scale: prior.scale, drag_scale_sd: prior.sd, seconds: 0.0 };
-        let (Some(first), Some(last)) = (stretch.first(), stretch.last()) else { return nothing };
+        let nothing = GlideAsFlown {
+            drag_scale: prior.scale,
+            drag_scale_sd: prior.sd,
+            seconds: 0.0,
+        };
+        let (Some(first), Some(last)) = (stretch.first(), stretch.last()) else {
+            return nothing;
+        };
         if seconds < LEAST_S {
             return nothing;
         }
-        let shear: f64 = stretch.iter().map(|i| shear_loss_mps(flown, i) * STEP_S).sum();
+        let shear: f64 = stretch
+            .iter()
+            .map(|i| shear_loss_mps(flown, i) * STEP_S)
+            .sum();
         let lost = energy_height_m(first) - energy_height_m(last) - shear;
-        let expected: f64 = stretch.iter().map(|i| expected_sink_mps(i, polar) * STEP_S).sum();
+        let expected: f64 = stretch
+            .iter()
+            .map(|i| expected_sink_mps(i, polar) * STEP_S)
+            .sum();
         let sink = expected / seconds;
         let found = lost / expected;
         if !(found.is_finite() && sink > 0.3) {
@@ -59,7 +82,8 @@ impl GlideAsFlown {
         let noise = VERTICAL_AIR_MPS * (VERTICAL_AIR_OVER_S / seconds).sqrt() / sink;
         let (of_glide, of_prior) = (noise.powi(-2), prior.sd.powi(-2));
         GlideAsFlown {
-            drag_scale: ((found * of_glide + prior.scale * of_prior) / (of_glide + of_prior)).clamp(0.4, 3.0),
+            drag_scale: ((found * of_glide + prior.scale * of_prior) / (of_glide + of_prior))
+                .clamp(0.4, 3.0),
             drag_scale_sd: (of_glide + of_prior).sqrt().recip(),
             seconds,
         }
@@ -94,7 +118,10 @@ impl DragNow {
         let split_s = (t_s - NOW_S).max(from_s);
         let before = GlideAsFlown::measured(flown, polar, prior, (from_s, split_s));
         // a prior without weight gives the bare figure of the last seconds
-        let bare = DragPrior { scale: 1.0, sd: 1e3 };
+        let bare = DragPrior {
+            scale: 1.0,
+            sd: 1e3,
+        };
         let now = GlideAsFlown::measured(flown, polar, &bare, (split_s, t_s));
         let (clean, extra, spread) = (before.drag_scale, SOMETHING_OUT.1, SOMETHING_OUT.2);
         let case = |share: f64, mean: f64, change_sd: f64| {
@@ -107,10 +134,16 @@ impl DragNow {
             let off = now.drag_scale - mean;
             let gain = variance / all;
             let likelihood = share * (-0.5 * off * off / all).exp() / all.sqrt();
-            (likelihood, mean + gain * off, ((1.0 - gain) * variance).sqrt())
+            (
+                likelihood,
+                mean + gain * off,
+                ((1.0 - gain) * variance).sqrt(),
+            )
         };
-        let mut cases =
-            [case(1.0 - SOMETHING_OUT.0, clean, CHANGE_SD), case(SOMETHING_OUT.0, clean + extra, spread)];
+        let mut cases = [
+            case(1.0 - SOMETHING_OUT.0, clean, CHANGE_SD),
+            case(SOMETHING_OUT.0, clean + extra, spread),
+        ];
         let sum = cases[0].0 + cases[1].0;
         let sound = sum.is_finite() && sum > 1e-300;
         for (i, c) in cases.iter_mut().enumerate() {
@@ -146,5 +179,9 @@ fn energy_height_m(i: &Instant) -> f64 {
 /// Rate of energy height the polar expects, m/s.
 fn expected_sink_mps(i: &Instant, polar: &Polar) -> f64 {
     let tas_per_cas = i.tas_mps / i.cas_mps.max(1.0);
-    polar.sink_mps(air_speed_mps(i), polar.best_glide_cas_mps * tas_per_cas, i.load_factor)
+    polar.sink_mps(
+        air_speed_mps(i),
+        polar.best_glide_cas_mps * tas_per_cas,
+        i.load_factor,
+    )
 }

@@ -124,7 +124,10 @@ impl<'a> Reach<'a> {
             return whole;
         }
         // on final: a last correction may be lower
-        let low = self.needed_with(at, (0.3 * to_go_m / self.final_ratio()).min(self.final_height_m));
+        let low = self.needed_with(
+            at,
+            (0.3 * to_go_m / self.final_ratio()).min(self.final_height_m),
+        );
         match (whole, low) {
             (Some(a), Some(b)) => Some(if b.height_m < a.height_m { b } else { a }),
             (a, b) => a.or(b),
@@ -135,7 +138,9 @@ impl<'a> Reach<'a> {
     pub fn least_height_m(&self, at: &Position) -> Option<f64> {
         let needed = self.needed(at)?;
         let worth = self.glider.speed_worth_m(at.tas_mps, needed.height_m);
-        (needed.height_m - worth).is_finite().then_some(needed.height_m - worth)
+        (needed.height_m - worth)
+            .is_finite()
+            .then_some(needed.height_m - worth)
     }
 
     /// Height that changing wind takes on the way down, m: descending into less headwind costs
@@ -143,9 +148,16 @@ impl<'a> Reach<'a> {
     /// now and that of final; the last straight is final.
     fn shear_cost_m(&self, from_rad: f64, height_m: f64, final_height_m: f64) -> f64 {
         let wind = |h: f64| to_landing(self.glider.wind_at(h), self.landing_true_deg);
-        let (high, gate, ground) = (wind(height_m.max(final_height_m)), wind(final_height_m), wind(0.0));
+        let (high, gate, ground) = (
+            wind(height_m.max(final_height_m)),
+            wind(final_height_m),
+            wind(0.0),
+        );
         let on_final = [self.final_rad.cos(), self.final_rad.sin()];
-        let before = [0.5 * (from_rad.cos() + on_final[0]), 0.5 * (from_rad.sin() + on_final[1])];
+        let before = [
+            0.5 * (from_rad.cos() + on_final[0]),
+            0.5 * (from_rad.sin() + on_final[1]),
+        ];
         let along = |u: [f64; 2], lower: [f64; 2], upper: [f64; 2]| {
             u[0] * (lower[0] - upper[0]) + u[1] * (lower[1] - upper[1])
         };
@@ -160,14 +172,23 @@ impl<'a> Reach<'a> {
         // path through the air to where the gate will be in `t` seconds
         let path = |t: f64, height_m: f64| -> Option<Needed> {
             let middle_m = 0.5 * (final_height_m + height_m);
-            let w = to_landing(self.glider.mean_wind(final_height_m, height_m), self.landing_true_deg);
+            let w = to_landing(
+                self.glider.mean_wind(final_height_m, height_m),
+                self.landing_true_deg,
+            );
             let radius = self.glider.radius_m(self.bank_rad, middle_m);
             let by = [
                 (gate_m - at.along_m - w[0] * t) / radius,
                 (at.across_m - w[1] * t) / radius,
             ];
-            let flown =
-                dubins::cheapest(&Journey { by, from_rad, to_rad: self.final_rad }, self.turn_cost)?;
+            let flown = dubins::cheapest(
+                &Journey {
+                    by,
+                    from_rad,
+                    to_rad: self.final_rad,
+                },
+                self.turn_cost,
+            )?;
             let (turned, straight) = (flown.turned_rad() * radius, flown.straight() * radius);
             let tas = self.glider.tas_mps(middle_m);
             Some(Needed {
@@ -193,7 +214,10 @@ impl<'a> Reach<'a> {
                 let step = -gap / slope;
                 let climb = (found.height_m - at_before.height_m) / (t - before_s);
                 t += step;
-                found = Needed { height_m: found.height_m + climb * step, time_s: t };
+                found = Needed {
+                    height_m: found.height_m + climb * step,
+                    time_s: t,
+                };
                 break;
             }
             before = (t, found);
@@ -211,7 +235,11 @@ impl<'a> Reach<'a> {
                     break;
                 }
                 // false position, and a halving now and then so that a jump cannot stall it
-                let share = if round % 3 == 2 { 0.5 } else { early_gap / (early_gap - late_gap) };
+                let share = if round % 3 == 2 {
+                    0.5
+                } else {
+                    early_gap / (early_gap - late_gap)
+                };
                 t = early + share.clamp(0.02, 0.98) * (late_s - early);
             }
             if t > LONGEST_S {
@@ -244,20 +272,38 @@ mod tests {
 
     /// Best glide 68 kt, ratio 9, in a wind the same at all heights.
     fn glider(wind: [f64; 2]) -> Glider {
-        Glider::new((V, 9.0), V, (1.0, 0.0), &WindProfile { knots_mps: vec![wind; 8] })
+        Glider::new(
+            (V, 9.0),
+            V,
+            (1.0, 0.0),
+            &WindProfile {
+                knots_mps: vec![wind; 8],
+            },
+        )
     }
 
     /// No float, no last straight: bare geometry.
     fn bare() -> ReachSetting {
-        ReachSetting { wings_level_m: 0.0, float_m: 0.0, ..ReachSetting::default() }
+        ReachSetting {
+            wings_level_m: 0.0,
+            float_m: 0.0,
+            ..ReachSetting::default()
+        }
     }
 
     fn at(along_m: f64, across_m: f64, heading_deg: f64) -> Position {
-        Position { along_m, across_m, heading_deg, tas_mps: V }
+        Position {
+            along_m,
+            across_m,
+            heading_deg,
+            tas_mps: V,
+        }
     }
 
     fn needed(glider: &Glider, setting: &ReachSetting, position: &Position) -> Needed {
-        Reach::new(glider, 0.0, setting).and_then(|r| r.needed(position)).expect("within reach")
+        Reach::new(glider, 0.0, setting)
+            .and_then(|r| r.needed(position))
+            .expect("within reach")
     }
 
     #[test]
@@ -275,11 +321,19 @@ mod tests {
     fn glide_over_the_ground_in_wind() {
         // landing north, wind along: 68 kt and 9:1 go 6.353 over the ground against 20 kt, 10.324
         // with 10 kt (worked by hand)
-        for (wind_kt, ratio) in [(-20.0, 6.353), (-10.0, 7.677), (10.0, 10.324), (20.0, 11.647)] {
+        for (wind_kt, ratio) in [
+            (-20.0, 6.353),
+            (-10.0, 7.677),
+            (10.0, 10.324),
+            (20.0, 11.647),
+        ] {
             let g = glider([0.0, wind_kt * MPS_PER_KT]);
             let found = needed(&g, &bare(), &at(-1500.0, 0.0, 0.0));
             // airspeed grows by 0.4 % over these heights
-            assert!((1500.0 / found.height_m / ratio - 1.0).abs() < 5e-3, "{wind_kt}: {found:?}");
+            assert!(
+                (1500.0 / found.height_m / ratio - 1.0).abs() < 5e-3,
+                "{wind_kt}: {found:?}"
+            );
         }
     }
 

@@ -45,7 +45,10 @@ const RECENT_S: f64 = 20.0;
 pub fn falls_through(flown: &Flown, height_m: f64, from_s: f64, to_s: f64) -> Option<f64> {
     let stretch = flown.between(from_s, to_s);
     stretch.windows(2).find_map(|pair| {
-        let (a, b) = (pair[0].motion.height_m - height_m, pair[1].motion.height_m - height_m);
+        let (a, b) = (
+            pair[0].motion.height_m - height_m,
+            pair[1].motion.height_m - height_m,
+        );
         (a >= 0.0 && b < 0.0)
             .then(|| pair[0].motion.t_s + (pair[1].motion.t_s - pair[0].motion.t_s) * a / (a - b))
     })
@@ -73,7 +76,8 @@ pub fn from_state(
     let landing = flown.landing_true_deg?;
     let now = flown.instants.get(flown.index(t_s))?;
     let recent = flown.between(t_s - RECENT_S, t_s);
-    let recent_cas = recent.iter().map(|i| i.calm_cas_mps).sum::<f64>() / recent.len().max(1) as f64;
+    let recent_cas =
+        recent.iter().map(|i| i.calm_cas_mps).sum::<f64>() / recent.len().max(1) as f64;
     let cas = kept * recent_cas + (1.0 - kept) * polar.best_glide_cas_mps;
     let drag = polar.sink_mps(cas, polar.best_glide_cas_mps, 1.0) * drag_scale;
     let clean = Glider::new(
@@ -82,7 +86,12 @@ pub fn from_state(
         (now.tas_mps / now.cas_mps.max(1.0), now.motion.height_m),
         &flown.wind,
     );
-    let setting = ReachSetting { bank_limit_deg, wings_level_m: 0.0, float_m: 0.0, ..ReachSetting::default() };
+    let setting = ReachSetting {
+        bank_limit_deg,
+        wings_level_m: 0.0,
+        float_m: 0.0,
+        ..ReachSetting::default()
+    };
     let reach = Reach::new(&clean, landing, &setting)?;
     let position = Position::of(now, landing);
     let height = now.motion.height_m;
@@ -95,7 +104,9 @@ pub fn from_state(
     let flap_sink = flap_tas / full_flap_ratio;
     let clean_s = flap_delay_s.min(needed.time_s);
     let lost = clean.sink_mps(height) * clean_s + flap_sink * (needed.time_s - clean_s);
-    let all_done = (height + worth - lost) / flap_sink * (flap_tas + reach.tail_wind_mps()).max(1.0) + FLOAT_M.1;
+    let all_done = (height + worth - lost) / flap_sink
+        * (flap_tas + reach.tail_wind_mps()).max(1.0)
+        + FLOAT_M.1;
     // 3: the mark, between
     let chosen = mark.clamp(all_done.min(as_is), as_is);
     Some(chosen + left * (LEFT_PER_HEIGHT * height.max(0.0)).hypot(LEFT_M))

@@ -53,7 +53,11 @@ fn last_turn_rad(all_m: f64, cost: f64, radius: f64) -> f64 {
         let turn = 0.5 * (short + far);
         let straight = (all_m - cost * radius * turn).max(0.0);
         let aside = radius * (1.0 - turn.cos()) + straight * turn.sin();
-        if aside > 0.0 { short = turn } else { far = turn }
+        if aside > 0.0 {
+            short = turn
+        } else {
+            far = turn
+        }
     }
     short.min(ends)
 }
@@ -79,7 +83,9 @@ mod tests {
     fn area(polygon: &[[f64; 2]]) -> f64 {
         let n = polygon.len();
         (0..n)
-            .map(|i| polygon[i][0] * polygon[(i + 1) % n][1] - polygon[(i + 1) % n][0] * polygon[i][1])
+            .map(|i| {
+                polygon[i][0] * polygon[(i + 1) % n][1] - polygon[(i + 1) % n][0] * polygon[i][1]
+            })
             .sum::<f64>()
             .abs()
             / 2.0
@@ -100,15 +106,25 @@ mod tests {
         let expected = (all.powi(3) - rest.powi(3)) / (3.0 * c * r)
             + r * (all * (1.0 - t.cos()) - c * r * (t.sin() - t * t.cos()))
             + r * r * (1.0 - c) * (t - t.sin());
-        assert!((area(&ring) / expected - 1.0).abs() < 3e-3, "{} {expected}", area(&ring));
+        assert!(
+            (area(&ring) / expected - 1.0).abs() < 3e-3,
+            "{} {expected}",
+            area(&ring)
+        );
     }
 
     #[test]
     fn wind_moves_the_ring_and_the_middle_is_inside() {
-        let wind = WindProfile { knots_mps: vec![[10.0, 0.0]; 5] };
+        let wind = WindProfile {
+            knots_mps: vec![[10.0, 0.0]; 5],
+        };
         let glider = Glider::new((35.0, 9.0), 35.0, (1.0, 0.0), &wind);
         let ring = glide_ring(&glider, &ReachSetting::default(), (0.0, 500.0));
-        assert!(inside(&ring, [0.0, 10.0]) && !inside(&ring, [-4000.0, 0.0]) && inside(&ring, [4500.0, 0.0]));
+        assert!(
+            inside(&ring, [0.0, 10.0])
+                && !inside(&ring, [-4000.0, 0.0])
+                && inside(&ring, [4500.0, 0.0])
+        );
         assert!(glide_ring(&glider, &ReachSetting::default(), (0.0, -5.0)).is_empty());
         assert!(glide_ring(&glider, &ReachSetting::default(), (f64::NAN, 100.0)).is_empty());
     }

@@ -34,8 +34,16 @@ pub fn lines<'a>(scores: impl Iterator<Item = &'a Score> + Clone) -> Vec<Line> {
     FIGURES
         .iter()
         .filter_map(|&(figure, unit)| {
-            let rows: Vec<&Row> = scores.clone().flat_map(|s| &s.rows).filter(|r| r.figure == figure).collect();
-            let none = scores.clone().flat_map(|s| &s.none).filter(|f| **f == figure).count();
+            let rows: Vec<&Row> = scores
+                .clone()
+                .flat_map(|s| &s.rows)
+                .filter(|r| r.figure == figure)
+                .collect();
+            let none = scores
+                .clone()
+                .flat_map(|s| &s.none)
+                .filter(|f| **f == figure)
+                .count();
             line(figure, unit, &rows, none)
         })
         .collect()

@@ -23,7 +23,8 @@ impl Column {
         // QNH is the field pressure brought to sea level in the standard atmosphere (ICAO Doc 8896)
         let exponent = R_JKGK * 0.0065 / G0;
         let sea_level = (self.qnh_hpa * 100.0).powf(exponent);
-        (sea_level - 101_325f64.powf(exponent) * 0.0065 * self.elevation_m / 288.15).powf(1.0 / exponent)
+        (sea_level - 101_325f64.powf(exponent) * 0.0065 * self.elevation_m / 288.15)
+            .powf(1.0 / exponent)
     }
 
     /// Pressure, Pa, at a height above the aim.
@@ -42,7 +43,10 @@ impl Column {
         let p = self.pressure_pa(height_m);
         let sound2 = 1.4 * R_JKGK * (self.temperature_k - self.lapse_kpm * height_m);
         let impact = p * ((1.0 + 0.2 * true_mps * true_mps / sound2).powf(3.5) - 1.0);
-        340.294 * (5.0 * ((impact / 101_325.0 + 1.0).powf(2.0 / 7.0) - 1.0)).max(0.0).sqrt()
+        340.294
+            * (5.0 * ((impact / 101_325.0 + 1.0).powf(2.0 / 7.0) - 1.0))
+                .max(0.0)
+                .sqrt()
     }
 
     /// Altitude shown by a pressure sensor set to 1013.25 hPa, m.
@@ -76,9 +80,18 @@ impl Wind {
     /// A wind mostly along the landing direction, as a field is chosen.
     pub fn draw(landing_deg: f64, rng: &mut Random) -> Self {
         let speed = 0.514 * rng.between(0.0, 14.0);
-        let from_deg = landing_deg + if rng.chance(0.9) { rng.about(0.0, 35.0) } else { rng.between(0.0, 360.0) };
+        let from_deg = landing_deg
+            + if rng.chance(0.9) {
+                rng.about(0.0, 35.0)
+            } else {
+                rng.between(0.0, 360.0)
+            };
         let to_rad = (from_deg + 180.0).to_radians();
-        let lively = if rng.chance(0.3) { rng.between(0.05, 0.3) } else { rng.between(0.3, 1.0) };
+        let lively = if rng.chance(0.3) {
+            rng.between(0.05, 0.3)
+        } else {
+            rng.between(0.3, 1.0)
+        };
         Wind {
             surface_mps: [speed * to_rad.sin(), speed * to_rad.cos()],
             growth: rng.between(0.08, 0.24),
@@ -98,7 +111,10 @@ impl Wind {
         let turn = (self.veer_deg * (1.0 - (-height_m.max(0.0) / 350.0).exp())).to_radians();
         let [e, n] = self.surface_mps;
         // clockwise seen from above
-        [factor * (e * turn.cos() + n * turn.sin()), factor * (n * turn.cos() - e * turn.sin())]
+        [
+            factor * (e * turn.cos() + n * turn.sin()),
+            factor * (n * turn.cos() - e * turn.sin()),
+        ]
     }
 }
 
@@ -117,7 +133,10 @@ impl Moving {
     pub fn new(wind: Wind, rng: &mut Random) -> Self {
         Moving {
             wind,
-            drift: [Wander::new(wind.drift_mps, 600.0, rng), Wander::new(wind.drift_mps, 600.0, rng)],
+            drift: [
+                Wander::new(wind.drift_mps, 600.0, rng),
+                Wander::new(wind.drift_mps, 600.0, rng),
+            ],
             gust: [
                 Wander::new(wind.gust.0, wind.gust.1, rng),
                 Wander::new(wind.gust.0, wind.gust.1, rng),
@@ -132,9 +151,8 @@ impl Moving {
         let mean = self.wind.mean_mps(height_m);
         let mut out = [0.0; 3];
         for axis in 0..2 {
-            out[axis] = mean[axis]
-                + self.drift[axis].step(dt_s, rng)
-                + self.gust[axis].step(dt_s, rng);
+            out[axis] =
+                mean[axis] + self.drift[axis].step(dt_s, rng) + self.gust[axis].step(dt_s, rng);
         }
         // air cannot move through the ground
         let free = (height_m / 60.0).clamp(0.0, 1.0);

@@ -24,14 +24,21 @@ pub fn write(flight: &Flight, rng: &mut Random) -> (String, Option<f64>) {
         let _ = writeln!(out, "qnh_hpa = {:.0}.0", plan.column.qnh_hpa.floor());
     }
     if rng.chance(0.8) {
-        let _ = writeln!(out, "temperature_c = {:.0}.0", plan.column.temperature_k - 273.15);
+        let _ = writeln!(
+            out,
+            "temperature_c = {:.0}.0",
+            plan.column.temperature_k - 273.15
+        );
     }
     if rng.chance(0.75) {
         let [e, n] = plan.wind.surface_mps;
         let (e, n) = (e / KT + rng.about(0.0, 1.0), n / KT + rng.about(0.0, 1.0));
         let speed = e.hypot(n).round();
         let from = ((-e).atan2(-n).to_degrees().rem_euclid(360.0) / 10.0).round() * 10.0 % 360.0;
-        let _ = writeln!(out, "wind_from_deg_true = {from:.0}.0\nwind_kt = {speed:.0}.0");
+        let _ = writeln!(
+            out,
+            "wind_from_deg_true = {from:.0}.0\nwind_kt = {speed:.0}.0"
+        );
     }
     out.push_str("[aircraft]\nregistration = \"Trainer 1\"\n");
     let best = a.handbook_best_mps / KT;
@@ -39,10 +46,15 @@ pub fn write(flight: &Flight, rng: &mut Random) -> (String, Option<f64>) {
     let reference_lb = (a.weight_n * a.reference_share / 4.448_222).round();
     if rng.chance(0.9) {
         let best = best.round();
-        let _ = writeln!(out, "best_glide_kcas = {best:.0}.0\nreference_weight_lb = {reference_lb:.0}.0");
+        let _ = writeln!(
+            out,
+            "best_glide_kcas = {best:.0}.0\nreference_weight_lb = {reference_lb:.0}.0"
+        );
         as_flown = Some(best);
         if rng.chance(0.7) {
-            let weight_lb = (a.weight_n / 4.448_222 * rng.about(1.0, 0.015)).round().min(reference_lb);
+            let weight_lb = (a.weight_n / 4.448_222 * rng.about(1.0, 0.015))
+                .round()
+                .min(reference_lb);
             let _ = writeln!(out, "weight_lb = {weight_lb:.0}.0");
             as_flown = Some(best * (weight_lb / reference_lb).sqrt());
         }
@@ -57,7 +69,11 @@ pub fn write(flight: &Flight, rng: &mut Random) -> (String, Option<f64>) {
     let _ = writeln!(out, "[targets]\nabeam_height_ft = 1000.0");
     if rng.chance(0.3) {
         for flap_s in flight.attempts.iter().filter_map(|e| e.flap_s) {
-            let _ = writeln!(out, "[[event]]\nutc = \"{}\"\nwhat = \"flap 10\"", rfc3339(plan.start_utc_s + flap_s, 0));
+            let _ = writeln!(
+                out,
+                "[[event]]\nutc = \"{}\"\nwhat = \"flap 10\"",
+                rfc3339(plan.start_utc_s + flap_s, 0)
+            );
         }
     }
     (out, as_flown)

@@ -34,6 +34,9 @@ impl Place {
             lat = phi + (north_m - bow) / meridian;
         }
         let longitude = self.longitude_deg + lon.to_degrees();
-        (lat.to_degrees(), (longitude + 180.0).rem_euclid(360.0) - 180.0)
+        (
+            lat.to_degrees(),
+            (longitude + 180.0).rem_euclid(360.0) - 180.0,
+        )
     }
 }

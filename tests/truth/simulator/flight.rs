@@ -122,12 +122,26 @@ pub fn fly(plan: &Plan, rng: &mut Random) -> Flight {
     let mut pilot = Pilot::new(plan, rng);
     let mut air = Moving::new(plan.wind, rng);
     let mut state = pilot.start(plan);
-    let mut machine = Machine { rpm: 900.0, throttle: 0.5, bounce_left_s: 0.0, vertical_mps: 0.0, load: 1.0 };
-    let mut wind = to_landing(air.step(STEP_S, state.height_m + 10.0, rng), plan.landing_deg);
+    let mut machine = Machine {
+        rpm: 900.0,
+        throttle: 0.5,
+        bounce_left_s: 0.0,
+        vertical_mps: 0.0,
+        load: 1.0,
+    };
+    let mut wind = to_landing(
+        air.step(STEP_S, state.height_m + 10.0, rng),
+        plan.landing_deg,
+    );
     let mut samples = Vec::new();
     while state.t_s < MOST_S {
-        let moved = to_landing(air.step(STEP_S, state.height_m + 2.0, rng), plan.landing_deg);
-        let Some(command) = pilot.decide(&state, plan, rng) else { break };
+        let moved = to_landing(
+            air.step(STEP_S, state.height_m + 2.0, rng),
+            plan.landing_deg,
+        );
+        let Some(command) = pilot.decide(&state, plan, rng) else {
+            break;
+        };
         if state.on_ground {
             roll(&mut state, &mut machine, &command, plan, moved);
         } else {
@@ -144,7 +158,11 @@ pub fn fly(plan: &Plan, rng: &mut Random) -> Flight {
         state.t_s += STEP_S;
         samples.push(sample(&state, &machine, plan, wind));
     }
-    Flight { plan: plan.clone(), samples, attempts: pilot.events }
+    Flight {
+        plan: plan.clone(),
+        samples,
+        attempts: pilot.events,
+    }
 }
 
 struct Machine {
@@ -174,7 +192,11 @@ fn engine(state: &mut State, machine: &mut Machine, command: &Command, plan: &Pl
     // an idling propeller pushes a little when slow and brakes a little when fast
     let idle = 0.010 - 0.018 * (state.cas_mps / a.handbook_best_mps).powi(2);
     let wanted = command.throttle * a.power_mps / speed + (1.0 - command.throttle) * idle;
-    let lag = if wanted > state.thrust { a.engine_lag_s.0 } else { a.engine_lag_s.1 };
+    let lag = if wanted > state.thrust {
+        a.engine_lag_s.0
+    } else {
+        a.engine_lag_s.1
+    };
     state.thrust += (wanted - state.thrust) * (STEP_S / lag).min(1.0);
     let windmill = 750.0 + 450.0 * state.cas_mps / a.handbook_best_mps;
     let rpm = windmill + (2_450.0 - windmill) * command.throttle.powf(0.7);
@@ -184,7 +206,14 @@ fn engine(state: &mut State, machine: &mut Machine, command: &Command, plan: &Pl
 }
 
 /// One step in the air; true when the wheels meet the ground.
-fn soar(state: &mut State, machine: &mut Machine, command: &Command, plan: &Plan, before: [f64; 3], now: [f64; 3]) -> bool {
+fn soar(
+    state: &mut State,
+    machine: &mut Machine,
+    command: &Command,
+    plan: &Plan,
+    before: [f64; 3],
+    now: [f64; 3],
+) -> bool {
     let a = &plan.aeroplane;
     engine(state, machine, command, plan);
     let above_aim = state.height_m + plan.slope * state.place_m[0];
@@ -196,8 +225,8 @@ fn soar(state: &mut State, machine: &mut Machine, command: &Command, plan: &Plan
         Vertical::Climb(mps) => ((mps / state.tas_mps).clamp(-0.25, 0.25).asin(), 0.55),
         Vertical::Ground => (0.0, 1.0),
     };
-    let lift_up = state.path_rad.cos()
-        + state.tas_mps / G0 * (wanted_rad - state.path_rad) / quickness_s;
+    let lift_up =
+        state.path_rad.cos() + state.tas_mps / G0 * (wanted_rad - state.path_rad) / quickness_s;
     let lift_up = lift_up.clamp(0.6, 1.45);
     let wanted_load = (lift_up / state.bank_rad.cos()).min(most_load);
     machine.load += (wanted_load - machine.load) * (STEP_S / 0.25);
@@ -212,7 +241,8 @@ fn soar(state: &mut State, machine: &mut Machine, command: &Command, plan: &Plan
     let v = state.tas_mps;
     let speed_rate = G0 * (state.thrust - drag - state.path_rad.sin()) - along_gust;
     let path_rate = G0 / v * (load * state.bank_rad.cos() - state.path_rad.cos());
-    let heading_rate = (G0 * load * state.bank_rad.sin() - across_gust) / (v * state.path_rad.cos());
+    let heading_rate =
+        (G0 * load * state.bank_rad.sin() - across_gust) / (v * state.path_rad.cos());
     let roll_rate = ((command.bank_rad - state.bank_rad) / 0.8).clamp(-0.35, 0.35);
     state.bank_rad += roll_rate * STEP_S;
     state.tas_mps = (v + speed_rate * STEP_S).max(12.0);
@@ -221,8 +251,10 @@ fn soar(state: &mut State, machine: &mut Machine, command: &Command, plan: &Plan
     // the wing follows rising air within a second
     machine.vertical_mps += (now[2] - machine.vertical_mps) * STEP_S / 0.7;
     let level = state.tas_mps * state.path_rad.cos();
-    state.ground_mps =
-        [level * state.heading_rad.cos() + now[0], level * state.heading_rad.sin() + now[1]];
+    state.ground_mps = [
+        level * state.heading_rad.cos() + now[0],
+        level * state.heading_rad.sin() + now[1],
+    ];
     state.climb_mps = state.tas_mps * state.path_rad.sin() + machine.vertical_mps;
     state.place_m[0] += state.ground_mps[0] * STEP_S;
     state.place_m[1] += state.ground_mps[1] * STEP_S;
@@ -250,13 +282,21 @@ fn roll(state: &mut State, machine: &mut Machine, command: &Command, plan: &Plan
     let speed = state.ground_mps[0];
     let airspeed = (speed - wind[0]).max(0.0);
     let pressure = 0.5 * plan.column.density(0.0) * airspeed * airspeed;
-    let carried = 0.5 * (state.cas_mps / a.stall_at_mps(state.flap)).powi(2).min(1.6);
+    let carried = 0.5
+        * (state.cas_mps / a.stall_at_mps(state.flap))
+            .powi(2)
+            .min(1.6);
     let drag = a.drag_over_weight(pressure, carried.min(1.0), state.flap, 0.0);
-    let wheels = if state.height_m > 0.0 { 0.0 } else { a.rolling * (1.0 - carried).max(0.1) };
+    let wheels = if state.height_m > 0.0 {
+        0.0
+    } else {
+        a.rolling * (1.0 - carried).max(0.1)
+    };
     let brake = command.brake_mps2 * (1.0 - carried).max(0.2);
     let rate = G0 * (state.thrust - drag.min(0.3) - wheels - plan.slope) - brake;
     let speed = (speed + rate * STEP_S).max(0.0);
-    let aside = 0.3 * (command.right_m - state.place_m[1]).clamp(-6.0, 6.0) * (speed / 25.0).min(1.0);
+    let aside =
+        0.3 * (command.right_m - state.place_m[1]).clamp(-6.0, 6.0) * (speed / 25.0).min(1.0);
     state.ground_mps = [speed, aside.clamp(-1.0, 1.0)];
     state.place_m[0] += speed * STEP_S;
     state.place_m[1] += state.ground_mps[1] * STEP_S;
@@ -280,7 +320,12 @@ fn sample(state: &State, machine: &Machine, plan: &Plan, wind: [f64; 3]) -> Samp
     let place = to_east_north(state.place_m[0], state.place_m[1], plan.landing_deg);
     let motion = to_east_north(state.ground_mps[0], state.ground_mps[1], plan.landing_deg);
     let air = to_east_north(wind[0], wind[1], plan.landing_deg);
-    let climb = state.climb_mps + if state.on_ground { plan.slope * state.ground_mps[0] } else { 0.0 };
+    let climb = state.climb_mps
+        + if state.on_ground {
+            plan.slope * state.ground_mps[0]
+        } else {
+            0.0
+        };
     Sample {
         t_s: state.t_s,
         east_m: place.0,

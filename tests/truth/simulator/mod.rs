@@ -59,7 +59,10 @@ pub fn record_with(
     let fixes = receiver::fixes(&receiver, &flight, rng);
     let bytes = writing::write(&receiver, &flight, &fixes);
     let (briefing, briefed_best_glide_kcas) = briefing::write(&flight, rng);
-    let span_s = (fixes.first().map_or(0.0, |f| f.t_s), fixes.last().map_or(0.0, |f| f.t_s));
+    let span_s = (
+        fixes.first().map_or(0.0, |f| f.t_s),
+        fixes.last().map_or(0.0, |f| f.t_s),
+    );
     Recorded {
         file_name: format!("simulated-{seed}.{}", receiver.format.extension()),
         bytes,

@@ -73,7 +73,13 @@ pub struct Pilot {
 impl Pilot {
     /// Ready to start.
     pub fn new(plan: &Plan, rng: &mut Random) -> Self {
-        let stage = if plan.from_ground { Stage::Parked { until_s: rng.between(15.0, 50.0) } } else { Stage::ToRunIn };
+        let stage = if plan.from_ground {
+            Stage::Parked {
+                until_s: rng.between(15.0, 50.0),
+            }
+        } else {
+            Stage::ToRunIn
+        };
         let first = &plan.attempts[0];
         Pilot {
             stage,
@@ -129,7 +135,11 @@ impl Pilot {
         let a = &plan.aeroplane;
         let glide = a.handbook_best_mps / a.reference_share.sqrt();
         let approach = 1.32 * a.stall_at_mps(flap);
-        let base = if flap > 0.05 { approach.min(glide) } else { glide };
+        let base = if flap > 0.05 {
+            approach.min(glide)
+        } else {
+            glide
+        };
         (base + attempt.speed_error_mps + self.speed.value).max(1.15 * a.stall_at_mps(flap))
     }
 
@@ -141,7 +151,8 @@ impl Pilot {
         let attempt = plan.attempts[self.attempt.min(plan.attempts.len() - 1)];
         self.advance(state, plan, &attempt, rng);
         self.move_throttle(state, plan, &attempt);
-        let bank_rad = self.bank(state, plan, &attempt) + self.hand.value * if state.height_m < 10.0 { 0.2 } else { 1.0 };
+        let bank_rad = self.bank(state, plan, &attempt)
+            + self.hand.value * if state.height_m < 10.0 { 0.2 } else { 1.0 };
         let vertical = self.vertical(state, plan, &attempt);
         let mut command = Command {
             vertical,
@@ -154,7 +165,9 @@ impl Pilot {
         };
         match self.stage {
             Stage::Parked { .. } => command.brake_mps2 = 30.0,
-            Stage::Rollout { since_s } if state.t_s - since_s > attempt.brake.0 || state.ground_mps[0] < 8.0 => {
+            Stage::Rollout { since_s }
+                if state.t_s - since_s > attempt.brake.0 || state.ground_mps[0] < 8.0 =>
+            {
                 command.brake_mps2 = attempt.brake.1.max(0.8);
             }
             Stage::Done { until_s } => {
@@ -171,7 +184,10 @@ impl Pilot {
     /// The wheels have met the ground; the climb of a bounce, if there is one, m/s.
     pub fn touched(&mut self, state: &State, plan: &Plan) -> Option<f64> {
         let attempt = &plan.attempts[self.attempt.min(plan.attempts.len() - 1)];
-        if !matches!(self.stage, Stage::GoAround { .. } | Stage::TakeOff | Stage::Climb) {
+        if !matches!(
+            self.stage,
+            Stage::GoAround { .. } | Stage::TakeOff | Stage::Climb
+        ) {
             self.stage = Stage::Rollout { since_s: state.t_s };
         }
         let event = self.events.last_mut()?;
@@ -205,9 +221,15 @@ impl Pilot {
                     self.speed = Wander::new(a.speed_wander.0, a.speed_wander.1, rng);
                     self.flap = 0.0;
                     self.slowing = true;
-                    self.events.push(Events { closing_s: state.t_s, closed_s: state.t_s + a.closing_s, ..Events::default() });
+                    self.events.push(Events {
+                        closing_s: state.t_s,
+                        closed_s: state.t_s + a.closing_s,
+                        ..Events::default()
+                    });
                     self.stage = match a.shape {
-                        Shape::Overhead => Stage::ToOverhead { nearest_m: distance },
+                        Shape::Overhead => Stage::ToOverhead {
+                            nearest_m: distance,
+                        },
                         Shape::Abeam => Stage::Downwind,
                         Shape::StraightIn => Stage::Final,
                     };
@@ -218,30 +240,44 @@ impl Pilot {
                     let speed = state.tas_mps;
                     let bank = a.bank_deg.to_radians();
                     let period = std::f64::consts::TAU * speed / (G0 * bank.tan());
-                    let per_orbit = period * speed / plan.aeroplane.ratio / bank.cos().powi(2) * 1.05;
+                    let per_orbit =
+                        period * speed / plan.aeroplane.ratio / bank.cos().powi(2) * 1.05;
                     let spare = state.height_m - a.abeam_height_m - 1200.0 / plan.aeroplane.ratio;
                     let orbits = (spare / per_orbit).round().clamp(0.0, 8.0);
                     self.stage = if orbits > 0.0 {
-                        Stage::Orbit { turned_rad: 0.0, wanted_rad: orbits * std::f64::consts::TAU }
+                        Stage::Orbit {
+                            turned_rad: 0.0,
+                            wanted_rad: orbits * std::f64::consts::TAU,
+                        }
                     } else {
                         Stage::ToKey
                     };
                 } else {
-                    self.stage = Stage::ToOverhead { nearest_m: nearest_m.min(distance) };
+                    self.stage = Stage::ToOverhead {
+                        nearest_m: nearest_m.min(distance),
+                    };
                 }
             }
-            Stage::Orbit { turned_rad, wanted_rad } => {
+            Stage::Orbit {
+                turned_rad,
+                wanted_rad,
+            } => {
                 let rate = G0 * state.bank_rad.tan() / state.tas_mps;
                 let turned_rad = turned_rad + rate * a.side * STEP_S;
                 self.stage = if turned_rad >= wanted_rad {
                     Stage::ToKey
                 } else {
-                    Stage::Orbit { turned_rad, wanted_rad }
+                    Stage::Orbit {
+                        turned_rad,
+                        wanted_rad,
+                    }
                 };
             }
             Stage::ToKey => {
                 let key = [350.0, a.side * a.downwind_m];
-                if (s - key[0]).hypot(c - key[1]) < 250.0 || (s < key[0] && c * a.side > 0.5 * a.downwind_m) {
+                if (s - key[0]).hypot(c - key[1]) < 250.0
+                    || (s < key[0] && c * a.side > 0.5 * a.downwind_m)
+                {
                     self.stage = Stage::Downwind;
                 }
             }
@@ -272,14 +308,24 @@ impl Pilot {
                 {
                     self.stage = Stage::GoAround { since_s: state.t_s };
                 } else if state.ground_mps[0] < 3.0 {
-                    self.stage = Stage::Done { until_s: state.t_s + rng.between(3.0, 25.0) };
+                    self.stage = Stage::Done {
+                        until_s: state.t_s + rng.between(3.0, 25.0),
+                    };
                 }
             }
             Stage::GoAround { since_s } => {
-                let enough = if self.attempt + 1 < plan.attempts.len() { state.height_m > 120.0 } else { state.t_s - since_s > 100.0 };
+                let enough = if self.attempt + 1 < plan.attempts.len() {
+                    state.height_m > 120.0
+                } else {
+                    state.t_s - since_s > 100.0
+                };
                 if enough {
                     self.attempt += 1;
-                    self.stage = if self.attempt < plan.attempts.len() { Stage::Climb } else { Stage::Done { until_s: state.t_s } };
+                    self.stage = if self.attempt < plan.attempts.len() {
+                        Stage::Climb
+                    } else {
+                        Stage::Done { until_s: state.t_s }
+                    };
                 }
             }
             _ => {}
@@ -289,8 +335,16 @@ impl Pilot {
     }
 
     fn consider_giving_up(&mut self, state: &State, a: &AttemptPlan) {
-        let approaching = matches!(self.stage, Stage::ToKey | Stage::Downwind | Stage::Base | Stage::Final | Stage::Flare);
-        if !approaching || self.events.last().is_none_or(|e| state.t_s < e.closed_s + 8.0) {
+        let approaching = matches!(
+            self.stage,
+            Stage::ToKey | Stage::Downwind | Stage::Base | Stage::Final | Stage::Flare
+        );
+        if !approaching
+            || self
+                .events
+                .last()
+                .is_none_or(|e| state.t_s < e.closed_s + 8.0)
+        {
             return;
         }
         let planned = a.go_around_m.is_some_and(|h| state.height_m < h);
@@ -315,12 +369,22 @@ impl Pilot {
             }
             return;
         }
-        let on_approach = matches!(self.stage, Stage::Base | Stage::Final) && state.place_m[1].abs() < 700.0;
-        if !on_approach || state.t_s - self.flap_at_s < 6.0 || self.flap > 0.95 || state.height_m < 25.0 {
+        let on_approach =
+            matches!(self.stage, Stage::Base | Stage::Final) && state.place_m[1].abs() < 700.0;
+        if !on_approach
+            || state.t_s - self.flap_at_s < 6.0
+            || self.flap > 0.95
+            || state.height_m < 25.0
+        {
             return;
         }
         // clean until gliding and the point is in sight
-        if self.slowing || self.events.last().is_none_or(|e| state.t_s < e.closed_s + 12.0) {
+        if self.slowing
+            || self
+                .events
+                .last()
+                .is_none_or(|e| state.t_s < e.closed_s + 12.0)
+        {
             return;
         }
         let excess = state.height_m - self.height_needed_m(state, plan, a) + a.judgement.1;
@@ -356,9 +420,13 @@ impl Pilot {
             Stage::TakeOff | Stage::Climb => 1.0,
             Stage::ToRunIn | Stage::RunIn => {
                 let need = plan.aeroplane.drag_over_weight(
-                    0.5 * 1.225 * state.cas_mps.powi(2), 1.0 / state.bank_rad.cos(), 0.0, 99.0,
+                    0.5 * 1.225 * state.cas_mps.powi(2),
+                    1.0 / state.bank_rad.cos(),
+                    0.0,
+                    99.0,
                 );
-                let power = (need + 0.012 * (self.cruise_mps - state.cas_mps)) * state.tas_mps / plan.aeroplane.power_mps;
+                let power = (need + 0.012 * (self.cruise_mps - state.cas_mps)) * state.tas_mps
+                    / plan.aeroplane.power_mps;
                 power.clamp(0.15, 0.9)
             }
             Stage::GoAround { .. } => {
@@ -399,7 +467,11 @@ impl Pilot {
                     Some(hold) if !slow => hold,
                     _ => 0.0,
                 };
-                let settle = if above > 0.0 { 0.0 } else { a.touchdown_sink_mps };
+                let settle = if above > 0.0 {
+                    0.0
+                } else {
+                    a.touchdown_sink_mps
+                };
                 Vertical::Climb(-(state.height_m - above) / a.flare_s - settle + self.sink.value)
             }
             _ => {
@@ -409,7 +481,9 @@ impl Pilot {
                     self.slowing = false;
                 }
                 let q = 0.5 * 1.225 * target * target;
-                let steady = -aeroplane.drag_over_weight(q, 1.0 / state.bank_rad.cos(), state.flap, 99.0) + state.thrust;
+                let steady =
+                    -aeroplane.drag_over_weight(q, 1.0 / state.bank_rad.cos(), state.flap, 99.0)
+                        + state.thrust;
                 let most = if self.slowing { 0.03 } else { steady + 0.12 };
                 Vertical::Path((steady + 0.016 * fast).clamp(-0.28, most))
             }
@@ -423,26 +497,47 @@ impl Pilot {
         let glide_bank = a.bank_deg.to_radians();
         match self.stage {
             Stage::Orbit { .. } => a.side * glide_bank,
-            Stage::TakeOff | Stage::GoAround { .. } | Stage::Rollout { .. } => follow(state, [0.0, 0.0], 0.0, 0.4),
+            Stage::TakeOff | Stage::GoAround { .. } | Stage::Rollout { .. } => {
+                follow(state, [0.0, 0.0], 0.0, 0.4)
+            }
             Stage::Climb | Stage::ToRunIn => toward(state, run_in(a), 0.45),
             Stage::RunIn => match a.shape {
                 Shape::Overhead => toward(state, [0.0, 0.0], 0.45),
-                Shape::Abeam => follow(state, [0.0, a.side * a.downwind_m], std::f64::consts::PI, 0.45),
+                Shape::Abeam => follow(
+                    state,
+                    [0.0, a.side * a.downwind_m],
+                    std::f64::consts::PI,
+                    0.45,
+                ),
                 Shape::StraightIn => follow(state, [0.0, 0.0], 0.0, 0.4),
             },
             Stage::ToOverhead { .. } => toward(state, [0.0, 0.0], glide_bank),
             Stage::ToKey => toward(state, [350.0, a.side * a.downwind_m], glide_bank),
-            Stage::Downwind => follow(state, [0.0, a.side * a.downwind_m], std::f64::consts::PI, glide_bank),
+            Stage::Downwind => follow(
+                state,
+                [0.0, a.side * a.downwind_m],
+                std::f64::consts::PI,
+                glide_bank,
+            ),
             Stage::Base => {
                 if state.height_m < self.height_needed_m(state, plan, a) - a.judgement.1 {
                     toward(state, [-a.short_of_aim_m - 80.0, 0.0], glide_bank)
                 } else {
                     let along = state.place_m[0].min(-150.0);
-                    follow(state, [along, 0.0], -a.side * std::f64::consts::FRAC_PI_2, glide_bank)
+                    follow(
+                        state,
+                        [along, 0.0],
+                        -a.side * std::f64::consts::FRAC_PI_2,
+                        glide_bank,
+                    )
                 }
             }
             Stage::Final => {
-                let most = if state.height_m < 15.0 { 0.12 } else { glide_bank };
+                let most = if state.height_m < 15.0 {
+                    0.12
+                } else {
+                    glide_bank
+                };
                 follow(state, [0.0, 0.0], 0.0, most)
             }
             Stage::Flare => follow(state, [0.0, 0.0], 0.0, 0.06),
@@ -466,7 +561,8 @@ fn run_in(a: &AttemptPlan) -> [f64; 2] {
 
 fn turn_to(state: &State, course_rad: f64, most_rad: f64) -> f64 {
     let track = state.ground_mps[1].atan2(state.ground_mps[0]);
-    let error = (course_rad - track + std::f64::consts::PI).rem_euclid(std::f64::consts::TAU) - std::f64::consts::PI;
+    let error = (course_rad - track + std::f64::consts::PI).rem_euclid(std::f64::consts::TAU)
+        - std::f64::consts::PI;
     (1.3 * error).clamp(-most_rad, most_rad)
 }
 

@@ -96,7 +96,13 @@ const FT: f64 = 0.3048;
 
 impl AttemptPlan {
     fn draw(last: bool, rng: &mut Random) -> Self {
-        let shape = rng.pick(&[Shape::Overhead, Shape::Overhead, Shape::Overhead, Shape::Abeam, Shape::StraightIn]);
+        let shape = rng.pick(&[
+            Shape::Overhead,
+            Shape::Overhead,
+            Shape::Overhead,
+            Shape::Abeam,
+            Shape::StraightIn,
+        ]);
         let height_m = FT
             * match shape {
                 Shape::Overhead => rng.between(1600.0, 4200.0),
@@ -104,7 +110,11 @@ impl AttemptPlan {
                 Shape::StraightIn => rng.between(900.0, 2000.0),
             };
         let sloppy = rng.between(0.3, 1.0);
-        let lands = if last { rng.chance(0.75) } else { rng.chance(0.15) };
+        let lands = if last {
+            rng.chance(0.75)
+        } else {
+            rng.chance(0.15)
+        };
         AttemptPlan {
             shape,
             side: rng.pick(&[-1.0, 1.0]),
@@ -119,19 +129,37 @@ impl AttemptPlan {
             opening_s: rng.between(0.8, 3.0),
             abeam_height_m: FT * rng.pick(&[800.0, 1000.0, 1000.0, 1200.0]) * rng.about(1.0, 0.1),
             downwind_m: rng.between(550.0, 1000.0),
-            speed_error_mps: if rng.chance(0.15) { rng.about(0.0, 3.5) } else { rng.about(0.3, 1.3) },
+            speed_error_mps: if rng.chance(0.15) {
+                rng.about(0.0, 3.5)
+            } else {
+                rng.about(0.3, 1.3)
+            },
             speed_wander: (sloppy * rng.between(0.5, 2.2), rng.between(12.0, 45.0)),
             bank_deg: rng.between(20.0, 38.0),
             judgement: (rng.about(0.0, 0.07), rng.between(15.0, 70.0)),
             short_of_aim_m: rng.between(90.0, 260.0),
             flap_excess_m: rng.between(0.0, 30.0),
-            go_around_m: (!lands).then(|| FT * if rng.chance(0.1) { rng.between(12.0, 40.0) } else { rng.between(60.0, 500.0) }),
+            go_around_m: (!lands).then(|| {
+                FT * if rng.chance(0.1) {
+                    rng.between(12.0, 40.0)
+                } else {
+                    rng.between(60.0, 500.0)
+                }
+            }),
             flare_s: rng.between(1.2, 2.6),
             hold_m: rng.chance(0.65).then(|| rng.between(0.2, 1.0)),
             touchdown_share: rng.between(1.05, 1.3),
-            touchdown_sink_mps: if rng.chance(0.2) { rng.between(1.0, 2.0) } else { rng.between(0.25, 1.0) },
+            touchdown_sink_mps: if rng.chance(0.2) {
+                rng.between(1.0, 2.0)
+            } else {
+                rng.between(0.25, 1.0)
+            },
             bounce_mps: rng.chance(0.15).then(|| rng.between(0.4, 1.3)),
-            brake: if rng.chance(0.6) { (rng.between(0.3, 6.0), rng.between(0.6, 3.0)) } else { (1e9, 0.0) },
+            brake: if rng.chance(0.6) {
+                (rng.between(0.3, 6.0), rng.between(0.6, 3.0))
+            } else {
+                (1e9, 0.0)
+            },
             touch_and_go_s: (!last || rng.chance(0.15)).then(|| rng.between(3.0, 8.0)),
         }
     }
@@ -156,12 +184,17 @@ impl Plan {
         let latitude_deg = latitude + rng.between(-0.4, 0.4);
         let longitude_deg = longitude + rng.between(-0.4, 0.4);
         // the real geoid is within half a metre or so of the model
-        let geoid_m = egm96::egm96_compute_altitude_offset(latitude_deg, longitude_deg) + rng.about(0.0, 0.4);
+        let geoid_m =
+            egm96::egm96_compute_altitude_offset(latitude_deg, longitude_deg) + rng.about(0.0, 0.4);
         let landing_deg = rng.between(0.0, 360.0).floor();
         let standard_k = 288.15 - 0.0065 * elevation_m;
         let count = rng.pick(&[1, 2, 2, 3]);
         Plan {
-            aim: Place { latitude_deg, longitude_deg, ellipsoid_m: elevation_m + geoid_m },
+            aim: Place {
+                latitude_deg,
+                longitude_deg,
+                ellipsoid_m: elevation_m + geoid_m,
+            },
             elevation_m,
             landing_deg,
             slope: rng.about(0.0, 0.003),
@@ -173,9 +206,13 @@ impl Plan {
             },
             wind: Wind::draw(landing_deg, rng),
             aeroplane: Aeroplane::draw(rng),
-            start_utc_s: 1_767_225_600.0 + 86_400.0 * rng.between(0.0, 300.0).floor() + rng.between(28_000.0, 60_000.0),
+            start_utc_s: 1_767_225_600.0
+                + 86_400.0 * rng.between(0.0, 300.0).floor()
+                + rng.between(28_000.0, 60_000.0),
             from_ground: rng.chance(0.55),
-            attempts: (0..count).map(|i| AttemptPlan::draw(i + 1 == count, rng)).collect(),
+            attempts: (0..count)
+                .map(|i| AttemptPlan::draw(i + 1 == count, rng))
+                .collect(),
         }
     }
 }

@@ -67,7 +67,11 @@ pub struct Wander {
 impl Wander {
     /// Begins at a random place of its own distribution.
     pub fn new(sd: f64, correlation_s: f64, rng: &mut Random) -> Self {
-        Wander { sd, correlation_s, value: sd * rng.normal() }
+        Wander {
+            sd,
+            correlation_s,
+            value: sd * rng.normal(),
+        }
     }
 
     /// Moves on by `dt_s`.

@@ -72,7 +72,14 @@ pub struct Receiver {
 impl Receiver {
     /// One of those in use.
     pub fn draw(rng: &mut Random) -> Self {
-        let format = rng.pick(&[Format::Gpx, Format::Gpx, Format::Igc, Format::Igc, Format::Phone, Format::Avionics]);
+        let format = rng.pick(&[
+            Format::Gpx,
+            Format::Gpx,
+            Format::Igc,
+            Format::Igc,
+            Format::Phone,
+            Format::Avionics,
+        ]);
         let rate_hz = match format {
             Format::Gpx => rng.pick(&[0.2, 0.5, 1.0, 1.0, 1.0, 5.0]),
             Format::Igc => rng.pick(&[0.25, 0.5, 1.0, 1.0, 1.0, 2.0]),
@@ -99,11 +106,19 @@ impl Receiver {
             white_m: rng.between(0.1, 0.5),
             vertical_times: rng.between(1.5, 2.0),
             doppler: (rng.between(0.15, 0.9), rng.between(0.04, 0.12)),
-            latency_s: if whole_seconds && format == Format::Igc { rng.between(0.0, 0.3) } else { rng.between(0.0, 0.6) },
+            latency_s: if whole_seconds && format == Format::Igc {
+                rng.between(0.0, 0.3)
+            } else {
+                rng.between(0.0, 0.6)
+            },
             whole_seconds,
             // most receivers fix on the whole second
             phase_s: if rng.chance(0.6) { 0.0 } else { rng.share() },
-            faults: (rng.pick(&[0, 0, 1, 2, 3]), rng.pick(&[0, 0, 0, 1, 2]), rng.pick(&[0, 0, 2])),
+            faults: (
+                rng.pick(&[0, 0, 1, 2, 3]),
+                rng.pick(&[0, 0, 0, 1, 2]),
+                rng.pick(&[0, 0, 2]),
+            ),
             ellipsoid: match format {
                 Format::Gpx => rng.chance(0.1),
                 Format::Igc => rng.chance(0.6),
@@ -123,7 +138,12 @@ impl Receiver {
                 Format::Avionics => 0.3048,
             },
             pressure: has_pressure.then(|| {
-                (rng.between(0.0, 1.3), rng.about(0.0, 45.0), rng.between(0.15, 0.6), if format == Format::Igc { 1.0 } else { 0.3048 })
+                (
+                    rng.between(0.0, 1.3),
+                    rng.about(0.0, 45.0),
+                    rng.between(0.15, 0.6),
+                    if format == Format::Igc { 1.0 } else { 0.3048 },
+                )
             }),
             has_velocity: match format {
                 Format::Gpx | Format::Igc => rng.chance(0.4),
@@ -142,7 +162,11 @@ impl Receiver {
     /// Stamp less the instant the aeroplane was there, s.
     pub fn stamp_shift_s(&self) -> f64 {
         let stamp = self.phase_s + self.latency_s;
-        if self.whole_seconds { stamp.floor() - self.phase_s } else { self.latency_s }
+        if self.whole_seconds {
+            stamp.floor() - self.phase_s
+        } else {
+            self.latency_s
+        }
     }
 }
 
@@ -184,15 +208,22 @@ pub fn fixes(receiver: &Receiver, flight: &Flight, rng: &mut Random) -> Vec<Fix>
         let from = rng.between(0.0, last_s);
         gaps.push((from, from + rng.between(3.0, 15.0)));
     }
-    let spikes: Vec<f64> = (0..receiver.faults.1).map(|_| rng.between(0.0, last_s)).collect();
-    let doubles: Vec<f64> = (0..receiver.faults.2).map(|_| rng.between(0.0, last_s)).collect();
+    let spikes: Vec<f64> = (0..receiver.faults.1)
+        .map(|_| rng.between(0.0, last_s))
+        .collect();
+    let doubles: Vec<f64> = (0..receiver.faults.2)
+        .map(|_| rng.between(0.0, last_s))
+        .collect();
     let (slow_m, slow_s) = receiver.slow;
     let mut error = [
         Wander::new(slow_m, slow_s, rng),
         Wander::new(slow_m, slow_s, rng),
         Wander::new(slow_m * receiver.vertical_times, slow_s, rng),
     ];
-    let mut speed_error = [Wander::new(receiver.doppler.1, 0.4, rng), Wander::new(receiver.doppler.1, 0.4, rng)];
+    let mut speed_error = [
+        Wander::new(receiver.doppler.1, 0.4, rng),
+        Wander::new(receiver.doppler.1, 0.4, rng),
+    ];
     let mut channels = Channels::new(receiver, &flight.samples[0], plan.column, plan.elevation_m);
     let step_s = 1.0 / receiver.rate_hz;
     // on the grid of the receiver's own clock: whole steps of UTC plus its phase
@@ -222,9 +253,17 @@ pub fn fixes(receiver: &Receiver, flight: &Flight, rng: &mut Random) -> Vec<Fix>
         let mut fix = channels.fix(s, back_s, receiver, &speed_error, rng);
         fix.t_s = t_s;
         let stamp = this_utc + receiver.latency_s;
-        fix.stamp_utc_s = if receiver.whole_seconds { (stamp + 1e-6).floor() } else { stamp };
-        let mut east = s.east_m - s.velocity_mps[0] * back_s + error[0].value + receiver.white_m * rng.normal();
-        let mut north = s.north_m - s.velocity_mps[1] * back_s + error[1].value + receiver.white_m * rng.normal();
+        fix.stamp_utc_s = if receiver.whole_seconds {
+            (stamp + 1e-6).floor()
+        } else {
+            stamp
+        };
+        let mut east = s.east_m - s.velocity_mps[0] * back_s
+            + error[0].value
+            + receiver.white_m * rng.normal();
+        let mut north = s.north_m - s.velocity_mps[1] * back_s
+            + error[1].value
+            + receiver.white_m * rng.normal();
         if spikes.iter().any(|x| (x - t_s).abs() < 0.5 * step_s) {
             east += rng.pick(&[-1.0, 1.0]) * rng.between(60.0, 400.0);
             north += rng.pick(&[-1.0, 1.0]) * rng.between(60.0, 400.0);
@@ -233,7 +272,11 @@ pub fn fixes(receiver: &Receiver, flight: &Flight, rng: &mut Random) -> Vec<Fix>
         let height = s.height_m - s.velocity_mps[2] * back_s
             + error[2].value
             + receiver.vertical_times * receiver.white_m * rng.normal();
-        let datum = if receiver.ellipsoid { plan.aim.ellipsoid_m } else { plan.elevation_m };
+        let datum = if receiver.ellipsoid {
+            plan.aim.ellipsoid_m
+        } else {
+            plan.elevation_m
+        };
         fix.altitude_m = rounded(height + datum, receiver.height_step_m);
         out.push(fix);
         if doubles.iter().any(|x| (x - t_s).abs() < 0.5 * step_s) {
@@ -273,7 +316,8 @@ impl Channels {
 
     fn step(&mut self, s: &Sample) {
         for axis in 0..3 {
-            self.velocity[axis] += (s.velocity_mps[axis] - self.velocity[axis]) * STEP_S / self.lag_s.max(STEP_S);
+            self.velocity[axis] +=
+                (s.velocity_mps[axis] - self.velocity[axis]) * STEP_S / self.lag_s.max(STEP_S);
         }
         if let Some((lag, offset, ..)) = self.pressure {
             let shown = Column::pressure_altitude_m(self.column.pressure_pa(s.height_m) + offset);
@@ -288,7 +332,14 @@ impl Channels {
         self.noise += (loud - self.noise) * STEP_S / 0.5;
     }
 
-    fn fix(&self, s: &Sample, back_s: f64, receiver: &Receiver, speed_error: &[Wander; 2], rng: &mut Random) -> Fix {
+    fn fix(
+        &self,
+        s: &Sample,
+        back_s: f64,
+        receiver: &Receiver,
+        speed_error: &[Wander; 2],
+        rng: &mut Random,
+    ) -> Fix {
         let east = self.velocity[0] + speed_error[0].value;
         let north = self.velocity[1] + speed_error[1].value;
         let (mut speed_mps, mut course_deg, mut climb_mps) = (f64::NAN, f64::NAN, f64::NAN);
@@ -298,10 +349,17 @@ impl Channels {
             climb_mps = self.velocity[2] + 0.1 * rng.normal();
         }
         let pressure_m = receiver.pressure.map_or(f64::NAN, |(_, _, noise, step)| {
-            rounded(self.pressure_m - back_s * self.velocity[2] + noise * rng.normal(), step)
+            rounded(
+                self.pressure_m - back_s * self.velocity[2] + noise * rng.normal(),
+                step,
+            )
         });
         let airspeed_mps = receiver.airspeed.map_or(f64::NAN, |bias| {
-            let ratio = if receiver.airspeed_is_true { s.tas_mps / s.cas_mps.max(1.0) } else { 1.0 };
+            let ratio = if receiver.airspeed_is_true {
+                s.tas_mps / s.cas_mps.max(1.0)
+            } else {
+                1.0
+            };
             (self.airspeed * ratio + bias + 0.2 * rng.normal()).max(0.0)
         });
         Fix {
@@ -315,8 +373,16 @@ impl Channels {
             course_deg,
             climb_mps,
             airspeed_mps,
-            rpm: if receiver.has_engine { (s.rpm + 8.0 * rng.normal()).max(0.0) } else { f64::NAN },
-            noise: if receiver.has_engine { (self.noise + 25.0 * rng.normal()).clamp(0.0, 999.0) } else { f64::NAN },
+            rpm: if receiver.has_engine {
+                (s.rpm + 8.0 * rng.normal()).max(0.0)
+            } else {
+                f64::NAN
+            },
+            noise: if receiver.has_engine {
+                (self.noise + 25.0 * rng.normal()).clamp(0.0, 999.0)
+            } else {
+                f64::NAN
+            },
         }
     }
 }

@@ -56,7 +56,10 @@ impl Flight {
     /// Along the landing direction and right of it, m.
     pub fn along_right_m(&self, s: &Sample) -> (f64, f64) {
         let (sin, cos) = self.plan.landing_deg.to_radians().sin_cos();
-        (s.east_m * sin + s.north_m * cos, s.east_m * cos - s.north_m * sin)
+        (
+            s.east_m * sin + s.north_m * cos,
+            s.east_m * cos - s.north_m * sin,
+        )
     }
 
     fn track_from_landing_deg(&self, s: &Sample) -> f64 {
@@ -70,15 +73,21 @@ impl Flight {
         if seconds < 10.0 || within.len() < 20 {
             return None;
         }
-        let mean = |f: &dyn Fn(&Sample) -> f64| within.iter().map(f).sum::<f64>() / within.len() as f64;
+        let mean =
+            |f: &dyn Fn(&Sample) -> f64| within.iter().map(f).sum::<f64>() / within.len() as f64;
         let cas = mean(&|s| s.cas_mps);
         let sd = mean(&|s| (s.cas_mps - cas).powi(2)).sqrt();
         let span = (2.0 / STEP_S) as usize;
-        let smooth: Vec<f64> = within.windows(span).map(|w| w.iter().map(|s| s.cas_mps).sum::<f64>() / span as f64).collect();
+        let smooth: Vec<f64> = within
+            .windows(span)
+            .map(|w| w.iter().map(|s| s.cas_mps).sum::<f64>() / span as f64)
+            .collect();
         let (a, b) = (self.at(from_s), self.at(to_s));
         let descent = (a.height_m - b.height_m) / seconds;
-        let sink = -mean(&|s| s.velocity_mps[2] - s.wind_mps[2]) - (b.tas_mps.powi(2) - a.tas_mps.powi(2)) / (2.0 * G0 * seconds);
-        let level_air = mean(&|s| (s.velocity_mps[0] - s.wind_mps[0]).hypot(s.velocity_mps[1] - s.wind_mps[1]));
+        let sink = -mean(&|s| s.velocity_mps[2] - s.wind_mps[2])
+            - (b.tas_mps.powi(2) - a.tas_mps.powi(2)) / (2.0 * G0 * seconds);
+        let level_air =
+            mean(&|s| (s.velocity_mps[0] - s.wind_mps[0]).hypot(s.velocity_mps[1] - s.wind_mps[1]));
         let level_ground = mean(&|s| s.velocity_mps[0].hypot(s.velocity_mps[1]));
         Some(Window {
             cas_kt: [
@@ -175,7 +184,11 @@ impl Flight {
 
     /// Least height soon after a go-around, ft.
     pub fn go_around_height_ft(&self, at_s: f64) -> f64 {
-        self.between(at_s - 2.0, at_s + 15.0).iter().map(|s| s.height_m).fold(f64::INFINITY, f64::min) / FT
+        self.between(at_s - 2.0, at_s + 15.0)
+            .iter()
+            .map(|s| s.height_m)
+            .fold(f64::INFINITY, f64::min)
+            / FT
     }
 
     /// Mean wind within 150 ft of a height, north and east, kt, where the glide turned enough near it to show it.
@@ -196,7 +209,9 @@ impl Flight {
         if turned.2 - turned.1 < 120.0 || slice.len() < 40 {
             return None;
         }
-        let mean = |axis: usize| slice.iter().map(|s| s.wind_mps[axis]).sum::<f64>() / slice.len() as f64 / KT;
+        let mean = |axis: usize| {
+            slice.iter().map(|s| s.wind_mps[axis]).sum::<f64>() / slice.len() as f64 / KT
+        };
         Some([mean(1), mean(0)])
     }
 

@@ -33,7 +33,14 @@ pub fn calendar(utc_s: f64) -> (i64, i64, i64, i64, i64, f64) {
     let year = e / 1461 - 4716 + (14 - month) / 12;
     let (hour, rest) = ((of_day / 3600.0).floor(), of_day.rem_euclid(3600.0));
     let minute = (rest / 60.0).floor();
-    (year, month, day, hour as i64, minute as i64, rest - 60.0 * minute)
+    (
+        year,
+        month,
+        day,
+        hour as i64,
+        minute as i64,
+        rest - 60.0 * minute,
+    )
 }
 
 /// RFC 3339 with so many decimals of a second.
@@ -58,7 +65,11 @@ fn gpx(receiver: &Receiver, fixes: &[Fix]) -> String {
             f.latitude_deg, f.longitude_deg, decimals, f.altitude_m
         );
         if receiver.has_velocity {
-            let _ = write!(out, "<extensions><x:speed>{:.2}</x:speed><x:course>{:.1}</x:course></extensions>", f.speed_mps, f.course_deg);
+            let _ = write!(
+                out,
+                "<extensions><x:speed>{:.2}</x:speed><x:course>{:.1}</x:course></extensions>",
+                f.speed_mps, f.course_deg
+            );
         }
         out.push_str("</trkpt>\n");
     }
@@ -69,14 +80,25 @@ fn gpx(receiver: &Receiver, fixes: &[Fix]) -> String {
 fn igc_angle(value: f64, width: usize, signs: [char; 2]) -> String {
     let thousandths = (value.abs() * 60_000.0).round() as i64;
     let sign = if value < 0.0 { signs[1] } else { signs[0] };
-    format!("{:0width$}{:05}{sign}", thousandths / 60_000, thousandths % 60_000)
+    format!(
+        "{:0width$}{:05}{sign}",
+        thousandths / 60_000,
+        thousandths % 60_000
+    )
 }
 
 fn igc(receiver: &Receiver, flight: &Flight, fixes: &[Fix]) -> String {
     let (y, mo, d, ..) = calendar(flight.plan.start_utc_s);
-    let mut out = format!("AXXXSIM\nHFDTEDATE:{d:02}{mo:02}{:02},01\nHFDTMGPSDATUM:WGS84\n", y % 100);
+    let mut out = format!(
+        "AXXXSIM\nHFDTEDATE:{d:02}{mo:02}{:02},01\nHFDTMGPSDATUM:WGS84\n",
+        y % 100
+    );
     if receiver.says_datum {
-        let _ = writeln!(out, "HFALGALTGPS:{}", if receiver.ellipsoid { "ELL" } else { "GEO" });
+        let _ = writeln!(
+            out,
+            "HFALGALTGPS:{}",
+            if receiver.ellipsoid { "ELL" } else { "GEO" }
+        );
     }
     let mut at = 36;
     let mut codes: Vec<(&str, usize)> = vec![("FXA", 3)];
@@ -94,8 +116,18 @@ fn igc(receiver: &Receiver, flight: &Flight, fixes: &[Fix]) -> String {
     out.push('\n');
     for f in fixes {
         let (.., h, m, s) = calendar(f.stamp_utc_s + 1e-6);
-        let pressure = if f.pressure_m.is_finite() { f.pressure_m } else { 0.0 };
-        let altitude = |v: f64| if v < 0.0 { format!("-{:04.0}", -v) } else { format!("{v:05.0}") };
+        let pressure = if f.pressure_m.is_finite() {
+            f.pressure_m
+        } else {
+            0.0
+        };
+        let altitude = |v: f64| {
+            if v < 0.0 {
+                format!("-{:04.0}", -v)
+            } else {
+                format!("{v:05.0}")
+            }
+        };
         let _ = write!(
             out,
             "B{h:02}{m:02}{:02}{}{}A{}{}{:03}",
@@ -110,7 +142,12 @@ fn igc(receiver: &Receiver, flight: &Flight, fixes: &[Fix]) -> String {
             let _ = write!(out, "{:03.0}", f.noise);
         }
         if receiver.has_velocity {
-            let _ = write!(out, "{:03.0}{:03.0}", (f.speed_mps * 3.6).min(999.0), f.course_deg.round() % 360.0);
+            let _ = write!(
+                out,
+                "{:03.0}{:03.0}",
+                (f.speed_mps * 3.6).min(999.0),
+                f.course_deg.round() % 360.0
+            );
         }
         out.push('\n');
     }
@@ -129,11 +166,22 @@ fn phone(receiver: &Receiver, fixes: &[Fix]) -> String {
     }
     out.push_str(",Speed (m/s),Course (deg),Vertical speed (m/s)\n");
     for f in fixes {
-        let _ = write!(out, "{:.0},{:.7},{:.7},{:.2}", f.stamp_utc_s * 1000.0, f.latitude_deg, f.longitude_deg, f.altitude_m);
+        let _ = write!(
+            out,
+            "{:.0},{:.7},{:.7},{:.2}",
+            f.stamp_utc_s * 1000.0,
+            f.latitude_deg,
+            f.longitude_deg,
+            f.altitude_m
+        );
         if receiver.pressure.is_some() {
             let _ = write!(out, ",{:.0}", f.pressure_m / FT);
         }
-        let _ = writeln!(out, ",{:.2},{:.1},{:.2}", f.speed_mps, f.course_deg, f.climb_mps);
+        let _ = writeln!(
+            out,
+            ",{:.2},{:.1},{:.2}",
+            f.speed_mps, f.course_deg, f.climb_mps
+        );
     }
     out
 }
@@ -144,7 +192,11 @@ fn avionics(receiver: &Receiver, fixes: &[Fix]) -> String {
         out.push_str(",alt_press_ft");
     }
     if receiver.airspeed.is_some() {
-        out.push_str(if receiver.airspeed_is_true { ",tas_kt" } else { ",ias_kt" });
+        out.push_str(if receiver.airspeed_is_true {
+            ",tas_kt"
+        } else {
+            ",ias_kt"
+        });
     }
     if receiver.has_engine {
         out.push_str(",rpm");
