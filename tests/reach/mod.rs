@@ -34,7 +34,7 @@ impl Air {
             * if side == 0.0 {
                 1.0
             } else {
-                (1.0 + n * n) / 2.0
+                f64::midpoint(1.0, n * n)
             };
         let rate = side * G * BANK_DEG.to_radians().tan() / tas;
         let (wind, middle) = (self.wind(s[3]), s[2] + 0.5 * rate * STEP_S);
@@ -61,11 +61,17 @@ impl Air {
                 for (middle, last) in [(0.0, -1.0), (0.0, 1.0), (-first, first)] {
                     let mut b = a;
                     for _ in 0..265 {
-                        let c = self.to_heading(b, last);
-                        let miss = c[0].hypot(c[1]);
-                        let lost = start[3] - c[3] + miss / RATIO;
-                        if lost < best.0 && miss < 80.0 {
-                            best = (lost, miss);
+                        // a turn carries no further than its width and the wind; and no way is
+                        // shorter than the straight one with the wind behind
+                        let away = b[0].hypot(b[1]);
+                        let at_best = start[3] - b[3] + away / (1.4 * RATIO);
+                        if away < 850.0 && at_best < best.0 {
+                            let c = self.to_heading(b, last);
+                            let miss = c[0].hypot(c[1]);
+                            let lost = start[3] - c[3] + miss / RATIO;
+                            if lost < best.0 && miss < 80.0 {
+                                best = (lost, miss);
+                            }
                         }
                         b = self.step(&b, middle);
                         if start[3] - b[3] > best.0 {
