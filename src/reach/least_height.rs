@@ -111,6 +111,11 @@ impl<'a> Reach<'a> {
         self.final_mps / self.glider.sink_mps(0.5 * self.final_height_m)
     }
 
+    /// Speed over the ground on final, m/s.
+    pub fn final_speed_mps(&self) -> f64 {
+        self.final_mps
+    }
+
     /// Wind along the landing direction near the ground, m/s, tail positive.
     pub fn tail_wind_mps(&self) -> f64 {
         self.final_wind[0]

@@ -12,7 +12,7 @@
 
 use super::glide_as_flown::DragNow;
 use super::glider::Glider;
-use super::least_height::{Position, Reach};
+use super::least_height::{Needed, Position, Reach};
 use super::setting::ReachSetting;
 use crate::air::drag::Polar;
 use crate::key_points::Flown;
@@ -51,6 +51,25 @@ pub fn falls_through(flown: &Flown, height_m: f64, from_s: f64, to_s: f64) -> Op
         );
         (a >= 0.0 && b < 0.0)
             .then(|| pair[0].motion.t_s + (pair[1].motion.t_s - pair[0].motion.t_s) * a / (a - b))
+    })
+}
+
+/// Lined up within this an aeroplane is on final, degrees.
+const ON_FINAL_DEG: f64 = 35.0;
+/// Sector around the landing line in which it goes on straight: share of the way, and m.
+const SECTOR: (f64, f64) = (0.35, 60.0);
+
+/// A way round that takes more height than this, share of the straight one and m, is an orbit: nobody
+/// flies one from final.
+const DETOUR: (f64, f64) = (1.3, 15.0);
+
+/// On final: straight to the aim, or on from it where it is already behind (height and time then negative).
+fn straight_ahead(reach: &Reach<'_>, at: &Position) -> Option<Needed> {
+    let off = crate::units::wrap_180_deg(at.heading_deg).abs();
+    let lined_up = off < ON_FINAL_DEG && at.across_m.abs() < SECTOR.0 * at.along_m.abs() + SECTOR.1;
+    lined_up.then(|| Needed {
+        height_m: -at.along_m / reach.final_ratio(),
+        time_s: -at.along_m / reach.final_speed_mps(),
     })
 }
 
@@ -95,17 +114,25 @@ pub fn from_state(
     let reach = Reach::new(&clean, landing, &setting)?;
     let position = Position::of(now, landing);
     let height = now.motion.height_m;
-    let needed = reach.needed(&position)?;
+    let needed = match (reach.needed(&position), straight_ahead(&reach, &position)) {
+        (Some(round), Some(ahead)) if round.height_m > DETOUR.0 * ahead.height_m + DETOUR.1 => {
+            ahead
+        }
+        (round, ahead) => round.or(ahead)?,
+    };
     let worth = clean.speed_worth_m(position.tas_mps, height);
     // 1: nothing done
     let as_is = (height + worth - needed.height_m) * reach.final_ratio() + FLOAT_M.0;
-    // 2: all done
+    // 2: all done, from the end of the delay on, be that before the aim or beyond
     let flap_tas = 0.93 * clean.tas_mps(0.5 * height);
     let flap_sink = flap_tas / full_flap_ratio;
+    let flap_mps = (flap_tas + reach.tail_wind_mps()).max(1.0);
+    let clean_sink = clean.sink_mps(height);
     let clean_s = flap_delay_s.min(needed.time_s);
-    let lost = clean.sink_mps(height) * clean_s + flap_sink * (needed.time_s - clean_s);
-    let all_done = (height + worth - lost) / flap_sink
-        * (flap_tas + reach.tail_wind_mps()).max(1.0)
+    let over_aim = height + worth - clean_sink * clean_s - flap_sink * (needed.time_s - clean_s);
+    let beyond_s = (flap_delay_s - clean_s).min(over_aim / clean_sink).max(0.0);
+    let all_done = beyond_s * clean_sink * reach.final_ratio()
+        + (over_aim - beyond_s * clean_sink) / flap_sink * flap_mps
         + FLOAT_M.1;
     // 3: the mark, between
     let chosen = mark.clamp(all_done.min(as_is), as_is);
