@@ -172,7 +172,7 @@ fn analyse_in(
     for (index, candidate) in accepted.iter().cloned().enumerate() {
         match attempt::analyse(&ground, candidate, index) {
             Ok(attempt) => found.push(attempt),
-            Err(not) => rejected.push(not),
+            Err(not) => rejected.push(*not),
         }
     }
     rejected.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
