@@ -54,9 +54,9 @@ fn last_turn_rad(all_m: f64, cost: f64, radius: f64) -> f64 {
         let straight = (all_m - cost * radius * turn).max(0.0);
         let aside = radius * (1.0 - turn.cos()) + straight * turn.sin();
         if aside > 0.0 {
-            short = turn
+            short = turn;
         } else {
-            far = turn
+            far = turn;
         }
     }
     short.min(ends)
