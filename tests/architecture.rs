@@ -25,9 +25,10 @@ const STAGES: &[(&str, &[&str])] = &[
     ("air", &["flight_path"]),
     ("attempts", &["flight_path", "air"]),
     ("key_points", &["flight_path", "air", "attempts"]),
+    ("reach", &["flight_path", "air", "key_points"]),
     (
         "measures",
-        &["flight_path", "air", "attempts", "key_points"],
+        &["flight_path", "air", "attempts", "key_points", "reach"],
     ),
     (
         "debrief",
@@ -39,6 +40,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "air",
             "attempts",
             "key_points",
+            "reach",
             "measures",
         ],
     ),
