@@ -34,14 +34,25 @@ mod tests {
     #[test]
     fn glide_ratios_of_the_reference_aeroplane() {
         // Best glide 68 kt, ratio 9: 50 kt gives 7.531, 85 kt 8.173 (parabolic polar, worked by hand).
-        let polar = Polar { best_glide_cas_mps: 68.0, glide_ratio: 9.0 };
+        let polar = Polar {
+            best_glide_cas_mps: 68.0,
+            glide_ratio: 9.0,
+        };
         for (v, ratio) in [(50.0, 7.531), (68.0, 9.0), (85.0, 8.173)] {
             assert!((v / polar.sink_mps(v, 68.0, 1.0) - ratio).abs() < 1e-3);
         }
         // 15° and 45° of bank at 68 kt: 793 and 1148 ft/min against 765 level (same source).
         let level = polar.sink_mps(68.0, 68.0, 1.0);
-        assert!((polar.sink_mps(68.0, 68.0, 1.0 / 15f64.to_radians().cos()) / level - 793.0 / 765.1).abs() < 2e-3);
-        assert!((polar.sink_mps(68.0, 68.0, 1.0 / 45f64.to_radians().cos()) / level - 1148.0 / 765.1).abs() < 2e-3);
+        assert!(
+            (polar.sink_mps(68.0, 68.0, 1.0 / 15f64.to_radians().cos()) / level - 793.0 / 765.1)
+                .abs()
+                < 2e-3
+        );
+        assert!(
+            (polar.sink_mps(68.0, 68.0, 1.0 / 45f64.to_radians().cos()) / level - 1148.0 / 765.1)
+                .abs()
+                < 2e-3
+        );
     }
 
     #[test]

@@ -176,7 +176,9 @@ impl Layout {
         self.drag() + 2 + self.chains
     }
     fn wind(&self, x: &[f64]) -> WindProfile {
-        WindProfile { knots_mps: (0..self.knots).map(|k| [x[2 * k], x[2 * k + 1]]).collect() }
+        WindProfile {
+            knots_mps: (0..self.knots).map(|k| [x[2 * k], x[2 * k + 1]]).collect(),
+        }
     }
 }
 
@@ -192,14 +194,23 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
         .map(|s| s.height_m)
         .fold(0.0, f64::max)
         .min(3400.0);
-    let layout = Layout { knots: WindProfile::knots_for(highest), chains: chains.len() };
-    let problem = Problem { chains, options, layout };
+    let layout = Layout {
+        knots: WindProfile::knots_for(highest),
+        chains: chains.len(),
+    };
+    let problem = Problem {
+        chains,
+        options,
+        layout,
+    };
     let first = match &options.start {
         Some(start) => problem.solve(problem.initial(|h| start.at(h)), WANDERS[FIRST_WANDER].0, 8),
         None => problem.solve_from_many(WANDERS[FIRST_WANDER].0),
     }?;
     let mut components = vec![first];
-    let wanders_matter = chains.iter().any(|c| c.kind == ChainKind::Glide && !mostly_recorded(c));
+    let wanders_matter = chains
+        .iter()
+        .any(|c| c.kind == ChainKind::Glide && !mostly_recorded(c));
     if wanders_matter {
         for (i, (wander, log_prior)) in WANDERS.into_iter().enumerate() {
             if i != FIRST_WANDER
@@ -217,7 +228,12 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
     for c in &mut components {
         c.weight = (least - c.cost).exp() / total;
     }
-    let mean = |index: usize| components.iter().map(|c| c.weight * c.solution[index]).sum::<f64>();
+    let mean = |index: usize| {
+        components
+            .iter()
+            .map(|c| c.weight * c.solution[index])
+            .sum::<f64>()
+    };
     let solution: Vec<f64> = (0..layout.count()).map(mean).collect();
     Some(AirFit {
         wind: layout.wind(&solution),
@@ -231,7 +247,11 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
 }
 
 fn mostly_recorded(chain: &Chain) -> bool {
-    let recorded = chain.samples.iter().filter(|s| s.recorded_tas_mps.is_some()).count();
+    let recorded = chain
+        .samples
+        .iter()
+        .filter(|s| s.recorded_tas_mps.is_some())
+        .count();
     recorded * 5 > chain.samples.len() * 4
 }
 
@@ -251,8 +271,11 @@ impl Problem<'_> {
         }
         let glide = self.options.glide_tas_mps.0;
         for (c, chain) in self.chains.iter().enumerate() {
-            x[self.layout.mean(c)] =
-                if chain.kind == ChainKind::Context { CONTEXT_TAS.0 * glide } else { glide };
+            x[self.layout.mean(c)] = if chain.kind == ChainKind::Context {
+                CONTEXT_TAS.0 * glide
+            } else {
+                glide
+            };
         }
         x[self.layout.drag()] = IDLE_DRAG_SCALE;
         x
@@ -298,7 +321,11 @@ impl Problem<'_> {
         for axis in 0..2 {
             for k in 1..n {
                 let (below, above) = (2 * (k - 1) + axis, 2 * k + axis);
-                let sd = if k == 1 { LOWEST_KNOT_SD_MPS } else { KNOT_SD_MPS };
+                let sd = if k == 1 {
+                    LOWEST_KNOT_SD_MPS
+                } else {
+                    KNOT_SD_MPS
+                };
                 let growth = if k == 1 { GROWTH } else { 1.0 };
                 term(&[(above, 1.0), (below, -growth)], 0.0, sd);
             }
@@ -317,8 +344,16 @@ impl Problem<'_> {
             term(&[(layout.mean(c), 1.0)], centre, sd);
             term(&[(layout.offset(c), 1.0)], 0.0, offset_sd_mps(chain));
         }
-        term(&[(layout.drag(), 1.0)], IDLE_DRAG_SCALE, self.options.drag_scale_sd);
-        term(&[(layout.bias(), 1.0)], 0.0, self.options.recorded_bias_sd_mps);
+        term(
+            &[(layout.drag(), 1.0)],
+            IDLE_DRAG_SCALE,
+            self.options.drag_scale_sd,
+        );
+        term(
+            &[(layout.bias(), 1.0)],
+            0.0,
+            self.options.recorded_bias_sd_mps,
+        );
         cost
     }
 
@@ -427,7 +462,11 @@ impl Problem<'_> {
                 ChainKind::Context => CONTEXT_WANDER,
             }
         };
-        let drift = if chain.kind == ChainKind::Glide { 0.0 } else { DRIFT_M2PS3 };
+        let drift = if chain.kind == ChainKind::Glide {
+            0.0
+        } else {
+            DRIFT_M2PS3
+        };
         let noise = ChainNoise {
             slow,
             fast: GUST,
@@ -471,9 +510,13 @@ impl Problem<'_> {
             for column in &mut columns {
                 column.push(0.0);
             }
-            let (a, b) = (through_air(&samples[from], wind), through_air(&samples[to], wind));
-            let gain =
-                (samples[to].height_m - samples[from].height_m + (b.tas * b.tas - a.tas * a.tas) / (2.0 * G0_MPS2)) / dt;
+            let (a, b) = (
+                through_air(&samples[from], wind),
+                through_air(&samples[to], wind),
+            );
+            let gain = (samples[to].height_m - samples[from].height_m
+                + (b.tas * b.tas - a.tas * a.tas) / (2.0 * G0_MPS2))
+                / dt;
             let mut push = |s: &Sample, east: f64, north: f64| {
                 let (k, share) = WindProfile::weights(layout.knots, s.height_m);
                 for (axis, value) in [(0, east), (1, north)] {
@@ -490,10 +533,20 @@ impl Problem<'_> {
                 let air = through_air(s, wind);
                 let load = load_factor(s.across_mps2);
                 let ratio = air.tas / s.best_glide_tas_mps;
-                drag += share * self.options.polar.sink_mps(air.tas, s.best_glide_tas_mps, load);
-                let slope = x[layout.drag()] * share * (3.0 * ratio * ratio - load * load / (ratio * ratio))
+                drag += share
+                    * self
+                        .options
+                        .polar
+                        .sink_mps(air.tas, s.best_glide_tas_mps, load);
+                let slope = x[layout.drag()]
+                    * share
+                    * (3.0 * ratio * ratio - load * load / (ratio * ratio))
                     / (2.0 * self.options.polar.glide_ratio);
-                push(s, -slope * air.velocity[0] / air.tas, -slope * air.velocity[1] / air.tas);
+                push(
+                    s,
+                    -slope * air.velocity[0] / air.tas,
+                    -slope * air.velocity[1] / air.tas,
+                );
             }
             columns[layout.drag()][row] = drag;
             columns[layout.offset(index)][row] = -1.0;
@@ -511,8 +564,13 @@ impl Problem<'_> {
             out.vertical_air_sd_mps = Some(variance.sqrt());
         }
         let heading = vec![[0.0; 2]; t_s.len()];
-        let noise =
-            ChainNoise { slow: VERTICAL_AIR, fast: (0.0, 1.0), white_mps: 0.1, drift_m2ps3: 0.0, drift_start_m2ps2: 0.0 };
+        let noise = ChainNoise {
+            slow: VERTICAL_AIR,
+            fast: (0.0, 1.0),
+            white_mps: 0.1,
+            drift_m2ps3: 0.0,
+            drift_start_m2ps2: 0.0,
+        };
         out.cost += whiten(&noise, &t_s, &heading, &mut columns);
         out.add(&columns);
     }
@@ -530,12 +588,17 @@ impl Evaluated {
     /// Adds whitened rows: the last column holds the residuals.
     fn add(&mut self, columns: &[Vec<f64>]) {
         let n = columns.len() - 1;
-        let active: Vec<usize> =
-            (0..n).filter(|&i| columns[i].iter().any(|v| *v != 0.0)).collect();
+        let active: Vec<usize> = (0..n)
+            .filter(|&i| columns[i].iter().any(|v| *v != 0.0))
+            .collect();
         let residual = &columns[n];
         self.cost += residual.iter().map(|r| r * r).sum::<f64>();
         for (position, &i) in active.iter().enumerate() {
-            self.gradient[i] += columns[i].iter().zip(residual).map(|(a, b)| a * b).sum::<f64>();
+            self.gradient[i] += columns[i]
+                .iter()
+                .zip(residual)
+                .map(|(a, b)| a * b)
+                .sum::<f64>();
             for &j in &active[..=position] {
                 let value: f64 = columns[i].iter().zip(&columns[j]).map(|(a, b)| a * b).sum();
                 self.information[(i, j)] += value;
@@ -555,7 +618,9 @@ struct ThroughAir {
 fn through_air(s: &Sample, wind: &WindProfile) -> ThroughAir {
     let w = wind.at(s.height_m);
     let velocity = [s.velocity_mps[0] - w[0], s.velocity_mps[1] - w[1]];
-    let tas = (velocity[0].powi(2) + velocity[1].powi(2) + s.climb_mps.powi(2)).sqrt().max(1.0);
+    let tas = (velocity[0].powi(2) + velocity[1].powi(2) + s.climb_mps.powi(2))
+        .sqrt()
+        .max(1.0);
     ThroughAir { velocity, tas }
 }
 
@@ -591,10 +656,16 @@ impl AirFit {
                 left <= 0.0
             })
             .unwrap_or(&self.components[0]);
-        let noise: Vec<f64> = (0..component.solution.len()).map(|_| rng.normal()).collect();
+        let noise: Vec<f64> = (0..component.solution.len())
+            .map(|_| rng.normal())
+            .collect();
         let step = component.information_lower.solve_lower_transposed(&noise);
-        let x: Vec<f64> =
-            component.solution.iter().zip(&step).map(|(a, s)| a + widening * s).collect();
+        let x: Vec<f64> = component
+            .solution
+            .iter()
+            .zip(&step)
+            .map(|(a, s)| a + widening * s)
+            .collect();
         AirDraw {
             wind: self.layout.wind(&x),
             recorded_bias_mps: x[self.layout.bias()],

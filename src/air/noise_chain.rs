@@ -96,7 +96,13 @@ mod tests {
 
     #[test]
     fn agrees_with_the_dense_covariance() {
-        let noise = ChainNoise { slow: (2.0, 12.0), fast: (0.4, 3.0), white_mps: 0.15, drift_m2ps3: 0.0, drift_start_m2ps2: 0.0 };
+        let noise = ChainNoise {
+            slow: (2.0, 12.0),
+            fast: (0.4, 3.0),
+            white_mps: 0.15,
+            drift_m2ps3: 0.0,
+            drift_start_m2ps2: 0.0,
+        };
         let t = [0.0, 1.0, 2.5, 4.0, 9.0];
         let y = [0.3, -1.0, 0.8, 2.0, -0.2];
         let mut columns = vec![y.to_vec()];

@@ -44,7 +44,10 @@ impl WindProfile {
         }
         let (k, _) = Self::weights(n, height_m);
         let (a, b) = (self.knots_mps[k], self.knots_mps[k + 1]);
-        [(b[0] - a[0]) / KNOT_SPACING_M, (b[1] - a[1]) / KNOT_SPACING_M]
+        [
+            (b[0] - a[0]) / KNOT_SPACING_M,
+            (b[1] - a[1]) / KNOT_SPACING_M,
+        ]
     }
 }
 
@@ -54,7 +57,9 @@ mod tests {
 
     #[test]
     fn linear_between_knots_and_held_outside() {
-        let wind = WindProfile { knots_mps: vec![[0.0, 0.0], [2.0, -4.0]] };
+        let wind = WindProfile {
+            knots_mps: vec![[0.0, 0.0], [2.0, -4.0]],
+        };
         assert_eq!(wind.at(KNOT_SPACING_M / 2.0), [1.0, -2.0]);
         assert_eq!(wind.at(-50.0), [0.0, 0.0]);
         assert_eq!(wind.at(5000.0), [2.0, -4.0]);

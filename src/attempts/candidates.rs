@@ -159,12 +159,18 @@ fn powered_share(power: &[f64], from: usize, to: usize) -> f64 {
     if to < from + 10 {
         return 0.0;
     }
-    let means: Vec<f64> =
-        power[from..to].windows(10).map(|w| w.iter().sum::<f64>() / 10.0).collect();
+    let means: Vec<f64> = power[from..to]
+        .windows(10)
+        .map(|w| w.iter().sum::<f64>() / 10.0)
+        .collect();
     let mut sorted = means.clone();
     sorted.sort_by(f64::total_cmp);
     let idle = crate::quantity::quantile_sorted(&sorted, IDLE_QUANTILE).clamp(-0.7, 1.5);
-    means.iter().filter(|m| **m > idle + PLAINLY_POWERED_MPS).count() as f64 / means.len() as f64
+    means
+        .iter()
+        .filter(|m| **m > idle + PLAINLY_POWERED_MPS)
+        .count() as f64
+        / means.len() as f64
 }
 
 /// Share of the time within at which the engine channel says power.
@@ -187,7 +193,8 @@ fn first_on_ground(motions: &[Motion], from: usize, to: usize) -> usize {
     (from..to)
         .find(|&k| {
             let speed = motions[k].ground_speed_mps();
-            (speed < 12.0 && motions[k].height_m < 15.0) || (speed < 5.0 && motions[k].height_m < 60.0)
+            (speed < 12.0 && motions[k].height_m < 15.0)
+                || (speed < 5.0 && motions[k].height_m < 60.0)
         })
         .unwrap_or(to)
 }
@@ -208,7 +215,9 @@ fn refine_start(power: &[f64], from: usize) -> usize {
     let highest = (from + 6).min(power.len().saturating_sub(1));
     let score = |k: usize| {
         let k = k as i64;
-        mean(power, k - 7, k - 1) - mean(power, k + 1, k + 7) - 0.05 * (from as i64 - k).max(0) as f64
+        mean(power, k - 7, k - 1)
+            - mean(power, k + 1, k + 7)
+            - 0.05 * (from as i64 - k).max(0) as f64
     };
     (lowest..=highest)
         .filter(|&k| k >= 1)
@@ -224,12 +233,20 @@ const STILL_POWERED_MPS: f64 = 3.5;
 /// The start of a candidate found again in `trace` (one a second), made with a better wind than the first time.
 pub fn start_again(trace: &[AirMotion], start_s: f64) -> f64 {
     let power: Vec<f64> = trace.iter().map(|a| a.power_mps).collect();
-    let Some(at) = trace.iter().position(|a| a.t_s >= start_s) else { return start_s };
-    let lowest = trace.iter().position(|a| a.t_s >= start_s - LOOK_BACK_S).unwrap_or(0).max(1);
+    let Some(at) = trace.iter().position(|a| a.t_s >= start_s) else {
+        return start_s;
+    };
+    let lowest = trace
+        .iter()
+        .position(|a| a.t_s >= start_s - LOOK_BACK_S)
+        .unwrap_or(0)
+        .max(1);
     let highest = (at + 8).min(trace.len().saturating_sub(1));
     let score = |k: usize| {
         let i = k as i64;
-        mean(&power, i - 7, i - 1) - mean(&power, i + 1, i + 7) - 0.05 * (at as i64 - i).max(0) as f64
+        mean(&power, i - 7, i - 1)
+            - mean(&power, i + 1, i + 7)
+            - 0.05 * (at as i64 - i).max(0) as f64
     };
     (lowest..=highest)
         .filter(|&k| k >= at || mean(&power, k as i64 + 3, at as i64) < STILL_POWERED_MPS)
@@ -257,7 +274,10 @@ fn judge(c: &mut Candidate, aim_known: bool) {
             ft(c.low_height_m)
         ))
     } else if aim_known && c.low_distance_m > MOST_DISTANCE_M {
-        Some(format!("its lowest point is {:.1} NM from the aim", c.low_distance_m / 1852.0))
+        Some(format!(
+            "its lowest point is {:.1} NM from the aim",
+            c.low_distance_m / 1852.0
+        ))
     } else {
         None
     };
@@ -273,7 +293,11 @@ fn judge(c: &mut Candidate, aim_known: bool) {
             "looks like an ordinary approach with power: power was on for {:.0} % of it, it began at {:.0} ft{}",
             100.0 * c.powered_share,
             ft(c.start_height_m),
-            if c.climb_before_mps < -0.7 { ", already descending" } else { "" }
+            if c.climb_before_mps < -0.7 {
+                ", already descending"
+            } else {
+                ""
+            }
         ));
     }
 }
@@ -286,10 +310,17 @@ fn log_odds(c: &Candidate) -> f64 {
     let powered = (c.powered_share / 0.1).clamp(0.0, 4.0);
     let climbing = c.climb_before_mps.clamp(-3.0, 0.5);
     let height = ((c.start_height_m - 270.0) / 50.0).clamp(-2.0, 2.0);
-    let second_cut = if c.after_glide_s.is_some_and(|s| s < 50.0) { 1.0 } else { 0.0 };
+    let second_cut = if c.after_glide_s.is_some_and(|s| s < 50.0) {
+        1.0
+    } else {
+        0.0
+    };
     let power = c.mean_power_mps.clamp(-1.5, 2.0);
-    let engine = c.engine_powered_share.map_or(0.0, |share| (3.0 * (0.2 - share) / 0.2).clamp(-3.0, 3.0));
-    3.0 + 0.4 * drop - 1.1 * powered + 1.6 * climbing + 1.3 * height - 1.1 * second_cut
+    let engine = c
+        .engine_powered_share
+        .map_or(0.0, |share| (3.0 * (0.2 - share) / 0.2).clamp(-3.0, 3.0));
+    3.0 + 0.4 * drop - 1.1 * powered + 1.6 * climbing + 1.3 * height
+        - 1.1 * second_cut
         - 1.9 * power
         + engine
 }

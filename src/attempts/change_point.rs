@@ -42,7 +42,7 @@ const FIRST_STEPS_S: [f64; 5] = [4.0, 6.5, 9.5, 13.0, 17.0];
 /// See above, s.
 const TWO_STEP_RAMP_S: f64 = 1.8;
 /// Prior odds of two steps against one.
-const TWO_STEP_ODDS: f64 = 0.35;
+const TWO_STEP_ODDS: f64 = 0.1;
 /// Spacing of the candidates, s.
 const SPACING_S: f64 = 0.2;
 /// Vertical air in the power, m/s and s.
@@ -66,9 +66,18 @@ pub fn posterior(trace: &[AirMotion], expected: &Expectation) -> Option<ChangePo
         return None;
     }
     let t_s: Vec<f64> = used.iter().map(|a| a.t_s).collect();
-    let y: Vec<f64> = used.iter().map(|a| a.power_mps.clamp(-15.0, 25.0)).collect();
+    let y: Vec<f64> = used
+        .iter()
+        .map(|a| a.power_mps.clamp(-15.0, 25.0))
+        .collect();
     let heading = vec![[0.0; 2]; used.len()];
-    let noise = ChainNoise { slow: SLOW, fast: FAST, white_mps: 0.3, drift_m2ps3: 0.0, drift_start_m2ps2: 0.0 };
+    let noise = ChainNoise {
+        slow: SLOW,
+        fast: FAST,
+        white_mps: 0.3,
+        drift_m2ps3: 0.0,
+        drift_start_m2ps2: 0.0,
+    };
     let mut time_s = Vec::new();
     let mut log_weight = Vec::new();
     let count = ((last - first) / SPACING_S).ceil() as usize;
@@ -88,8 +97,10 @@ pub fn posterior(trace: &[AirMotion], expected: &Expectation) -> Option<ChangePo
             let mut two = f64::NEG_INFINITY;
             for earlier in FIRST_STEPS_S {
                 let after: Vec<f64> = t_s.iter().map(|t| ramp(t - tau, TWO_STEP_RAMP_S)).collect();
-                let begun: Vec<f64> =
-                    t_s.iter().map(|t| ramp(t - tau + earlier, TWO_STEP_RAMP_S)).collect();
+                let begun: Vec<f64> = t_s
+                    .iter()
+                    .map(|t| ramp(t - tau + earlier, TWO_STEP_RAMP_S))
+                    .collect();
                 let before: Vec<f64> = begun.iter().map(|b| 1.0 - b).collect();
                 let middle: Vec<f64> = begun.iter().zip(&after).map(|(b, a)| b - a).collect();
                 let mut columns = vec![before, middle, after, y.clone()];
@@ -97,7 +108,10 @@ pub fn posterior(trace: &[AirMotion], expected: &Expectation) -> Option<ChangePo
                 let levels = [expected.before_mps, between_mps, expected.after_mps];
                 two = log_add(two, log_evidence(&columns, &levels));
             }
-            total = log_add(total, two + (TWO_STEP_ODDS / FIRST_STEPS_S.len() as f64).ln());
+            total = log_add(
+                total,
+                two + (TWO_STEP_ODDS / FIRST_STEPS_S.len() as f64).ln(),
+            );
         }
         time_s.push(tau);
         log_weight.push(total);
@@ -133,14 +147,20 @@ fn log_evidence(columns: &[Vec<f64>], levels: &[(f64, f64)]) -> f64 {
         constant += mean * mean / (sd * sd);
         prior += sd.ln();
     }
-    let Some(lower) = information.cholesky() else { return f64::NEG_INFINITY };
+    let Some(lower) = information.cholesky() else {
+        return f64::NEG_INFINITY;
+    };
     let half = lower.solve_lower(&right);
     -0.5 * (constant - dot(&half, &half) + lower.log_determinant_of_cholesky()) - prior
 }
 
 fn log_add(a: f64, b: f64) -> f64 {
     let (high, low) = if a > b { (a, b) } else { (b, a) };
-    if low == f64::NEG_INFINITY { high } else { high + (low - high).exp().ln_1p() }
+    if low == f64::NEG_INFINITY {
+        high
+    } else {
+        high + (low - high).exp().ln_1p()
+    }
 }
 
 impl ChangePoint {
@@ -194,9 +214,16 @@ mod tests {
             let trace: Vec<AirMotion> = (0..100)
                 .map(|i| {
                     let t_s = 0.5 * f64::from(i);
-                    slow = slow * (-0.1f64).exp() + 0.6 * (1.0 - (-0.2f64).exp()).sqrt() * rng.normal();
+                    slow = slow * (-0.1f64).exp()
+                        + 0.6 * (1.0 - (-0.2f64).exp()).sqrt() * rng.normal();
                     let power_mps = 6.0 * (1.0 - ramp(t_s - tau, 1.5)) + slow + 0.5 * rng.normal();
-                    AirMotion { t_s, tas_mps: 35.0, energy_rate_mps: 0.0, load_factor: 1.0, power_mps }
+                    AirMotion {
+                        t_s,
+                        tas_mps: 35.0,
+                        energy_rate_mps: 0.0,
+                        load_factor: 1.0,
+                        power_mps,
+                    }
                 })
                 .collect();
             let expected = Expectation {

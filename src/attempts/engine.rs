@@ -18,9 +18,14 @@ const MOST_PER_SECOND: f64 = 1.2;
 /// without an engine channel.
 pub fn idle_evidence(rows: &[Row], from_s: f64, count: usize) -> Vec<f64> {
     let mut out = vec![0.0; count];
-    let speeds: Vec<(f64, f64)> = rows.iter().filter_map(|r| Some((r.t_s, r.engine_rpm?))).collect();
-    let noises: Vec<(f64, f64)> =
-        rows.iter().filter_map(|r| Some((r.t_s, r.engine_noise?))).collect();
+    let speeds: Vec<(f64, f64)> = rows
+        .iter()
+        .filter_map(|r| Some((r.t_s, r.engine_rpm?)))
+        .collect();
+    let noises: Vec<(f64, f64)> = rows
+        .iter()
+        .filter_map(|r| Some((r.t_s, r.engine_noise?)))
+        .collect();
     let (values, middle, certain) = if speeds.len() * 2 > rows.len() {
         let full = percentile(&speeds, 0.9);
         if full < 500.0 {
@@ -51,5 +56,9 @@ pub fn idle_evidence(rows: &[Row], from_s: f64, count: usize) -> Vec<f64> {
 fn percentile(values: &[(f64, f64)], share: f64) -> f64 {
     let mut v: Vec<f64> = values.iter().map(|x| x.1).collect();
     v.sort_by(f64::total_cmp);
-    if v.is_empty() { f64::NAN } else { crate::quantity::quantile_sorted(&v, share) }
+    if v.is_empty() {
+        f64::NAN
+    } else {
+        crate::quantity::quantile_sorted(&v, share)
+    }
 }

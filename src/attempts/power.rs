@@ -29,13 +29,15 @@ pub fn air_motion(m: &Motion, wind: &WindProfile, polar: &Polar, scale: &SpeedSc
     let w = wind.at(m.height_m);
     let shear = wind.shear(m.height_m);
     let air = [m.east_mps - w[0], m.north_mps - w[1]];
-    let accel =
-        [m.east_mps2 - shear[0] * m.climb_mps, m.north_mps2 - shear[1] * m.climb_mps];
+    let accel = [
+        m.east_mps2 - shear[0] * m.climb_mps,
+        m.north_mps2 - shear[1] * m.climb_mps,
+    ];
     let level = air[0].hypot(air[1]).max(1.0);
     let tas_mps = level.hypot(m.climb_mps);
     let across = (air[0] * accel[1] - air[1] * accel[0]) / level;
-    let energy_rate_mps =
-        m.climb_mps + (air[0] * accel[0] + air[1] * accel[1] + m.climb_mps * m.climb_mps2) / G0_MPS2;
+    let energy_rate_mps = m.climb_mps
+        + (air[0] * accel[0] + air[1] * accel[1] + m.climb_mps * m.climb_mps2) / G0_MPS2;
     let load = load_factor(across);
     let best_tas = scale.tas_mps(polar.best_glide_cas_mps, m.height_m);
     AirMotion {

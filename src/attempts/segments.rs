@@ -31,19 +31,19 @@ pub fn segments(power_mps: &[f64], engine: &[f64]) -> Vec<Segment> {
     if n == 0 {
         return Vec::new();
     }
-    let ratio = |p: f64| {
-        (PER_MPS * (MIDDLE_MPS - p)).clamp(-MOST_PER_SECOND, MOST_PER_SECOND)
-    };
+    let ratio = |p: f64| (PER_MPS * (MIDDLE_MPS - p)).clamp(-MOST_PER_SECOND, MOST_PER_SECOND);
     // score of the best sequence ending powered / idle, and where each came from
     let mut score = [0.0, -CHANGE_COST];
     let mut came_from: Vec<[u8; 2]> = Vec::with_capacity(n);
     for (k, &p) in power_mps.iter().enumerate() {
-        let r = if p.is_finite() { ratio(p) } else { 0.0 }
-            + engine.get(k).copied().unwrap_or(0.0);
+        let r = if p.is_finite() { ratio(p) } else { 0.0 } + engine.get(k).copied().unwrap_or(0.0);
         let powered = (score[0], score[1] - CHANGE_COST);
         let idle = (score[1], score[0] - CHANGE_COST);
         came_from.push([u8::from(powered.1 > powered.0), u8::from(idle.0 >= idle.1)]);
-        score = [powered.0.max(powered.1) - 0.5 * r, idle.0.max(idle.1) + 0.5 * r];
+        score = [
+            powered.0.max(powered.1) - 0.5 * r,
+            idle.0.max(idle.1) + 0.5 * r,
+        ];
     }
     let mut state = usize::from(score[1] > score[0]);
     let mut states = vec![0; n];
@@ -55,7 +55,11 @@ pub fn segments(power_mps: &[f64], engine: &[f64]) -> Vec<Segment> {
     for (k, &s) in states.iter().enumerate() {
         match out.last_mut() {
             Some(last) if last.idle == (s == 1) => last.to = k + 1,
-            _ => out.push(Segment { from: k, to: k + 1, idle: s == 1 }),
+            _ => out.push(Segment {
+                from: k,
+                to: k + 1,
+                idle: s == 1,
+            }),
         }
     }
     out

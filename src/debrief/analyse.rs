@@ -38,7 +38,10 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Options { draws: 200, seed: 1 }
+        Options {
+            draws: 200,
+            seed: 1,
+        }
     }
 }
 
@@ -100,11 +103,20 @@ pub fn analyse(
 }
 
 fn touchdown_as_aim(analysis: &Analysis) -> Option<FoundAim> {
-    let (place, landing_true_deg) =
-        analysis.attempts.iter().rev().find_map(AttemptAnalysis::median_touchdown)?;
-    let (latitude_deg, longitude_deg) =
-        analysis.setting.frame.to_latitude_longitude(place[0], place[1]);
-    Some(FoundAim { latitude_deg, longitude_deg, landing_true_deg: wrap_360_deg(landing_true_deg) })
+    let (place, landing_true_deg) = analysis
+        .attempts
+        .iter()
+        .rev()
+        .find_map(AttemptAnalysis::median_touchdown)?;
+    let (latitude_deg, longitude_deg) = analysis
+        .setting
+        .frame
+        .to_latitude_longitude(place[0], place[1]);
+    Some(FoundAim {
+        latitude_deg,
+        longitude_deg,
+        landing_true_deg: wrap_360_deg(landing_true_deg),
+    })
 }
 
 fn analyse_in(
@@ -132,11 +144,14 @@ fn analyse_in(
     let aim_known = setting.aim != AimSource::None;
     let engine = attempts::engine::idle_evidence(&coarse.rows, span.0, trace.len());
     let candidates = attempts::find(&trace, &engine, &coarse.mean, aim_known);
-    let (accepted, mut rejected): (Vec<Candidate>, Vec<Candidate>) =
-        candidates.into_iter().partition(|c| c.confidence >= LEAST_CONFIDENCE);
+    let (accepted, mut rejected): (Vec<Candidate>, Vec<Candidate>) = candidates
+        .into_iter()
+        .partition(|c| c.confidence >= LEAST_CONFIDENCE);
 
-    let windows: Vec<(f64, f64)> =
-        accepted.iter().map(|c| (c.start_s - WINDOW_S.0, c.end_s + WINDOW_S.1)).collect();
+    let windows: Vec<(f64, f64)> = accepted
+        .iter()
+        .map(|c| (c.start_s - WINDOW_S.0, c.end_s + WINDOW_S.1))
+        .collect();
     let path = if windows.is_empty() {
         coarse
     } else {
@@ -157,7 +172,7 @@ fn analyse_in(
     for (index, candidate) in accepted.iter().cloned().enumerate() {
         match attempt::analyse(&ground, candidate, index) {
             Ok(attempt) => found.push(attempt),
-            Err(not) => rejected.push(not),
+            Err(not) => rejected.push(*not),
         }
     }
     rejected.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
@@ -197,7 +212,14 @@ fn rough_air(
         recorded_bias_sd_mps: 1.0,
         start: None,
     };
-    crate::air::fit(&[Chain { kind: ChainKind::Context, samples, apart_s: 0.0 }], &options)
+    crate::air::fit(
+        &[Chain {
+            kind: ChainKind::Context,
+            samples,
+            apart_s: 0.0,
+        }],
+        &options,
+    )
 }
 
 /// The calibrated airspeed held in the long idle descents of the recording, m/s.

@@ -80,7 +80,11 @@ pub fn document(
             format: format!("{:?}", recording.format).to_lowercase(),
             fixes: track.fixes.len() as u64,
             dropped,
-            rate_hz: if track.median_step_s > 0.0 { 1.0 / track.median_step_s } else { 0.0 },
+            rate_hz: if track.median_step_s > 0.0 {
+                1.0 / track.median_step_s
+            } else {
+                0.0
+            },
             start_utc: rfc3339(start),
             end_utc: rfc3339(start + last_s),
             sha256: sha256.into(),
@@ -117,14 +121,26 @@ fn channels(analysis: &Analysis) -> Vec<String> {
             out.push(name.to_string());
         }
     };
-    add("gnss_altitude", rows.iter().any(|r| r.gnss_height_m.is_some()));
-    add("pressure_altitude", rows.iter().any(|r| r.pressure_height_m.is_some()));
-    add("ground_velocity", rows.iter().any(|r| r.velocity_mps.is_some()));
+    add(
+        "gnss_altitude",
+        rows.iter().any(|r| r.gnss_height_m.is_some()),
+    );
+    add(
+        "pressure_altitude",
+        rows.iter().any(|r| r.pressure_height_m.is_some()),
+    );
+    add(
+        "ground_velocity",
+        rows.iter().any(|r| r.velocity_mps.is_some()),
+    );
     add("vertical_speed", rows.iter().any(|r| r.climb_mps.is_some()));
     add("tas", rows.iter().any(|r| r.tas_mps.is_some()));
     add("ias", rows.iter().any(|r| r.ias_mps.is_some()));
     add("engine_rpm", rows.iter().any(|r| r.engine_rpm.is_some()));
-    add("engine_noise", rows.iter().any(|r| r.engine_noise.is_some()));
+    add(
+        "engine_noise",
+        rows.iter().any(|r| r.engine_noise.is_some()),
+    );
     add("flap", rows.iter().any(|r| r.flap_deg.is_some()));
     out
 }
@@ -139,7 +155,14 @@ fn height_reference(analysis: &Analysis) -> Vec<String> {
         out.push("qnh".into());
     }
     if rows.iter().any(|r| r.gnss_height_m.is_some()) {
-        out.push(if analysis.setting.gnss_offset_m == 0.0 { "recorder" } else { "geoid" }.into());
+        out.push(
+            if analysis.setting.gnss_offset_m == 0.0 {
+                "recorder"
+            } else {
+                "geoid"
+            }
+            .into(),
+        );
     }
     out
 }
@@ -176,7 +199,11 @@ fn reference(briefing: &Briefing, analysis: &Analysis) -> Reference {
 
 /// Median over the draws of `f`, NaN where fewer than half have one.
 fn median(draws: &[DrawnAttempt], f: impl Fn(&DrawnAttempt) -> Option<f64>) -> Option<f64> {
-    let mut v: Vec<f64> = draws.iter().filter_map(f).filter(|x| x.is_finite()).collect();
+    let mut v: Vec<f64> = draws
+        .iter()
+        .filter_map(f)
+        .filter(|x| x.is_finite())
+        .collect();
     if v.len() * 2 < draws.len() || v.is_empty() {
         return None;
     }
@@ -188,8 +215,11 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
     let start = analysis.setting.utc_start_s;
     let mut measures = BTreeMap::new();
     for info in CATALOGUE {
-        let drawn: Vec<f64> =
-            a.values.iter().map(|v| v.get(info.id).copied().unwrap_or(f64::NAN)).collect();
+        let drawn: Vec<f64> = a
+            .values
+            .iter()
+            .map(|v| v.get(info.id).copied().unwrap_or(f64::NAN))
+            .collect();
         let why = reason(info.id, analysis, a);
         measures.insert(info.id.to_string(), from_draws(&drawn, &why));
     }
@@ -267,9 +297,14 @@ fn key_points(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<KeyPoint> {
     let start = analysis.setting.utc_start_s;
     let mut found: Vec<(f64, KeyPoint)> = Vec::new();
     for (kind, time_of) in FINDERS {
-        let Some(middle) = median(&a.draws, time_of) else { continue };
-        let times: Vec<f64> =
-            a.draws.iter().map(|d| time_of(d).unwrap_or(f64::NAN)).collect();
+        let Some(middle) = median(&a.draws, time_of) else {
+            continue;
+        };
+        let times: Vec<f64> = a
+            .draws
+            .iter()
+            .map(|d| time_of(d).unwrap_or(f64::NAN))
+            .collect();
         let at = |f: &dyn Fn(&DrawnAttempt, f64) -> f64| -> Vec<f64> {
             a.draws
                 .iter()
@@ -279,8 +314,10 @@ fn key_points(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<KeyPoint> {
         let east = at(&|d, t| d.flown.at(t).east_m);
         let north = at(&|d, t| d.flown.at(t).north_m);
         let (east_m, north_m) = (middle_of(&east), middle_of(&north));
-        let (latitude_deg, longitude_deg) =
-            analysis.setting.frame.to_latitude_longitude(east_m, north_m);
+        let (latitude_deg, longitude_deg) = analysis
+            .setting
+            .frame
+            .to_latitude_longitude(east_m, north_m);
         found.push((
             middle,
             KeyPoint {
@@ -302,7 +339,11 @@ fn key_points(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<KeyPoint> {
 fn middle_of(values: &[f64]) -> f64 {
     let mut v: Vec<f64> = values.iter().copied().filter(|x| x.is_finite()).collect();
     v.sort_by(f64::total_cmp);
-    if v.is_empty() { 0.0 } else { quantile_sorted(&v, 0.5) }
+    if v.is_empty() {
+        0.0
+    } else {
+        quantile_sorted(&v, 0.5)
+    }
 }
 
 fn legs(start: f64, a: &AttemptAnalysis) -> Vec<Leg> {
@@ -362,7 +403,11 @@ fn legs(start: f64, a: &AttemptAnalysis) -> Vec<Leg> {
 }
 
 fn leg(kind: &str, from: f64, to: f64) -> Leg {
-    Leg { kind: kind.into(), from_utc: rfc3339(from), to_utc: rfc3339(to) }
+    Leg {
+        kind: kind.into(),
+        from_utc: rfc3339(from),
+        to_utc: rfc3339(to),
+    }
 }
 
 /// Heights at which the wind is given, ft: one near the ground, then every 500.
@@ -405,7 +450,10 @@ fn wind(a: &AttemptAnalysis) -> Vec<WindAtHeight> {
 /// Direction the wind comes from: spread around the direction of the mean.
 fn direction(at: &[[f64; 2]]) -> Measured {
     let n = at.len().max(1) as f64;
-    let mean = [at.iter().map(|w| w[0]).sum::<f64>() / n, at.iter().map(|w| w[1]).sum::<f64>() / n];
+    let mean = [
+        at.iter().map(|w| w[0]).sum::<f64>() / n,
+        at.iter().map(|w| w[1]).sum::<f64>() / n,
+    ];
     let middle = (-mean[0]).atan2(-mean[1]).to_degrees();
     let around: Vec<f64> = at
         .iter()
@@ -426,19 +474,28 @@ const SERIES_AROUND_S: (f64, f64) = (20.0, 12.0);
 
 fn series(analysis: &Analysis, a: &AttemptAnalysis) -> Series {
     let mut out = Series::default();
-    let Some(first) = a.draws.first() else { return out };
+    let Some(first) = a.draws.first() else {
+        return out;
+    };
     let start = analysis.setting.utc_start_s;
     let reduction = median(&a.draws, |d| Some(d.known.power_reduction_s)).unwrap_or(0.0);
     let end = median(&a.draws, |d| Some(d.known.end_s)).unwrap_or(reduction);
     let from = first.flown.index(reduction - SERIES_AROUND_S.0);
     let to = first.flown.index(end + SERIES_AROUND_S.1);
     for k in (from..=to).step_by(2) {
-        let at: Vec<&Instant> =
-            a.draws.iter().filter_map(|d| d.flown.instants.get(k)).collect();
+        let at: Vec<&Instant> = a
+            .draws
+            .iter()
+            .filter_map(|d| d.flown.instants.get(k))
+            .collect();
         let middle = |f: &dyn Fn(&Instant) -> f64| -> [f64; 3] {
             let mut v: Vec<f64> = at.iter().map(|i| f(i)).collect();
             v.sort_by(f64::total_cmp);
-            [quantile_sorted(&v, 0.5), quantile_sorted(&v, 0.025), quantile_sorted(&v, 0.975)]
+            [
+                quantile_sorted(&v, 0.5),
+                quantile_sorted(&v, 0.025),
+                quantile_sorted(&v, 0.975),
+            ]
         };
         let t_s = first.flown.instants[k].motion.t_s;
         let east = middle(&|i| i.motion.east_m)[0];
@@ -459,8 +516,10 @@ fn series(analysis: &Analysis, a: &AttemptAnalysis) -> Series {
         out.cas_kt.push(cas[0]);
         out.cas_low_kt.push(band[1].min(cas[0]));
         out.cas_high_kt.push(band[2].max(cas[0]));
-        out.descent_rate_fpm.push(-fpm(middle(&|i| i.motion.climb_mps)[0]));
-        out.ground_speed_kt.push(kt(middle(&|i| i.motion.ground_speed_mps())[0]));
+        out.descent_rate_fpm
+            .push(-fpm(middle(&|i| i.motion.climb_mps)[0]));
+        out.ground_speed_kt
+            .push(kt(middle(&|i| i.motion.ground_speed_mps())[0]));
         out.bank_deg.push(middle(&|i| i.bank_deg)[0]);
     }
     out

@@ -5,8 +5,8 @@ use super::drawing::{Nuisance, WIND_WIDENING};
 use crate::air::drag::Polar;
 use crate::air::{AirFit, Chain, ChainKind, FitOptions, Sample, WindProfile};
 use crate::atmosphere::SpeedScale;
-use crate::attempts::change_point::{self, Expectation};
 use crate::attempts::candidates::start_again;
+use crate::attempts::change_point::{self, Expectation};
 use crate::attempts::{Candidate, CandidateEnd, ChangePoint, power};
 use crate::briefing::Briefing;
 use crate::cleaning::CleanTrack;
@@ -120,7 +120,10 @@ pub(super) fn sample(m: &Motion, rows: &[Row], polar: &Polar, scale: &SpeedScale
 
 /// Recorded airspeed at `m`, brought to true, where a row within two seconds or two steps has one.
 fn recorded_tas(rows: &[Row], m: &Motion, scale: &SpeedScale) -> Option<f64> {
-    let of = |r: &Row| r.tas_mps.or_else(|| r.ias_mps.map(|ias| scale.tas_mps(ias, m.height_m)));
+    let of = |r: &Row| {
+        r.tas_mps
+            .or_else(|| r.ias_mps.map(|ias| scale.tas_mps(ias, m.height_m)))
+    };
     let after = rows.partition_point(|r| r.t_s < m.t_s);
     let b = rows.get(after)?;
     let a = rows.get(after.saturating_sub(1))?;
@@ -129,7 +132,11 @@ fn recorded_tas(rows: &[Row], m: &Motion, scale: &SpeedScale) -> Option<f64> {
     if gap > 5.5 {
         return None;
     }
-    let share = if gap > 0.0 { ((m.t_s - a.t_s) / gap).clamp(0.0, 1.0) } else { 0.0 };
+    let share = if gap > 0.0 {
+        ((m.t_s - a.t_s) / gap).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
     let tas = va + share * (vb - va);
     (tas > 10.0).then_some(tas)
 }
@@ -142,7 +149,11 @@ const CONTEXT_S: f64 = 400.0;
 const FLAP_LIKELY_S: f64 = 35.0;
 
 /// Analyses a candidate; gives it back with a reason where a closer look shows that it is no attempt.
-pub fn analyse(g: &Ground<'_>, candidate: Candidate, index: usize) -> Result<AttemptAnalysis, Candidate> {
+pub fn analyse(
+    g: &Ground<'_>,
+    candidate: Candidate,
+    index: usize,
+) -> Result<AttemptAnalysis, Box<Candidate>> {
     let scale = SpeedScale::of(&g.setting.air);
     let contact = match candidate.end {
         CandidateEnd::Ground => {
@@ -169,21 +180,28 @@ pub fn analyse(g: &Ground<'_>, candidate: Candidate, index: usize) -> Result<Att
         ),
         polar: g.polar,
         drag_scale_sd: if glide_ratio_known { 0.10 } else { 0.16 },
-        recorded_bias_sd_mps: if g.path.rows.iter().any(|r| r.tas_mps.is_some()) { 0.6 } else { 1.0 },
+        recorded_bias_sd_mps: if g.path.rows.iter().any(|r| r.tas_mps.is_some()) {
+            0.6
+        } else {
+            1.0
+        },
         start: Some(g.rough_wind.clone()),
     };
     let Some(air) = crate::air::fit(&chains, &fit_options) else {
-        return Err(Candidate {
+        return Err(Box::new(Candidate {
             reason: Some("too little of it was recorded to say anything".into()),
             ..candidate
-        });
+        }));
     };
     let reduction = power_reduction(g, &candidate, &air.wind, &scale);
     let restoration = (end == AttemptEnd::GoAround)
         .then(|| power_back(g, &candidate, &air.wind, &scale))
         .flatten();
 
-    let span = (candidate.start_s - 45.0, (rough_end_s + 25.0).min(g.path.mean.span_s().1));
+    let span = (
+        candidate.start_s - 45.0,
+        (rough_end_s + 25.0).min(g.path.mean.span_s().1),
+    );
     let mut rng = Draws::new(g.options.seed, index as u64 + 1);
     let paths = g.path.draws(span.0, span.1, g.options.draws, &mut rng);
     let span = (span.0.max(g.path.mean.span_s().0), span.1);
@@ -196,7 +214,15 @@ pub fn analyse(g: &Ground<'_>, candidate: Candidate, index: usize) -> Result<Att
             g,
             path,
             span,
-            &Fitted { candidate: &candidate, end, air: &air, reduction: reduction.as_ref(), restoration: restoration.as_ref(), contact: contact.as_ref(), recorded: &recorded },
+            &Fitted {
+                candidate: &candidate,
+                end,
+                air: &air,
+                reduction: reduction.as_ref(),
+                restoration: restoration.as_ref(),
+                contact: contact.as_ref(),
+                recorded: &recorded,
+            },
             &mut rng,
         ));
     }
@@ -228,14 +254,24 @@ struct Fitted<'a> {
     recorded: &'a [f64],
 }
 
-fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: &mut Draws) -> DrawnAttempt {
+fn draw(
+    g: &Ground<'_>,
+    path: Path,
+    span: (f64, f64),
+    fitted: &Fitted<'_>,
+    rng: &mut Draws,
+) -> DrawnAttempt {
     let steps = ((span.1 - span.0) / STEP_S) as usize + 2;
     let nuisance = Nuisance::draw(g.setting, fitted.air.draw(WIND_WIDENING, rng), steps, rng);
-    let power_reduction_s = fitted
-        .reduction
-        .map_or(fitted.candidate.start_s, |c| c.draw(rng) - nuisance.closing_lag_s);
-    let recorded: Vec<f64> =
-        fitted.recorded.iter().map(|v| v - nuisance.air.recorded_bias_mps).collect();
+    let power_reduction_s = fitted.reduction.map_or(fitted.candidate.start_s, |c| {
+        c.draw(rng) - nuisance.closing_lag_s
+    });
+    let recorded: Vec<f64> = fitted
+        .recorded
+        .iter()
+        .zip(&nuisance.recorded_wander_mps)
+        .map(|(v, wander)| v - nuisance.air.recorded_bias_mps + wander)
+        .collect();
     let flown = Flown::new(
         path,
         span,
@@ -249,18 +285,20 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
     );
     let end = match fitted.end {
         AttemptEnd::Touchdown => {
-            fitted.contact.and_then(|c| c.draw(rng)).map_or(DrawnEnd::Recording, |contact| {
-                DrawnEnd::Touchdown {
+            fitted
+                .contact
+                .and_then(|c| c.draw(rng))
+                .map_or(DrawnEnd::Recording, |contact| DrawnEnd::Touchdown {
                     at_s: contact.time_s,
                     flare_s: contact.flare_time_s,
                     sink_mps: contact.sink_mps,
-                }
-            })
+                    ground_speed_mps: contact.ground_speed_mps,
+                })
         }
         AttemptEnd::GoAround => DrawnEnd::GoAround {
-            at_s: fitted
-                .restoration
-                .map_or(fitted.candidate.end_s, |c| c.draw(rng) - nuisance.opening_lag_s),
+            at_s: fitted.restoration.map_or(fitted.candidate.end_s, |c| {
+                c.draw(rng) - nuisance.opening_lag_s
+            }),
         },
         AttemptEnd::Recording => DrawnEnd::Recording,
     };
@@ -268,7 +306,11 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
         DrawnEnd::Touchdown { at_s, .. } | DrawnEnd::GoAround { at_s } => at_s,
         DrawnEnd::Recording => fitted.candidate.end_s,
     };
-    let known = Known { power_reduction_s, end_s, best_glide_cas_mps: g.polar.best_glide_cas_mps };
+    let known = Known {
+        power_reduction_s,
+        end_s,
+        best_glide_cas_mps: g.polar.best_glide_cas_mps,
+    };
     let times = pattern::find(&flown, &known);
     let aircraft = &g.briefing.aircraft;
     DrawnAttempt {
@@ -279,7 +321,9 @@ fn draw(g: &Ground<'_>, path: Path, span: (f64, f64), fitted: &Fitted<'_>, rng: 
         steady_s: None,
         bank_error_deg: nuisance.bank_deg,
         vertical_air_mps: nuisance.air.vertical_air_mps,
-        speed_band_mps: super::assemble::SPEED_BAND_KT.map(|kt| kt * MPS_PER_KT).into(),
+        speed_band_mps: super::assemble::SPEED_BAND_KT
+            .map(|kt| kt * MPS_PER_KT)
+            .into(),
         stall_cas_mps: aircraft.stall_clean_kcas.map(|kt| kt * MPS_PER_KT),
         abeam_target_m: g.briefing.targets.abeam_height_ft.map(|ft| ft * M_PER_FT),
         polar: g.polar,
@@ -305,7 +349,11 @@ fn chains(
     let turned_deg = heading_span_deg(&glide, g.rough_wind);
     let (first, last) = mean.span_s();
     let mut before: Vec<Sample> = mean
-        .resampled((candidate.start_s - CONTEXT_S).max(first), candidate.start_s - 2.0, 2.0)
+        .resampled(
+            (candidate.start_s - CONTEXT_S).max(first),
+            candidate.start_s - 2.0,
+            2.0,
+        )
         .iter()
         .filter(|m| airborne(m))
         .map(make)
@@ -317,23 +365,47 @@ fn chains(
         .filter(|m| airborne(m))
         .map(make)
         .collect();
-    let mut out = vec![Chain { kind: ChainKind::Glide, samples: glide, apart_s: 0.0 }];
+    let mut out = vec![Chain {
+        kind: ChainKind::Glide,
+        samples: glide,
+        apart_s: 0.0,
+    }];
     for context in [before, after] {
         if context.len() > 10 {
-            out.push(Chain { kind: ChainKind::Context, samples: context, apart_s: 0.0 });
+            out.push(Chain {
+                kind: ChainKind::Context,
+                samples: context,
+                apart_s: 0.0,
+            });
         }
     }
     // the other glides of the recording: the same aeroplane in nearly the same wind
-    for other in g.candidates.iter().filter(|o| (o.start_s - candidate.start_s).abs() > 1.0) {
-        let end = if other.end == CandidateEnd::Ground { other.end_s - 15.0 } else { other.end_s };
+    for other in g
+        .candidates
+        .iter()
+        .filter(|o| (o.start_s - candidate.start_s).abs() > 1.0)
+    {
+        let end = if other.end == CandidateEnd::Ground {
+            other.end_s - 15.0
+        } else {
+            other.end_s
+        };
         let mut samples = glide_samples(g, (other.start_s, end), 2.0, scale);
         let before = other.start_s < candidate.start_s;
         if before {
             samples.reverse();
         }
-        let apart_s = if before { candidate.start_s - end } else { other.start_s - end_s };
+        let apart_s = if before {
+            candidate.start_s - end
+        } else {
+            other.start_s - end_s
+        };
         if samples.len() > 8 && apart_s > 0.0 && apart_s < OTHER_GLIDES_WITHIN_S {
-            out.push(Chain { kind: ChainKind::OtherGlide, samples, apart_s });
+            out.push(Chain {
+                kind: ChainKind::OtherGlide,
+                samples,
+                apart_s,
+            });
         }
     }
     (out, turned_deg)
@@ -343,8 +415,15 @@ fn chains(
 const OTHER_GLIDES_WITHIN_S: f64 = 3600.0;
 
 /// Samples of a glide, every `step_s`, from when it has slowed to glide speed.
-fn glide_samples(g: &Ground<'_>, (start_s, end_s): (f64, f64), step_s: f64, scale: &SpeedScale) -> Vec<Sample> {
-    let flap_s = g.known_flap_s(start_s, end_s).unwrap_or(end_s - FLAP_LIKELY_S);
+fn glide_samples(
+    g: &Ground<'_>,
+    (start_s, end_s): (f64, f64),
+    step_s: f64,
+    scale: &SpeedScale,
+) -> Vec<Sample> {
+    let flap_s = g
+        .known_flap_s(start_s, end_s)
+        .unwrap_or(end_s - FLAP_LIKELY_S);
     // the deceleration to glide speed is not glide
     let slowed = |m: &Motion| {
         let w = g.rough_wind.at(m.height_m);
@@ -355,8 +434,12 @@ fn glide_samples(g: &Ground<'_>, (start_s, end_s): (f64, f64), step_s: f64, scal
     let from = instants.iter().position(slowed).unwrap_or(0);
     instants[from.min(instants.len())..]
         .iter()
-        .filter(|m| m.height_m > 3.0 && m.climb_mps.abs() < 9.0)
-        .map(|m| Sample { idle: m.t_s < flap_s, ..sample(m, &g.path.rows, &g.polar, scale) })
+        // the flare slows the aeroplane on purpose: in the fit it would look like headwind
+        .filter(|m| m.height_m > 15.0 && m.climb_mps.abs() < 9.0)
+        .map(|m| Sample {
+            idle: m.t_s < flap_s,
+            ..sample(m, &g.path.rows, &g.polar, scale)
+        })
         .collect()
 }
 
@@ -366,7 +449,9 @@ fn heading_span_deg(glide: &[Sample], wind: &WindProfile) -> f64 {
     let mut before: Option<f64> = None;
     for s in glide {
         let w = wind.at(s.height_m);
-        let heading = (s.velocity_mps[0] - w[0]).atan2(s.velocity_mps[1] - w[1]).to_degrees();
+        let heading = (s.velocity_mps[0] - w[0])
+            .atan2(s.velocity_mps[1] - w[1])
+            .to_degrees();
         if let Some(b) = before {
             total += crate::units::wrap_180_deg(heading - b);
         }
@@ -385,12 +470,17 @@ impl Ground<'_> {
             .events
             .iter()
             .filter(|e| e.what.to_lowercase().contains("flap"))
-            .filter_map(|e| e.utc_s())
+            .filter_map(crate::briefing::Event::utc_s)
             .map(|utc| utc - self.setting.utc_start_s)
             .find(|t| *t > from_s && *t < to_s);
         let mut before: Option<f64> = None;
         let mut recorded = None;
-        for row in self.path.rows.iter().filter(|r| r.t_s > from_s && r.t_s < to_s) {
+        for row in self
+            .path
+            .rows
+            .iter()
+            .filter(|r| r.t_s > from_s && r.t_s < to_s)
+        {
             if let Some(flap) = row.flap_deg {
                 if before.is_some_and(|b| flap > b + 2.0) {
                     recorded = Some(row.t_s);
@@ -415,12 +505,30 @@ fn recorded_series(g: &Ground<'_>, span: (f64, f64), scale: &SpeedScale) -> Vec<
         .collect()
 }
 
-fn fine_trace(g: &Ground<'_>, wind: &WindProfile, scale: &SpeedScale, from_s: f64, to_s: f64) -> Vec<power::AirMotion> {
+fn fine_trace(
+    g: &Ground<'_>,
+    wind: &WindProfile,
+    scale: &SpeedScale,
+    from_s: f64,
+    to_s: f64,
+) -> Vec<power::AirMotion> {
     let (first, last) = g.path.mean.span_s();
-    power::trace(&g.path.mean, (from_s.max(first), to_s.min(last)), 0.5, wind, &g.polar, scale)
+    power::trace(
+        &g.path.mean,
+        (from_s.max(first), to_s.min(last)),
+        0.5,
+        wind,
+        &g.polar,
+        scale,
+    )
 }
 
-fn power_reduction(g: &Ground<'_>, c: &Candidate, wind: &WindProfile, scale: &SpeedScale) -> Option<ChangePoint> {
+fn power_reduction(
+    g: &Ground<'_>,
+    c: &Candidate,
+    wind: &WindProfile,
+    scale: &SpeedScale,
+) -> Option<ChangePoint> {
     let (first, last) = g.path.mean.span_s();
     let span = ((c.start_s - 60.0).max(first), (c.start_s + 30.0).min(last));
     let coarse = power::trace(&g.path.mean, span, 1.0, wind, &g.polar, scale);
@@ -431,14 +539,19 @@ fn power_reduction(g: &Ground<'_>, c: &Candidate, wind: &WindProfile, scale: &Sp
         &Expectation {
             before_mps: (6.0, 3.0),
             after_mps: (0.0, 1.2),
-            between_mps: Some((3.0, 1.5)),
+            between_mps: Some((4.2, 0.9)),
             between_s: (start_s - 8.0, start_s + 18.0),
             reach_s: (18.0, 8.0),
         },
     )
 }
 
-fn power_back(g: &Ground<'_>, c: &Candidate, wind: &WindProfile, scale: &SpeedScale) -> Option<ChangePoint> {
+fn power_back(
+    g: &Ground<'_>,
+    c: &Candidate,
+    wind: &WindProfile,
+    scale: &SpeedScale,
+) -> Option<ChangePoint> {
     let trace = fine_trace(g, wind, scale, c.end_s - 20.0, c.end_s + 16.0);
     change_point::posterior(
         &trace,
@@ -453,7 +566,11 @@ fn power_back(g: &Ground<'_>, c: &Candidate, wind: &WindProfile, scale: &SpeedSc
 }
 
 /// The stretch the glide figures are taken from, and whether best glide was never held.
-fn steady_glide(g: &Ground<'_>, draws: &[DrawnAttempt], c: &Candidate) -> (Option<(f64, f64)>, bool) {
+fn steady_glide(
+    g: &Ground<'_>,
+    draws: &[DrawnAttempt],
+    c: &Candidate,
+) -> (Option<(f64, f64)>, bool) {
     let median = |f: &dyn Fn(&DrawnAttempt) -> Option<f64>| -> Option<f64> {
         let mut v: Vec<f64> = draws.iter().filter_map(f).collect();
         if v.len() * 2 < draws.len() {
@@ -466,10 +583,15 @@ fn steady_glide(g: &Ground<'_>, draws: &[DrawnAttempt], c: &Candidate) -> (Optio
     let end = median(&|d| Some(d.known.end_s)).unwrap_or(c.end_s);
     let held = median(&|d| d.times.best_glide_held_s);
     let from = held.unwrap_or(start + 15.0);
-    let mut to = median(&|d| d.times.on_final_s).unwrap_or(end - 2.0).min(end - 2.0);
+    let mut to = median(&|d| d.times.on_final_s)
+        .unwrap_or(end - 2.0)
+        .min(end - 2.0);
     if let Some(flap) = g.known_flap_s(start, end) {
         to = to.min(flap);
     }
     let round = |t: f64| (t * 2.0).round() / 2.0;
-    ((to - from >= 10.0).then(|| (round(from), round(to))), held.is_none())
+    (
+        (to - from >= 10.0).then(|| (round(from), round(to))),
+        held.is_none(),
+    )
 }

@@ -4,13 +4,15 @@ use super::attempt::Ground;
 use crate::attempts::Candidate;
 use crate::key_points::flown::along_across;
 use crate::key_points::touchdown::{
-    GroundContext, GroundRow, SmoothedRow, TouchdownPosterior, posterior,
+    GroundContext, GroundRow, SmoothedRow, TouchdownPosterior, contact_candidates, posterior,
 };
 
 /// How long before and after the search rows are taken, s.
 const AROUND_S: f64 = 20.0;
 /// The contact is looked for this long before and after the rough end of the idle stretch, s.
 const SEARCH_S: (f64, f64) = (40.0, 12.0);
+/// The contact is looked for this long around the low pass, s.
+const SEARCH_AROUND_S: f64 = 12.0;
 /// Doubt of the heights near the ground once the slow errors are taken off, m.
 const HEIGHT_DATUM_SD_M: f64 = 1.5;
 
@@ -60,6 +62,14 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
         .collect();
     let wind = g.rough_wind.at(5.0);
     let has_velocity = rows.iter().any(|r| r.ground_speed_mps.is_some());
+    // the low pass nearest to the end is the one asked about
+    let middle_s = contact_candidates(&smoothed)
+        .into_iter()
+        .filter(|t| *t >= from_s && *t <= to_s)
+        .min_by(|a, b| (a - low).abs().total_cmp(&(b - low).abs()));
+    let (search_from_s, search_to_s) = middle_s.map_or((from_s, to_s), |t| {
+        (t - SEARCH_AROUND_S, t + SEARCH_AROUND_S)
+    });
     let context = GroundContext {
         gnss_quantum_m: g.track.gnss_altitude_quantum_m.unwrap_or(0.0),
         baro_quantum_m: g.track.pressure_altitude_quantum_m.unwrap_or(0.0),
@@ -70,8 +80,8 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
         doppler_lag_s: has_velocity.then_some(g.path.horizontal_model.velocity_lag_s),
         height_datum_sd_m: HEIGHT_DATUM_SD_M,
         rollout_height_m: crate::flight_path::vertical::PARKED_HEIGHT_M,
-        search_from_s: from_s,
-        search_to_s: to_s,
+        search_from_s,
+        search_to_s,
         smoothed,
     };
     posterior(&rows, &context)
@@ -90,7 +100,9 @@ fn lowest(g: &Ground<'_>, candidate: &Candidate) -> f64 {
 /// Direction of motion while low, degrees true: the landing direction, where the track agrees with it.
 fn direction_of_roll(g: &Ground<'_>, low_s: f64) -> f64 {
     let points = g.path.mean.resampled(low_s - 6.0, low_s + 3.0, 0.5);
-    let (east, north) = points.iter().fold((0.0, 0.0), |sum, m| (sum.0 + m.east_mps, sum.1 + m.north_mps));
+    let (east, north) = points.iter().fold((0.0, 0.0), |sum, m| {
+        (sum.0 + m.east_mps, sum.1 + m.north_mps)
+    });
     let track = east.atan2(north).to_degrees();
     g.setting
         .landing_true_deg

@@ -17,12 +17,15 @@ pub const TURBULENCE_MPS: f64 = 0.35;
 const GUST: (f64, f64) = (0.45, 3.0);
 /// See above (one standard deviation, as a factor's logarithm).
 const GUST_LOG_SD: f64 = 0.5;
+/// Recorded airspeed against the true one beyond a constant: lag, sensor, filter, m/s and s.
+const RECORDED_WANDER: (f64, f64) = (0.35, 8.0);
 /// Difference of the largest bank from that of a coordinated turn, degrees: slip, gusts in roll (common practice).
 const BANK_SD_DEG: f64 = 1.7;
 /// A landing direction given in whole degrees may be half a degree off.
 const LANDING_HALF_WIDTH_DEG: f64 = 0.5;
-/// Power follows a closing throttle by this, s: the engine and its propeller slow down (common practice, 0 to 1.2 s).
-const CLOSING_LAG_S: (f64, f64) = (0.6, 0.35);
+/// Power follows a closing throttle by this, s: the engine and its propeller slow down, but a
+/// propeller that brakes more at speed makes the fall look earlier (common practice, −0.5 to 1.3 s).
+const CLOSING_LAG_S: (f64, f64) = (0.45, 0.45);
 /// The middle of the power's rise follows the start of opening the throttle by this, s: the lever is
 /// advanced smoothly over two seconds or so, and the engine follows by about one (common practice).
 const OPENING_LAG_S: (f64, f64) = (2.25, 0.6);
@@ -42,6 +45,8 @@ pub struct Nuisance {
     pub opening_lag_s: f64,
     /// Gusts at every step, m/s.
     pub gust_mps: Vec<f64>,
+    /// Added to recorded airspeed at every step, m/s.
+    pub recorded_wander_mps: Vec<f64>,
     /// Added to the largest bank, degrees.
     pub bank_deg: f64,
     /// Added to the landing direction, degrees.
@@ -56,24 +61,19 @@ impl Nuisance {
                 + setting.temperature_sd_c * rng.normal(),
             ..setting.air
         };
-        let decay = (-STEP_S / GUST.1).exp();
         let strength = GUST.0 * (GUST_LOG_SD * rng.normal()).exp();
-        let fresh = strength * (1.0 - decay * decay).sqrt();
-        let mut gust = strength * rng.normal();
-        let gust_mps = (0..steps)
-            .map(|_| {
-                gust = gust * decay + fresh * rng.normal();
-                gust
-            })
-            .collect();
+        let gust_mps = wandering((strength, GUST.1), steps, rng);
+        let recorded_wander_mps = wandering(RECORDED_WANDER, steps, rng);
         Nuisance {
             scale: SpeedScale::of(&column),
             air,
-            closing_lag_s: (CLOSING_LAG_S.0 + CLOSING_LAG_S.1 * rng.normal()).max(0.0)
+            closing_lag_s: CLOSING_LAG_S.0
+                + CLOSING_LAG_S.1 * rng.normal()
                 + CHANGE_SD_S * rng.normal(),
             opening_lag_s: (OPENING_LAG_S.0 + OPENING_LAG_S.1 * rng.normal()).max(0.2)
                 + CHANGE_SD_S * rng.normal(),
             gust_mps,
+            recorded_wander_mps,
             bank_deg: BANK_SD_DEG * rng.normal(),
             landing_deg: match setting.landing_true_deg {
                 Some(d) if (d - d.round()).abs() < 1e-9 => {
@@ -83,4 +83,17 @@ impl Nuisance {
             },
         }
     }
+}
+
+/// An Ornstein–Uhlenbeck process of this standard deviation and correlation time, at every step.
+fn wandering((sd, correlation_s): (f64, f64), steps: usize, rng: &mut Draws) -> Vec<f64> {
+    let decay = (-STEP_S / correlation_s).exp();
+    let fresh = sd * (1.0 - decay * decay).sqrt();
+    let mut value = sd * rng.normal();
+    (0..steps)
+        .map(|_| {
+            value = value * decay + fresh * rng.normal();
+            value
+        })
+        .collect()
 }

@@ -4,9 +4,6 @@ use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, AttemptEnd};
 use crate::flight_path::setting::AimSource;
 
-/// Said of what comes later.
-pub const NOT_YET: &str = "not yet computed";
-
 /// The reason for measure `id` having no value in this attempt.
 pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> String {
     let aim_known = analysis.setting.aim != AimSource::None;
@@ -21,11 +18,19 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
         }
     };
     match id {
-        "projected_touchdown_along_ft"
-        | "projected_from_500ft_along_ft"
-        | "height_in_hand_at_power_reduction_ft"
-        | "height_in_hand_at_abeam_ft"
-        | "height_in_hand_min_ft" => NOT_YET.into(),
+        "projected_touchdown_along_ft" => match attempt.end {
+            AttemptEnd::GoAround => about_aim("projected").unwrap_or_else(|| NO_REACH.into()),
+            AttemptEnd::Touchdown => "landed: see where it touched down".into(),
+            AttemptEnd::Recording => "the recording stops before a go-around".into(),
+        },
+        "projected_from_500ft_along_ft" => about_aim("projected")
+            .unwrap_or_else(|| "the glide did not pass through 500 ft above the aim".into()),
+        "height_in_hand_at_abeam_ft" => {
+            about_aim("hand").unwrap_or_else(|| "no abeam point after the power reduction".into())
+        }
+        "height_in_hand_at_power_reduction_ft" | "height_in_hand_min_ft" => {
+            about_aim("hand").unwrap_or_else(|| NO_REACH.into())
+        }
         "settling_time_s" | "settling_height_lost_ft" => {
             if analysis.best_glide_from_briefing {
                 "airspeed never stayed within 5 kt of best glide for 5 s".into()
@@ -33,9 +38,15 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
                 "best glide speed not given in the briefing".into()
             }
         }
-        "glide_cas_mean_kt" | "glide_cas_sd_kt" | "glide_cas_min_kt" | "glide_cas_max_kt"
-        | "glide_cas_within_share" | "descent_rate_fpm" | "air_sink_rate_fpm"
-        | "glide_ratio_air" | "glide_ratio_ground" => {
+        "glide_cas_mean_kt"
+        | "glide_cas_sd_kt"
+        | "glide_cas_min_kt"
+        | "glide_cas_max_kt"
+        | "glide_cas_within_share"
+        | "descent_rate_fpm"
+        | "air_sink_rate_fpm"
+        | "glide_ratio_air"
+        | "glide_ratio_ground" => {
             "no steady glide of ten seconds or more between settling and final or flap".into()
         }
         "height_per_orbit_ft" | "time_per_orbit_s" => "no orbit flown".into(),
@@ -52,16 +63,20 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
         "abeam_height_ft" | "abeam_height_error_ft" | "abeam_distance_ft" => {
             about_aim("abeam").unwrap_or_else(|| NO_ABEAM.into())
         }
-        "base_turn_height_ft" => about_aim("base").unwrap_or_else(|| {
-            "no base turn after an abeam point".into()
-        }),
+        "base_turn_height_ft" => {
+            about_aim("base").unwrap_or_else(|| "no base turn after an abeam point".into())
+        }
         "on_final_height_ft" | "on_final_distance_ft" | "final_cas_mean_kt" | "final_cas_sd_kt" => {
             about_aim("final").unwrap_or_else(|| {
                 "never lined up with the landing direction for long enough".into()
             })
         }
-        "touchdown_along_ft" | "touchdown_across_ft" | "touchdown_ground_speed_kt"
-        | "touchdown_cas_kt" | "touchdown_sink_fpm" | "float_distance_ft" => match attempt.end {
+        "touchdown_along_ft"
+        | "touchdown_across_ft"
+        | "touchdown_ground_speed_kt"
+        | "touchdown_cas_kt"
+        | "touchdown_sink_fpm"
+        | "float_distance_ft" => match attempt.end {
             AttemptEnd::Touchdown => about_aim("touchdown").unwrap_or_else(|| {
                 "the moment of touchdown cannot be told from this recording".into()
             }),
@@ -74,5 +89,6 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
     }
 }
 
+const NO_REACH: &str = "too strong a headwind for this aeroplane to reach the aim at glide speed";
 const NO_ABEAM: &str =
     "no abeam point: the aim was not passed on a downwind (straight-in or from overhead)";

@@ -44,7 +44,10 @@ impl Horizontal {
     /// What to assume before the recording has been looked at.
     pub fn assumed(position_quantum_m: f64, step_s: f64) -> Self {
         Horizontal {
-            motion: Singer { jerk_density_m2ps5: 0.7, correlation_s: 4.5 },
+            motion: Singer {
+                jerk_density_m2ps5: 0.7,
+                correlation_s: 4.5,
+            },
             position_noise_m: 0.35,
             position_quantum_m,
             velocity_noise_mps: 0.15,
@@ -54,6 +57,7 @@ impl Horizontal {
     }
 
     /// The parameters that make these observations most likely, under weak priors.
+    #[must_use]
     pub fn fitted(self, epochs: &[Epoch<2>], has_velocity: bool, most_evaluations: usize) -> Self {
         if epochs.len() < 30 {
             return self;
@@ -65,7 +69,9 @@ impl Horizontal {
                 correlation_s: x[1].clamp(-1.0, 4.5).exp(),
             },
             position_noise_m: x[2].clamp(-4.0, 3.0).exp(),
-            velocity_noise_mps: x.get(3).map_or(self.velocity_noise_mps, |v| v.clamp(-5.0, 1.5).exp()),
+            velocity_noise_mps: x
+                .get(3)
+                .map_or(self.velocity_noise_mps, |v| v.clamp(-5.0, 1.5).exp()),
             velocity_lag_s: x.get(4).map_or(self.velocity_lag_s, |v| v.clamp(-1.0, 2.5)),
             ..self
         };
@@ -80,8 +86,11 @@ impl Horizontal {
             0.5 * cost
         };
         let m = self.motion;
-        let mut x0 =
-            vec![m.jerk_density_m2ps5.ln(), m.correlation_s.ln(), self.position_noise_m.ln()];
+        let mut x0 = vec![
+            m.jerk_density_m2ps5.ln(),
+            m.correlation_s.ln(),
+            self.position_noise_m.ln(),
+        ];
         let mut step = vec![1.0, -0.4, 0.4];
         if has_velocity {
             x0.extend([self.velocity_noise_mps.ln(), self.velocity_lag_s]);
@@ -97,7 +106,10 @@ impl Horizontal {
 /// Mean before anything was observed: at the first position, at rest.
 pub fn start_of(epochs: &[Epoch<2>]) -> [Vector<4>; 2] {
     let mut start = [[0.0; 4]; 2];
-    let first = epochs.iter().flat_map(|e| e.observations().iter()).find(|o| o.kind == POSITION);
+    let first = epochs
+        .iter()
+        .flat_map(|e| e.observations().iter())
+        .find(|o| o.kind == POSITION);
     if let Some(o) = first {
         start[0][0] = o.value[0];
         start[1][0] = o.value[1];
@@ -136,7 +148,10 @@ impl Model<4> for Horizontal {
             ([1.0, 0.0, 0.0, 1.0], variance)
         } else {
             let alike = (VELOCITY_NOISE_CORRELATION_S / self.step_s).max(1.0);
-            ([0.0, 1.0, -self.velocity_lag_s, 0.0], self.velocity_noise_mps.powi(2) * alike)
+            (
+                [0.0, 1.0, -self.velocity_lag_s, 0.0],
+                self.velocity_noise_mps.powi(2) * alike,
+            )
         }
     }
 

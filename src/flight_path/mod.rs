@@ -68,10 +68,10 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
 
     let mut horizontal_model =
         Horizontal::assumed(setting.position_quantum_m(track), track.median_step_s);
-    if !windows.is_empty() {
-        let subset = subset_in(&level, windows);
-        horizontal_model = horizontal_model.fitted(&subset, has_velocity, 80);
-    }
+    // the lag of recorded velocities matters from the first look on: wind and power rest on it
+    let effort = if windows.is_empty() { 40 } else { 80 };
+    let subset = subset_in(&level, windows);
+    horizontal_model = horizontal_model.fitted(&subset, has_velocity, effort);
     let level = smooth_level(&horizontal_model, &mut level);
 
     let speed: Vec<f64> = level.mean.iter().map(|m| m[0][1].hypot(m[1][1])).collect();
@@ -101,7 +101,11 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
             .map(|k| motion(level.t_s[k], &level.mean[k], &upright.mean[k]))
             .collect(),
     };
-    let height_sd_m = upright.covariance.iter().map(|p| p[0][0].max(0.0).sqrt()).collect();
+    let height_sd_m = upright
+        .covariance
+        .iter()
+        .map(|p| p[0][0].max(0.0).sqrt())
+        .collect();
     let gnss_error_m = upright.mean.iter().map(|m| m[0][3] + m[0][4]).collect();
     let pressure_error_m = upright.mean.iter().map(|m| m[0][5] + m[0][6]).collect();
     FlightPath {
@@ -119,18 +123,18 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
     }
 }
 
-/// The epochs inside the windows, thinned in whole stretches to [`MOST_FITTED_EPOCHS`], without the empty ones.
+/// The epochs inside the windows (all without any), thinned in whole stretches to [`MOST_FITTED_EPOCHS`], without the empty ones.
 fn subset_in<const A: usize>(epochs: &[Epoch<A>], windows: &[(f64, f64)]) -> Vec<Epoch<A>> {
     let inside: Vec<&Epoch<A>> = epochs
         .iter()
         .filter(|e| !e.observations().is_empty())
-        .filter(|e| windows.iter().any(|w| e.t_s >= w.0 && e.t_s <= w.1))
+        .filter(|e| windows.is_empty() || windows.iter().any(|w| e.t_s >= w.0 && e.t_s <= w.1))
         .collect();
     // whole stretches of a minute keep the rate; every other stretch is left out when there are too many
     let keep_every = inside.len().div_ceil(MOST_FITTED_EPOCHS).max(1);
     inside
         .into_iter()
-        .filter(|e| keep_every == 1 || (e.t_s / 60.0) as usize % keep_every == 0)
+        .filter(|e| keep_every == 1 || ((e.t_s / 60.0) as usize).is_multiple_of(keep_every))
         .cloned()
         .collect()
 }
@@ -200,7 +204,9 @@ impl FlightPath {
     /// `count` possible true paths from `from_s` to `to_s`.
     pub fn draws(&self, from_s: f64, to_s: f64, count: usize, rng: &mut Draws) -> Vec<Path> {
         let from = self.mean.index_before(from_s);
-        let to = (self.mean.index_before(to_s) + 1).min(self.level.t_s.len() - 1).max(from);
+        let to = (self.mean.index_before(to_s) + 1)
+            .min(self.level.t_s.len() - 1)
+            .max(from);
         let level = self.level.draws(from, to, count, rng);
         let upright = self.upright.draws(from, to, count, rng);
         level

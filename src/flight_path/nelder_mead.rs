@@ -16,7 +16,14 @@ pub fn minimise(
     let mut evaluate = |x: &[f64]| {
         evaluations += 1;
         let value = cost(x);
-        (if value.is_finite() { value } else { f64::MAX / 4.0 }, evaluations)
+        (
+            if value.is_finite() {
+                value
+            } else {
+                f64::MAX / 4.0
+            },
+            evaluations,
+        )
     };
     let mut simplex: Vec<(Vec<f64>, f64)> = vec![(start.to_vec(), evaluate(start).0)];
     for i in 0..n {
@@ -32,17 +39,24 @@ pub fn minimise(
         if (worst - best).abs() < tolerance {
             break;
         }
-        let centre: Vec<f64> =
-            (0..n).map(|i| simplex[..n].iter().map(|s| s.0[i]).sum::<f64>() / n as f64).collect();
+        let centre: Vec<f64> = (0..n)
+            .map(|i| simplex[..n].iter().map(|s| s.0[i]).sum::<f64>() / n as f64)
+            .collect();
         let along = |k: f64| -> Vec<f64> {
-            (0..n).map(|i| centre[i] + k * (centre[i] - simplex[n].0[i])).collect()
+            (0..n)
+                .map(|i| centre[i] + k * (centre[i] - simplex[n].0[i]))
+                .collect()
         };
         let reflected = along(1.0);
         let (value, count) = evaluate(&reflected);
         let replacement = if value < best {
             let expanded = along(2.0);
             let (further, _) = evaluate(&expanded);
-            Some(if further < value { (expanded, further) } else { (reflected, value) })
+            Some(if further < value {
+                (expanded, further)
+            } else {
+                (reflected, value)
+            })
         } else if value < simplex[n - 1].1 {
             Some((reflected, value))
         } else {

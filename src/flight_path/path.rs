@@ -64,7 +64,12 @@ fn quintic(u: f64) -> [f64; 6] {
 fn cubic(u: f64) -> [f64; 4] {
     let u2 = u * u;
     let u3 = u2 * u;
-    [1.0 - 3.0 * u2 + 2.0 * u3, 3.0 * u2 - 2.0 * u3, u - 2.0 * u2 + u3, u3 - u2]
+    [
+        1.0 - 3.0 * u2 + 2.0 * u3,
+        3.0 * u2 - 2.0 * u3,
+        u - 2.0 * u2 + u3,
+        u3 - u2,
+    ]
 }
 
 impl Path {
@@ -78,7 +83,9 @@ impl Path {
 
     /// Index of the last point not later than `t_s` (0 before the first).
     pub fn index_before(&self, t_s: f64) -> usize {
-        self.points.partition_point(|p| p.t_s <= t_s).saturating_sub(1)
+        self.points
+            .partition_point(|p| p.t_s <= t_s)
+            .saturating_sub(1)
     }
 
     /// Motion at `t_s`; held at the ends outside the span.
@@ -88,7 +95,9 @@ impl Path {
     pub fn at(&self, t_s: f64) -> Motion {
         let i = self.index_before(t_s);
         let a = self.points[i];
-        let Some(b) = self.points.get(i + 1) else { return Motion { t_s, ..a } };
+        let Some(b) = self.points.get(i + 1) else {
+            return Motion { t_s, ..a };
+        };
         if t_s <= a.t_s {
             return Motion { t_s, ..a };
         }
@@ -97,10 +106,7 @@ impl Path {
         let w = quintic(u);
         let c = cubic(u);
         let position = |pa: f64, pb: f64, va: f64, vb: f64, aa: f64, ab: f64| {
-            w[0] * pa
-                + w[1] * pb
-                + dt * (w[2] * va + w[3] * vb)
-                + dt * dt * (w[4] * aa + w[5] * ab)
+            w[0] * pa + w[1] * pb + dt * (w[2] * va + w[3] * vb) + dt * dt * (w[4] * aa + w[5] * ab)
         };
         let velocity = |va: f64, vb: f64, aa: f64, ab: f64| {
             c[0] * va + c[1] * vb + dt * (c[2] * aa + c[3] * ab)
@@ -108,7 +114,14 @@ impl Path {
         let mix = |x: f64, y: f64| x + u * (y - x);
         Motion {
             t_s,
-            east_m: position(a.east_m, b.east_m, a.east_mps, b.east_mps, a.east_mps2, b.east_mps2),
+            east_m: position(
+                a.east_m,
+                b.east_m,
+                a.east_mps,
+                b.east_mps,
+                a.east_mps2,
+                b.east_mps2,
+            ),
             north_m: position(
                 a.north_m,
                 b.north_m,
@@ -137,7 +150,9 @@ impl Path {
     /// Motion every `step_s` from `from_s` to `to_s`.
     pub fn resampled(&self, from_s: f64, to_s: f64, step_s: f64) -> Vec<Motion> {
         let count = ((to_s - from_s) / step_s).floor().max(0.0) as usize;
-        (0..=count).map(|i| self.at(from_s + step_s * i as f64)).collect()
+        (0..=count)
+            .map(|i| self.at(from_s + step_s * i as f64))
+            .collect()
     }
 }
 
@@ -154,7 +169,9 @@ mod tests {
             east_mps2: 1.0,
             ..Motion::default()
         };
-        let path = Path { points: vec![at(0.0), at(2.0)] };
+        let path = Path {
+            points: vec![at(0.0), at(2.0)],
+        };
         let m = path.at(0.7);
         assert!((m.east_m - at(0.7).east_m).abs() < 1e-12);
         assert!((m.east_mps - 20.7).abs() < 1e-12);

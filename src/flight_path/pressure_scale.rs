@@ -27,28 +27,46 @@ pub(super) fn estimate(rows: &[Row], setting: &Setting) -> PressureScale {
         .filter_map(|r| Some((r.t_s, r.pressure_height_m?, r.gnss_height_m?)))
         .collect();
     if pairs.len() < 20 {
-        return PressureScale { mean: 0.0, sd: prior_sd };
+        return PressureScale {
+            mean: 0.0,
+            sd: prior_sd,
+        };
     }
     // time between fixes as weight, so that dense stretches do not count twice; gaps count little
     let weight = |i: usize| -> f64 {
-        let before = if i > 0 { pairs[i].0 - pairs[i - 1].0 } else { 1.0 };
+        let before = if i > 0 {
+            pairs[i].0 - pairs[i - 1].0
+        } else {
+            1.0
+        };
         before.clamp(0.0, 5.0)
     };
     let total: f64 = (0..pairs.len()).map(weight).sum();
     let mean_of = |f: &dyn Fn(&(f64, f64, f64)) -> f64| {
-        pairs.iter().enumerate().map(|(i, p)| weight(i) * f(p)).sum::<f64>() / total
+        pairs
+            .iter()
+            .enumerate()
+            .map(|(i, p)| weight(i) * f(p))
+            .sum::<f64>()
+            / total
     };
     let pressure_mean = mean_of(&|p| p.1);
     let difference_mean = mean_of(&|p| p.1 - p.2);
-    let spread: f64 =
-        pairs.iter().enumerate().map(|(i, p)| weight(i) * (p.1 - pressure_mean).powi(2)).sum();
+    let spread: f64 = pairs
+        .iter()
+        .enumerate()
+        .map(|(i, p)| weight(i) * (p.1 - pressure_mean).powi(2))
+        .sum();
     let together: f64 = pairs
         .iter()
         .enumerate()
         .map(|(i, p)| weight(i) * (p.1 - pressure_mean) * (p.1 - p.2 - difference_mean))
         .sum();
     if spread <= 0.0 {
-        return PressureScale { mean: 0.0, sd: prior_sd };
+        return PressureScale {
+            mean: 0.0,
+            sd: prior_sd,
+        };
     }
     // GNSS errors stay alike for minutes: variance of the slope under an Ornstein–Uhlenbeck error
     let slope_variance = GNSS_ERROR.0.powi(2) * 2.0 * GNSS_ERROR.1 / spread;

@@ -42,12 +42,16 @@ pub fn rows(track: &CleanTrack, setting: &Setting) -> Vec<Row> {
         .fixes
         .iter()
         .map(|fix| {
-            let (east_m, north_m) =
-                setting.frame.to_east_north_m(fix.latitude_deg, fix.longitude_deg);
+            let (east_m, north_m) = setting
+                .frame
+                .to_east_north_m(fix.latitude_deg, fix.longitude_deg);
             let velocity_mps = match (fix.ground_speed_mps, fix.track_deg_true) {
                 (Some(speed), Some(direction)) => {
                     let angle_rad = f64::from(direction).to_radians();
-                    Some([f64::from(speed) * angle_rad.sin(), f64::from(speed) * angle_rad.cos()])
+                    Some([
+                        f64::from(speed) * angle_rad.sin(),
+                        f64::from(speed) * angle_rad.cos(),
+                    ])
                 }
                 _ => None,
             };
@@ -56,9 +60,9 @@ pub fn rows(track: &CleanTrack, setting: &Setting) -> Vec<Row> {
                 east_m,
                 north_m,
                 velocity_mps,
-                gnss_height_m: fix.gnss_altitude_m.map(|a| {
-                    f64::from(a) - setting.gnss_offset_m - setting.elevation_m
-                }),
+                gnss_height_m: fix
+                    .gnss_altitude_m
+                    .map(|a| f64::from(a) - setting.gnss_offset_m - setting.elevation_m),
                 pressure_height_m: fix
                     .pressure_altitude_m
                     .map(|a| setting.air.height_above_elevation_m(f64::from(a))),
@@ -87,7 +91,11 @@ pub fn chosen(rows: &[Row], windows: &[(f64, f64)]) -> Vec<usize> {
     let mut last_s = f64::NEG_INFINITY;
     for (i, row) in rows.iter().enumerate() {
         let inside = windows.iter().any(|w| row.t_s >= w.0 && row.t_s <= w.1);
-        let least = if inside { FINEST_STEP_S } else { THINNED_STEP_S };
+        let least = if inside {
+            FINEST_STEP_S
+        } else {
+            THINNED_STEP_S
+        };
         if row.t_s - last_s >= least {
             out.push(i);
             last_s = row.t_s;

@@ -84,7 +84,10 @@ impl Setting {
                     aim.landing_true_deg.or(Some(found.landing_true_deg)),
                 ),
                 _ => {
-                    let (lat, lon) = ground.map_or_else(|| lowest_place(track), |g| (g.latitude_deg, g.longitude_deg));
+                    let (lat, lon) = ground.map_or_else(
+                        || lowest_place(track),
+                        |g| (g.latitude_deg, g.longitude_deg),
+                    );
                     (lat, lon, AimSource::None, aim.landing_true_deg)
                 }
             };
@@ -104,8 +107,14 @@ impl Setting {
         );
         let temperature_at_elevation_k = resolved
             .temperature_c
-            .map_or(288.15 - 0.0065 * elevation_m, |c| c.value + KELVIN_AT_ZERO_C);
-        let air = AirColumn { qnh_hpa, elevation_m, temperature_at_elevation_k };
+            .map_or(288.15 - 0.0065 * elevation_m, |c| {
+                c.value + KELVIN_AT_ZERO_C
+            });
+        let air = AirColumn {
+            qnh_hpa,
+            elevation_m,
+            temperature_at_elevation_k,
+        };
         let surface_wind_mps = resolved.surface_wind.and_then(|wind| {
             let speed_mps = wind.value.speed_kt * MPS_PER_KT;
             match wind.value.from_deg_true {
@@ -126,7 +135,11 @@ impl Setting {
             elevation_known,
             air,
             qnh_known,
-            temperature_sd_c: if resolved.temperature_c.is_some() { 2.0 } else { 8.0 },
+            temperature_sd_c: if resolved.temperature_c.is_some() {
+                2.0
+            } else {
+                8.0
+            },
             surface_wind_mps,
             gnss_offset_m: stated_offset_m,
             gnss_datum_sd_m: KNOWN_DATUM_SD_M,
@@ -154,7 +167,7 @@ impl Setting {
         let east = track.longitude_quantum_deg.unwrap_or(0.0)
             * metres_per_degree
             * self.frame.latitude_deg().to_radians().cos();
-        ((north * north + east * east) / 2.0).sqrt()
+        f64::midpoint(north * north, east * east).sqrt()
     }
 
     /// Weighs whether GNSS altitudes are above mean sea level or above the ellipsoid, by the ground
@@ -175,7 +188,10 @@ impl Setting {
             && self.elevation_known
             && ground.is_some_and(|g| self.near_aim(g.latitude_deg, g.longitude_deg))
         {
-            evidence.push((gnss_m - self.elevation_m - super::vertical::PARKED_HEIGHT_M, 6.0));
+            evidence.push((
+                gnss_m - self.elevation_m - super::vertical::PARKED_HEIGHT_M,
+                6.0,
+            ));
         }
         if self.qnh_known {
             let mut differences: Vec<f64> = track
@@ -195,7 +211,10 @@ impl Setting {
         }
         let cost = |offset: f64| -> f64 {
             // a fat-tailed cost: one wild piece of evidence must not decide alone
-            evidence.iter().map(|(d, sd)| (1.0 + ((d - offset) / sd).powi(2) / 3.0).ln() * 2.0).sum()
+            evidence
+                .iter()
+                .map(|(d, sd)| (1.0 + ((d - offset) / sd).powi(2) / 3.0).ln() * 2.0)
+                .sum()
         };
         let log_odds_ellipsoid = cost(0.0) - cost(separation_m);
         match track.gnss_datum {
@@ -217,7 +236,11 @@ impl Setting {
                 }
             }
             stated => {
-                let against = if stated == AltitudeDatum::Ellipsoid { -log_odds_ellipsoid } else { log_odds_ellipsoid };
+                let against = if stated == AltitudeDatum::Ellipsoid {
+                    -log_odds_ellipsoid
+                } else {
+                    log_odds_ellipsoid
+                };
                 if against > 5.0 {
                     warnings.push(format!(
                         "the recording says its GNSS altitudes are above {}, but ground and pressure fit {} better, by {:.0} m: check the recorder's setting; the recorder's word is kept",
@@ -302,10 +325,17 @@ fn lowest_place(track: &CleanTrack) -> (f64, f64) {
         .fixes
         .iter()
         .filter_map(|f| {
-            f.gnss_altitude_m.or(f.pressure_altitude_m).map(|a| (a, f.latitude_deg, f.longitude_deg))
+            f.gnss_altitude_m
+                .or(f.pressure_altitude_m)
+                .map(|a| (a, f.latitude_deg, f.longitude_deg))
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))
-        .or_else(|| track.fixes.last().map(|f| (0.0, f.latitude_deg, f.longitude_deg)))
+        .or_else(|| {
+            track
+                .fixes
+                .last()
+                .map(|f| (0.0, f.latitude_deg, f.longitude_deg))
+        })
         .map_or((0.0, 0.0), |x| (x.1, x.2))
 }
 
@@ -315,9 +345,7 @@ fn found_elevation_m(
     gnss_offset_m: f64,
     qnh_hpa: f64,
 ) -> f64 {
-    let from_pressure = |pa: f64| {
-        pa - crate::atmosphere::pressure_altitude_m(qnh_hpa)
-    };
+    let from_pressure = |pa: f64| pa - crate::atmosphere::pressure_altitude_m(qnh_hpa);
     if let Some(g) = ground {
         if let Some(gnss) = g.gnss_altitude_m {
             return gnss - gnss_offset_m - super::vertical::PARKED_HEIGHT_M;

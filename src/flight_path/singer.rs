@@ -58,7 +58,11 @@ impl Singer {
                 (1.0 - e2) / (2.0 * alpha),
             )
         };
-        [[q * pp, q * pv, q * pa], [q * pv, q * vv, q * va], [q * pa, q * va, q * aa]]
+        [
+            [q * pp, q * pv, q * pa],
+            [q * pv, q * vv, q * va],
+            [q * pa, q * va, q * aa],
+        ]
     }
 }
 
@@ -75,7 +79,10 @@ mod tests {
 
     #[test]
     fn series_and_closed_form_meet() {
-        let s = Singer { jerk_density_m2ps5: 1.0, correlation_s: 10.0 };
+        let s = Singer {
+            jerk_density_m2ps5: 1.0,
+            correlation_s: 10.0,
+        };
         let (below, above) = (s.noise(0.1999), s.noise(0.2001));
         for i in 0..3 {
             for j in 0..3 {
@@ -87,7 +94,10 @@ mod tests {
 
     #[test]
     fn two_half_steps_make_one() {
-        let s = Singer { jerk_density_m2ps5: 0.7, correlation_s: 3.0 };
+        let s = Singer {
+            jerk_density_m2ps5: 0.7,
+            correlation_s: 3.0,
+        };
         let (f, q) = (s.transition(0.5), s.noise(0.5));
         let (f1, q1) = (s.transition(1.0), s.noise(1.0));
         for i in 0..3 {

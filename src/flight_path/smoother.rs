@@ -46,14 +46,27 @@ pub struct Epoch<const A: usize> {
 impl<const A: usize> Epoch<A> {
     /// An instant at which nothing is observed yet.
     pub fn new(t_s: f64) -> Self {
-        let none = Observation { kind: 0, value: [0.0; A], doubt: 1.0 };
-        Epoch { t_s, agitation: 1.0, observations: [none; MOST_OBSERVATIONS], count: 0 }
+        let none = Observation {
+            kind: 0,
+            value: [0.0; A],
+            doubt: 1.0,
+        };
+        Epoch {
+            t_s,
+            agitation: 1.0,
+            observations: [none; MOST_OBSERVATIONS],
+            count: 0,
+        }
     }
 
     /// Adds an observation; more than [`MOST_OBSERVATIONS`] are ignored.
     pub fn observe(&mut self, kind: Kind, value: [f64; A]) {
         if self.count < MOST_OBSERVATIONS {
-            self.observations[self.count] = Observation { kind, value, doubt: 1.0 };
+            self.observations[self.count] = Observation {
+                kind,
+                value,
+                doubt: 1.0,
+            };
             self.count += 1;
         }
     }
@@ -104,7 +117,12 @@ struct StepCache<const N: usize> {
 
 impl<const N: usize> StepCache<N> {
     fn new() -> Self {
-        StepCache { dt_s: f64::NAN, agitation: 1.0, transition: identity(), noise: identity() }
+        StepCache {
+            dt_s: f64::NAN,
+            agitation: 1.0,
+            transition: identity(),
+            noise: identity(),
+        }
     }
 
     fn set<M: Model<N>>(&mut self, model: &M, dt_s: f64, agitation: f64) {
@@ -153,7 +171,11 @@ fn absorb<const N: usize, const A: usize, M: Model<N>>(
             }
         }
     }
-    if observed.is_empty() { f64::NAN } else { surprise / (observed.len() * A) as f64 }
+    if observed.is_empty() {
+        f64::NAN
+    } else {
+        surprise / (observed.len() * A) as f64
+    }
 }
 
 /// Forward pass over `epochs` from `start` (mean per axis).
@@ -189,7 +211,13 @@ pub fn filter<const N: usize, const A: usize, M: Model<N>>(
         out.transition.push(transition);
         out.predicted_mean.push(mean);
         out.predicted_covariance.push(covariance);
-        let surprise = absorb(model, epoch, &mut mean, &mut covariance, &mut out.log_likelihood);
+        let surprise = absorb(
+            model,
+            epoch,
+            &mut mean,
+            &mut covariance,
+            &mut out.log_likelihood,
+        );
         out.surprise.push(surprise);
         out.mean.push(mean);
         out.covariance.push(covariance);
@@ -265,7 +293,13 @@ pub fn smooth<const N: usize, const A: usize>(
         covariance[k] = add(&filtered.covariance[k], &sandwich(&g, &difference));
         gain[k] = g;
     }
-    Smoothed { t_s: epochs.iter().map(|e| e.t_s).collect(), mean, covariance, filtered, gain }
+    Smoothed {
+        t_s: epochs.iter().map(|e| e.t_s).collect(),
+        mean,
+        covariance,
+        filtered,
+        gain,
+    }
 }
 
 impl<const N: usize, const A: usize> Smoothed<N, A> {
@@ -331,11 +365,17 @@ const SURPRISE_SPAN: usize = 1;
 /// serves cruise, turns and the landing. Returns whether anything changed.
 pub fn adapt_agitation<const A: usize>(epochs: &mut [Epoch<A>], surprise: &[f64]) -> bool {
     let mut changed = false;
-    let observed: Vec<usize> = (0..epochs.len()).filter(|&k| surprise[k].is_finite()).collect();
+    let observed: Vec<usize> = (0..epochs.len())
+        .filter(|&k| surprise[k].is_finite())
+        .collect();
     for i in 0..observed.len() {
         let from = i.saturating_sub(SURPRISE_SPAN);
         let to = (i + SURPRISE_SPAN).min(observed.len() - 1);
-        let mean = observed[from..=to].iter().map(|&k| surprise[k]).sum::<f64>() / (to - from + 1) as f64;
+        let mean = observed[from..=to]
+            .iter()
+            .map(|&k| surprise[k])
+            .sum::<f64>()
+            / (to - from + 1) as f64;
         if mean > SURPRISE_THRESHOLD {
             let factor = mean.min(MOST_AGITATION_STEP);
             let first = if i == 0 { 0 } else { observed[i - 1] + 1 };

@@ -58,7 +58,10 @@ impl Vertical {
     /// What to assume before the recording has been looked at.
     pub fn assumed(gnss_quantum_m: f64, pressure_quantum_m: f64, step_s: f64) -> Self {
         Vertical {
-            motion: Singer { jerk_density_m2ps5: 0.5, correlation_s: 3.0 },
+            motion: Singer {
+                jerk_density_m2ps5: 0.5,
+                correlation_s: 3.0,
+            },
             gnss_noise_m: 0.7,
             gnss_quantum_m,
             pressure_noise_m: 0.5,
@@ -72,15 +75,21 @@ impl Vertical {
     }
 
     /// The parameters that make these observations most likely, under weak priors.
+    #[must_use]
     pub fn fitted(self, epochs: &[Epoch<1>], has_pressure: bool, most_evaluations: usize) -> Self {
         if epochs.len() < 30 {
             return self;
         }
         let start = [[0.0; 7]];
         let build = |x: &[f64]| Vertical {
-            motion: Singer { jerk_density_m2ps5: x[0].clamp(-7.0, 5.0).exp(), ..self.motion },
+            motion: Singer {
+                jerk_density_m2ps5: x[0].clamp(-7.0, 5.0).exp(),
+                ..self.motion
+            },
             gnss_noise_m: x[1].clamp(-3.0, 2.5).exp(),
-            pressure_noise_m: x.get(2).map_or(self.pressure_noise_m, |v| v.clamp(-4.0, 2.0).exp()),
+            pressure_noise_m: x
+                .get(2)
+                .map_or(self.pressure_noise_m, |v| v.clamp(-4.0, 2.0).exp()),
             pressure_lag_s: x.get(3).map_or(self.pressure_lag_s, |v| v.clamp(-0.5, 3.5)),
             ..self
         };
@@ -146,7 +155,10 @@ impl Model<7> for Vertical {
             ),
             CLIMB => {
                 let alike = (CLIMB_NOISE_CORRELATION_S / self.step_s).max(1.0);
-                ([0.0, 1.0, -0.5, 0.0, 0.0, 0.0, 0.0], alike * self.climb_noise_mps.powi(2))
+                (
+                    [0.0, 1.0, -0.5, 0.0, 0.0, 0.0, 0.0],
+                    alike * self.climb_noise_mps.powi(2),
+                )
             }
             _ => ([1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0], GROUND_SD_M.powi(2)),
         }

@@ -80,8 +80,10 @@ impl Flown {
             let w = wind.at(m.height_m);
             let shear = wind.shear(m.height_m);
             let through = [m.east_mps - w[0], m.north_mps - w[1]];
-            let accel =
-                [m.east_mps2 - shear[0] * m.climb_mps, m.north_mps2 - shear[1] * m.climb_mps];
+            let accel = [
+                m.east_mps2 - shear[0] * m.climb_mps,
+                m.north_mps2 - shear[1] * m.climb_mps,
+            ];
             let level = through[0].hypot(through[1]).max(0.5);
             let across = (through[1] * accel[0] - through[0] * accel[1]) / level;
             let calm_tas = level.hypot(m.climb_mps);
@@ -91,8 +93,9 @@ impl Flown {
             } else {
                 calm_tas + air.gust_mps.get(i).copied().unwrap_or(0.0)
             };
-            let (along_m, across_m) = landing_true_deg
-                .map_or((f64::NAN, f64::NAN), |d| along_across(m.east_m, m.north_m, d));
+            let (along_m, across_m) = landing_true_deg.map_or((f64::NAN, f64::NAN), |d| {
+                along_across(m.east_m, m.north_m, d)
+            });
             let unwrap = |now_rad: f64, before: Option<f64>| {
                 let now = now_rad.to_degrees();
                 before.map_or(now, |b| b + crate::units::wrap_180_deg(now - b))
@@ -112,7 +115,12 @@ impl Flown {
                 heading_deg: unwrap(through[0].atan2(through[1]), before.map(|b| b.heading_deg)),
             });
         }
-        Flown { instants, wind, landing_true_deg, path }
+        Flown {
+            instants,
+            wind,
+            landing_true_deg,
+            path,
+        }
     }
 
     /// Motion at any time within the draw.
@@ -123,7 +131,8 @@ impl Flown {
     /// Index of the instant nearest to `t_s`.
     pub fn index(&self, t_s: f64) -> usize {
         let first = self.instants.first().map_or(0.0, |i| i.motion.t_s);
-        (((t_s - first) / STEP_S).round().max(0.0) as usize).min(self.instants.len().saturating_sub(1))
+        (((t_s - first) / STEP_S).round().max(0.0) as usize)
+            .min(self.instants.len().saturating_sub(1))
     }
 
     /// The instants from `from_s` to `to_s`.

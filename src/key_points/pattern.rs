@@ -50,13 +50,22 @@ const OVERHEAD_HEIGHT_M: f64 = 1200.0 * M_PER_FT;
 pub fn find(flown: &Flown, known: &Known) -> KeyTimes {
     let best_glide_held_s = best_glide_held(flown, known);
     let Some(landing) = flown.landing_true_deg else {
-        return KeyTimes { best_glide_held_s, ..KeyTimes::default() };
+        return KeyTimes {
+            best_glide_held_s,
+            ..KeyTimes::default()
+        };
     };
     let abeam_s = abeam(flown, known, landing);
     let base_turn_s = abeam_s.and_then(|t| base_turn(flown, t, known.end_s, landing));
     let on_final_s = on_final(flown, known, landing);
     let overhead_s = overhead(flown, known, abeam_s);
-    KeyTimes { best_glide_held_s, overhead_s, abeam_s, base_turn_s, on_final_s }
+    KeyTimes {
+        best_glide_held_s,
+        overhead_s,
+        abeam_s,
+        base_turn_s,
+        on_final_s,
+    }
 }
 
 fn best_glide_held(flown: &Flown, known: &Known) -> Option<f64> {
@@ -100,24 +109,35 @@ fn abeam(flown: &Flown, known: &Known, landing: f64) -> Option<f64> {
 }
 
 fn base_turn(flown: &Flown, abeam_s: f64, end_s: f64, landing: f64) -> Option<f64> {
-    flown
-        .between(abeam_s, end_s)
-        .iter()
-        .find(|i| wrap_180_deg(i.track_deg - landing - 180.0).abs() > BASE_TURN_DEG)
-        .map(|i| i.motion.t_s)
+    let past = |i: &Instant| wrap_180_deg(i.track_deg - landing - 180.0).abs() - BASE_TURN_DEG;
+    let instants = flown.between(abeam_s, end_s);
+    if let Some(first) = instants.first()
+        && past(first) > 0.0
+    {
+        return Some(first.motion.t_s);
+    }
+    instants
+        .windows(2)
+        .find(|pair| past(&pair[0]) <= 0.0 && past(&pair[1]) > 0.0)
+        .map(|pair| crossing(&pair[0], &pair[1], past))
 }
 
 fn on_final(flown: &Flown, known: &Known, landing: f64) -> Option<f64> {
+    let off = |i: &Instant| wrap_180_deg(i.track_deg - landing).abs() - LINED_UP_DEG;
     let instants = flown.between(known.power_reduction_s, known.end_s);
-    let mut since = None;
-    for i in instants.iter().rev() {
-        if wrap_180_deg(i.track_deg - landing).abs() > LINED_UP_DEG {
-            break;
-        }
-        since = Some(i.motion.t_s);
+    if off(instants.last()?) > 0.0 {
+        return None;
     }
+    let lined_up = instants
+        .windows(2)
+        .rev()
+        .find(|pair| off(&pair[0]) > 0.0)
+        .map_or_else(
+            || instants[0].motion.t_s,
+            |pair| crossing(&pair[0], &pair[1], off),
+        );
     // at least some seconds of it, else it is a glimpse on the way round
-    since.filter(|t| known.end_s - t > 3.0)
+    (known.end_s - lined_up > 3.0).then_some(lined_up)
 }
 
 fn overhead(flown: &Flown, known: &Known, abeam_s: Option<f64>) -> Option<f64> {
@@ -125,10 +145,21 @@ fn overhead(flown: &Flown, known: &Known, abeam_s: Option<f64>) -> Option<f64> {
     let instants = flown.between(known.power_reduction_s, to_s);
     let mut found = None;
     for w in instants.windows(3) {
-        let d = [w[0].motion.distance_m(), w[1].motion.distance_m(), w[2].motion.distance_m()];
+        let d = [
+            w[0].motion.distance_m(),
+            w[1].motion.distance_m(),
+            w[2].motion.distance_m(),
+        ];
         let nearest = d[1] <= d[0] && d[1] < d[2] && d[1] < OVERHEAD_M;
         if nearest && w[1].motion.height_m > OVERHEAD_HEIGHT_M {
-            found = Some(w[1].motion.t_s);
+            // vertex of the parabola through the three
+            let bend = d[0] - 2.0 * d[1] + d[2];
+            let shift = if bend > 0.0 {
+                0.5 * (d[0] - d[2]) / bend
+            } else {
+                0.0
+            };
+            found = Some(w[1].motion.t_s + shift * super::flown::STEP_S);
         }
     }
     found

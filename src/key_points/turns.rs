@@ -31,7 +31,11 @@ pub fn turns(flown: &Flown, from_s: f64, to_s: f64) -> Vec<Turn> {
         let a = &instants[i.saturating_sub(span / 2)];
         let b = &instants[(i + span / 2).min(instants.len() - 1)];
         let dt = b.motion.t_s - a.motion.t_s;
-        if dt > 0.0 { (b.heading_deg - a.heading_deg) / dt } else { 0.0 }
+        if dt > 0.0 {
+            (b.heading_deg - a.heading_deg) / dt
+        } else {
+            0.0
+        }
     };
     let mut out: Vec<Turn> = Vec::new();
     for i in 0..instants.len() {
@@ -46,7 +50,11 @@ pub fn turns(flown: &Flown, from_s: f64, to_s: f64) -> Vec<Turn> {
             {
                 turn.to_s = t;
             }
-            _ => out.push(Turn { from_s: t, to_s: t, turned_deg: r.signum() }),
+            _ => out.push(Turn {
+                from_s: t,
+                to_s: t,
+                turned_deg: r.signum(),
+            }),
         }
     }
     for turn in &mut out {

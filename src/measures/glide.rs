@@ -18,7 +18,11 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
     );
     values.insert(
         "glide_time_s",
-        if drawn.end == DrawnEnd::Recording { f64::NAN } else { drawn.known.end_s - start_s },
+        if drawn.end == DrawnEnd::Recording {
+            f64::NAN
+        } else {
+            drawn.known.end_s - start_s
+        },
     );
     if let Some(steady) = drawn.steady_s {
         steady_glide(drawn, steady, values);
@@ -45,36 +49,68 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
         .windows(5.min(within.len()))
         .map(|w| w.iter().map(|i| i.cas_mps).sum::<f64>() / w.len() as f64)
         .collect();
-    values.insert("glide_cas_min_kt", kt(smooth.iter().copied().fold(f64::INFINITY, f64::min)));
-    values.insert("glide_cas_max_kt", kt(smooth.iter().copied().fold(f64::NEG_INFINITY, f64::max)));
+    values.insert(
+        "glide_cas_min_kt",
+        kt(smooth.iter().copied().fold(f64::INFINITY, f64::min)),
+    );
+    values.insert(
+        "glide_cas_max_kt",
+        kt(smooth.iter().copied().fold(f64::NEG_INFINITY, f64::max)),
+    );
     let best = drawn.known.best_glide_cas_mps;
     let (below, above) = drawn.speed_band_mps;
     let inside = within
         .iter()
         .filter(|i| i.cas_mps >= best - below && i.cas_mps <= best + above)
         .count();
-    values.insert("glide_cas_within_share", inside as f64 / within.len() as f64);
+    values.insert(
+        "glide_cas_within_share",
+        inside as f64 / within.len() as f64,
+    );
 
     let seconds = to_s - from_s;
     let (a, b) = (flown.at(from_s), flown.at(to_s));
     let descent = (a.height_m - b.height_m) / seconds;
     values.insert("descent_rate_fpm", fpm(descent));
     let kinetic = |i: &Instant| i.tas_mps.powi(2) / (2.0 * G0_MPS2);
-    let (first, last) = (ends_mean(within, false, kinetic), ends_mean(within, true, kinetic));
+    let (first, last) = (
+        at_end(within, false, kinetic),
+        at_end(within, true, kinetic),
+    );
     let sink = descent - (last - first) / seconds + drawn.vertical_air_mps;
     values.insert("air_sink_rate_fpm", fpm(sink));
     if sink > 0.2 {
         values.insert("glide_ratio_air", mean(within, |i| i.level_air_mps) / sink);
     }
     if descent > 0.2 {
-        values.insert("glide_ratio_ground", mean(within, |i| i.motion.ground_speed_mps()) / descent);
+        values.insert(
+            "glide_ratio_ground",
+            mean(within, |i| i.motion.ground_speed_mps()) / descent,
+        );
     }
 }
 
-/// Mean over the first or last two seconds.
-fn ends_mean(instants: &[Instant], last: bool, f: impl Fn(&Instant) -> f64) -> f64 {
-    let n = 4.min(instants.len());
-    if last { mean(&instants[instants.len() - n..], f) } else { mean(&instants[..n], f) }
+/// Value at the first or last instant, by the straight line through the three seconds next to it.
+fn at_end(instants: &[Instant], last: bool, f: impl Fn(&Instant) -> f64) -> f64 {
+    let n = 7.min(instants.len());
+    let near = if last {
+        &instants[instants.len() - n..]
+    } else {
+        &instants[..n]
+    };
+    let middle = mean(near, |i| i.motion.t_s);
+    let level = mean(near, &f);
+    let spread = mean(near, |i| (i.motion.t_s - middle).powi(2));
+    if spread <= 0.0 {
+        return level;
+    }
+    let slope = mean(near, |i| (i.motion.t_s - middle) * f(i)) / spread;
+    let end = if last {
+        near[n - 1].motion.t_s
+    } else {
+        near[0].motion.t_s
+    };
+    level + slope * (end - middle)
 }
 
 fn turning(drawn: &DrawnAttempt, values: &mut Values) {
@@ -101,7 +137,10 @@ fn turning(drawn: &DrawnAttempt, values: &mut Values) {
             .fold(f64::INFINITY, f64::min);
         values.insert("stall_margin_min", margin);
     }
-    let pattern_s = drawn.times.abeam_s.map_or(drawn.known.end_s, |t| t.min(drawn.known.end_s));
+    let pattern_s = drawn
+        .times
+        .abeam_s
+        .map_or(drawn.known.end_s, |t| t.min(drawn.known.end_s));
     let to_s = drawn.times.base_turn_s.unwrap_or(pattern_s).max(start_s);
     let mut orbits = 0.0;
     let (mut turned, mut lost, mut seconds) = (0.0, 0.0, 0.0);

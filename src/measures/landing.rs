@@ -7,9 +7,14 @@ use crate::units::{fpm, ft, kt};
 pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
     let flown = &drawn.flown;
     match drawn.end {
-        DrawnEnd::Touchdown { at_s, flare_s, sink_mps } => {
+        DrawnEnd::Touchdown {
+            at_s,
+            flare_s,
+            sink_mps,
+            ground_speed_mps,
+        } => {
             let m = flown.at(at_s);
-            values.insert("touchdown_ground_speed_kt", kt(m.ground_speed_mps()));
+            values.insert("touchdown_ground_speed_kt", kt(ground_speed_mps));
             values.insert("touchdown_cas_kt", kt(flown.cas_mps_at(at_s)));
             values.insert("touchdown_sink_fpm", fpm(sink_mps));
             let flare = flown.at(flare_s);

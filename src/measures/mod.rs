@@ -24,6 +24,8 @@ pub enum DrawnEnd {
         flare_s: f64,
         /// Descent rate at contact, m/s.
         sink_mps: f64,
+        /// Ground speed at contact, m/s.
+        ground_speed_mps: f64,
     },
     /// Power back.
     GoAround {

@@ -41,7 +41,11 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
         if within.len() >= 6 {
             let n = within.len() as f64;
             let mean = within.iter().map(|i| i.cas_mps).sum::<f64>() / n;
-            let variance = within.iter().map(|i| (i.cas_mps - mean).powi(2)).sum::<f64>() / n;
+            let variance = within
+                .iter()
+                .map(|i| (i.cas_mps - mean).powi(2))
+                .sum::<f64>()
+                / n;
             values.insert("final_cas_mean_kt", kt(mean));
             values.insert("final_cas_sd_kt", kt(variance.sqrt()));
         }

@@ -3,7 +3,7 @@
 use super::{DrawnAttempt, DrawnEnd, Values};
 use crate::random::Draws;
 use crate::reach::along_attempt::{Hand, least_in_hand};
-use crate::reach::glide_as_flown::{GlideAsFlown, HANDBOOK_DRAG, UNKNOWN_DRAG};
+use crate::reach::glide_as_flown::{DragNow, DragPrior, GlideAsFlown, HANDBOOK_DRAG, UNKNOWN_DRAG};
 use crate::reach::{ReachSetting, projection};
 use crate::units::{M_PER_FT, ft};
 
@@ -14,19 +14,30 @@ const JUDGED_AT_M: f64 = 500.0 * M_PER_FT;
 /// A go-around is judged this long before the power came back, s: the pilot's hand was moving by then.
 const BEFORE_POWER_S: f64 = 1.0;
 
-/// The glide of this draw up to `to_s`.
-fn glide_until(drawn: &DrawnAttempt, to_s: f64) -> GlideAsFlown {
-    let prior = if drawn.glide_ratio_known { HANDBOOK_DRAG } else { UNKNOWN_DRAG };
-    let from_s = drawn.known.power_reduction_s + SLOWING_S;
-    GlideAsFlown::measured(&drawn.flown, &drawn.polar, &prior, (from_s, to_s))
+fn prior(drawn: &DrawnAttempt) -> DragPrior {
+    if drawn.glide_ratio_known {
+        HANDBOOK_DRAG
+    } else {
+        UNKNOWN_DRAG
+    }
 }
 
 /// The reach of this draw, with the drag of its whole clean glide: one glide for the whole attempt,
 /// so that height is won and lost by flying and not by learning about the aeroplane.
 pub fn hand_of(drawn: &DrawnAttempt) -> Option<Hand> {
-    let to_s = drawn.steady_s.map_or(drawn.known.end_s, |s| s.1).min(drawn.known.end_s - 3.0);
-    let glide = glide_until(drawn, to_s);
-    Hand::new(&drawn.flown, &glide, &drawn.polar, &ReachSetting::default())
+    let to_s = drawn
+        .steady_s
+        .map_or(drawn.known.end_s, |s| s.1)
+        .min(drawn.known.end_s - 3.0);
+    let from_s = drawn.known.power_reduction_s + SLOWING_S;
+    let glide = GlideAsFlown::measured(&drawn.flown, &drawn.polar, &prior(drawn), (from_s, to_s));
+    let drag_scale = glide.draw(&mut Draws::new(drawn.stream, 16));
+    Hand::new(
+        &drawn.flown,
+        drag_scale,
+        &drawn.polar,
+        &ReachSetting::default(),
+    )
 }
 
 pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
@@ -42,26 +53,45 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
         };
         let mut set = |id, height: Option<f64>| values.insert(id, height.map_or(f64::NAN, ft));
         set("height_in_hand_at_power_reduction_ft", at(start_s));
-        set("height_in_hand_at_abeam_ft", drawn.times.abeam_s.filter(|t| *t >= start_s).and_then(at));
+        set(
+            "height_in_hand_at_abeam_ft",
+            drawn.times.abeam_s.filter(|t| *t >= start_s).and_then(at),
+        );
         let (from_s, to_s) = least_between(drawn);
-        set("height_in_hand_min_ft", least_in_hand(&hand, flown, from_s, to_s).map(|l| l.0));
+        set(
+            "height_in_hand_min_ft",
+            least_in_hand(&hand, flown, from_s, to_s).map(|l| l.0),
+        );
     }
 
     let mut draws = Draws::new(drawn.stream, 17);
     let mut project = |t_s: f64| {
-        let glide = glide_until(drawn, t_s);
-        projection::from_state(flown, t_s, &glide, &drawn.polar, &mut draws).map_or(f64::NAN, ft)
+        let drag = DragNow::judged(flown, &drawn.polar, &prior(drawn), start_s + SLOWING_S, t_s);
+        projection::from_state(flown, t_s, &drag, &drawn.polar, &mut draws).map_or(f64::NAN, ft)
     };
     let judged = projection::falls_through(flown, JUDGED_AT_M, start_s, end_s);
-    values.insert("projected_from_500ft_along_ft", judged.map_or(f64::NAN, &mut project));
+    values.insert(
+        "projected_from_500ft_along_ft",
+        judged.map_or(f64::NAN, &mut project),
+    );
     if let DrawnEnd::GoAround { at_s } = drawn.end {
-        values.insert("projected_touchdown_along_ft", project((at_s - BEFORE_POWER_S).max(start_s)));
+        values.insert(
+            "projected_touchdown_along_ft",
+            project((at_s - BEFORE_POWER_S).max(start_s)),
+        );
     }
 }
 
 /// Where the least height in hand is looked for: from settled to on final or the end of the glide.
 pub fn least_between(drawn: &DrawnAttempt) -> (f64, f64) {
-    let from_s = drawn.times.best_glide_held_s.unwrap_or(drawn.known.power_reduction_s);
-    let to_s = drawn.times.on_final_s.unwrap_or(drawn.known.end_s).min(drawn.known.end_s);
+    let from_s = drawn
+        .times
+        .best_glide_held_s
+        .unwrap_or(drawn.known.power_reduction_s);
+    let to_s = drawn
+        .times
+        .on_final_s
+        .unwrap_or(drawn.known.end_s)
+        .min(drawn.known.end_s);
     (from_s.min(to_s), to_s)
 }

@@ -1,6 +1,5 @@
 //! Height in hand along one draw of an attempt, and the moments at which reach was lost or won.
 
-use super::glide_as_flown::GlideAsFlown;
 use super::glider::Glider;
 use super::least_height::{Position, Reach};
 use super::setting::ReachSetting;
@@ -29,19 +28,35 @@ pub struct Moments {
 }
 
 impl Hand {
-    /// The gliders of a draw. `None` without a landing direction or without instants.
-    pub fn new(flown: &Flown, glide: &GlideAsFlown, polar: &Polar, setting: &ReachSetting) -> Option<Self> {
+    /// The gliders of a draw whose drag is `drag_scale` times what `polar` expects. `None` without a landing direction or without instants.
+    pub fn new(
+        flown: &Flown,
+        drag_scale: f64,
+        polar: &Polar,
+        setting: &ReachSetting,
+    ) -> Option<Self> {
         let landing_true_deg = flown.landing_true_deg?;
-        let lowest = flown.instants.iter().min_by(|a, b| a.motion.height_m.total_cmp(&b.motion.height_m))?;
+        let lowest = flown
+            .instants
+            .iter()
+            .min_by(|a, b| a.motion.height_m.total_cmp(&b.motion.height_m))?;
         let speed = polar.best_glide_cas_mps;
         let best = Glider::new(
-            (speed, polar.glide_ratio / glide.drag_scale),
+            (speed, polar.glide_ratio / drag_scale),
             speed,
-            (lowest.tas_mps / lowest.cas_mps.max(1.0), lowest.motion.height_m),
+            (
+                lowest.tas_mps / lowest.cas_mps.max(1.0),
+                lowest.motion.height_m,
+            ),
             &flown.wind,
         );
         let steepest = best.flown_at(setting.steepest_speed_share * speed, setting.steepest_ratio);
-        Some(Hand { best, steepest, setting: *setting, landing_true_deg })
+        Some(Hand {
+            best,
+            steepest,
+            setting: *setting,
+            landing_true_deg,
+        })
     }
 
     /// The glider that glides best.
@@ -82,13 +97,22 @@ pub fn least_in_hand(hand: &Hand, flown: &Flown, from_s: f64, to_s: f64) -> Opti
     let stretch = flown.between(from_s, to_s);
     let reach = hand.reach()?;
     let at = |k: usize| -> Option<(f64, usize)> {
-        hand.height_in_hand_m(&reach, stretch.get(k)?).map(|h| (h, k))
+        hand.height_in_hand_m(&reach, stretch.get(k)?)
+            .map(|h| (h, k))
     };
     let least = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0);
     let last = stretch.len().checked_sub(1)?;
-    let coarse = (0..last).step_by(COARSE).chain([last]).filter_map(at).min_by(least)?;
+    let coarse = (0..last)
+        .step_by(COARSE)
+        .chain([last])
+        .filter_map(at)
+        .min_by(least)?;
     let near = coarse.1.saturating_sub(COARSE - FINE)..=(coarse.1 + COARSE - FINE).min(last);
-    let (height, k) = near.step_by(FINE).filter_map(at).chain([coarse]).min_by(least)?;
+    let (height, k) = near
+        .step_by(FINE)
+        .filter_map(at)
+        .chain([coarse])
+        .min_by(least)?;
     Some((height, stretch[k].motion.t_s))
 }
 
@@ -96,13 +120,22 @@ pub fn least_in_hand(hand: &Hand, flown: &Flown, from_s: f64, to_s: f64) -> Opti
 const LASTING_S: f64 = 3.0;
 
 /// The moments between `from_s` and `to_s`; too high is looked for from `base_s` on.
-pub fn moments(hand: &Hand, flown: &Flown, (from_s, to_s): (f64, f64), base_s: Option<f64>) -> Moments {
+pub fn moments(
+    hand: &Hand,
+    flown: &Flown,
+    (from_s, to_s): (f64, f64),
+    base_s: Option<f64>,
+) -> Moments {
     let mut out = Moments::default();
-    let Some(reach) = hand.reach() else { return out };
+    let Some(reach) = hand.reach() else {
+        return out;
+    };
     let mut gone_since: Option<f64> = None;
     let mut back_since: Option<f64> = None;
     for at in flown.between(from_s, to_s).iter().step_by(FINE) {
-        let Some(height) = hand.height_in_hand_m(&reach, at) else { continue };
+        let Some(height) = hand.height_in_hand_m(&reach, at) else {
+            continue;
+        };
         let t = at.motion.t_s;
         if out.last_within_reach_s.is_none() {
             if height >= 0.0 {
@@ -119,9 +152,16 @@ pub fn moments(hand: &Hand, flown: &Flown, (from_s, to_s): (f64, f64), base_s: O
         }
     }
     if let Some(base) = base_s.filter(|b| *b < to_s) {
-        let high = |at: &&Instant| hand.most_height_m(at).is_some_and(|most| at.motion.height_m > most);
-        out.too_high_s =
-            flown.between(base, to_s).iter().step_by(FINE).find(high).map(|at| at.motion.t_s);
+        let high = |at: &&Instant| {
+            hand.most_height_m(at)
+                .is_some_and(|most| at.motion.height_m > most)
+        };
+        out.too_high_s = flown
+            .between(base, to_s)
+            .iter()
+            .step_by(FINE)
+            .find(high)
+            .map(|at| at.motion.t_s);
     }
     out
 }

@@ -90,7 +90,12 @@ pub fn cheapest(journey: &Journey, turn_cost: f64) -> Option<DubinsPath> {
     let cab = ca * cb + sa * sb;
     let mut best: Option<(f64, DubinsPath)> = None;
     let mut offer = |word, first_rad: f64, middle: f64, last_rad: f64| {
-        let path = DubinsPath { word, first_rad: positive(first_rad), middle, last_rad: positive(last_rad) };
+        let path = DubinsPath {
+            word,
+            first_rad: positive(first_rad),
+            middle,
+            last_rad: positive(last_rad),
+        };
         let cost = turn_cost * path.turned_rad() + path.straight();
         if best.is_none_or(|(least, _)| cost < least) {
             best = Some((cost, path));
@@ -150,7 +155,10 @@ pub fn end_of(path: &DubinsPath, from_rad: f64) -> ([f64; 2], f64) {
         Word::Rlr => [-1.0, 1.0, -1.0],
         Word::Lrl => [1.0, -1.0, 1.0],
     };
-    for (turn, size) in turns.into_iter().zip([path.first_rad, path.middle, path.last_rad]) {
+    for (turn, size) in turns
+        .into_iter()
+        .zip([path.first_rad, path.middle, path.last_rad])
+    {
         if turn == 0.0 {
             x += size * direction.cos();
             y += size * direction.sin();
@@ -170,7 +178,15 @@ mod tests {
     use proptest::prelude::*;
 
     fn length(x: f64, y: f64, to_rad: f64) -> f64 {
-        cheapest(&Journey { by: [x, y], from_rad: 0.0, to_rad }, 1.0).map_or(f64::NAN, |p| p.length())
+        cheapest(
+            &Journey {
+                by: [x, y],
+                from_rad: 0.0,
+                to_rad,
+            },
+            1.0,
+        )
+        .map_or(f64::NAN, |p| p.length())
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use crate::air::drag::Polar;
 use crate::key_points::flown::{Flown, Instant, STEP_S};
+use crate::random::Draws;
 use crate::units::G0_MPS2;
 
 /// What is expected of the drag before the glide is looked at: scale on the handbook's, and its doubt.
@@ -14,9 +15,15 @@ pub struct DragPrior {
 }
 
 /// An idling propeller brakes and aeroplanes in service are not new; handbook ratio known.
-pub const HANDBOOK_DRAG: DragPrior = DragPrior { scale: 1.05, sd: 0.12 };
+pub const HANDBOOK_DRAG: DragPrior = DragPrior {
+    scale: 1.05,
+    sd: 0.12,
+};
 /// Nothing but "a light single": 8 to 11 to 1.
-pub const UNKNOWN_DRAG: DragPrior = DragPrior { scale: 1.05, sd: 0.20 };
+pub const UNKNOWN_DRAG: DragPrior = DragPrior {
+    scale: 1.05,
+    sd: 0.20,
+};
 
 /// Vertical motion of the air left in the mean over [`VERTICAL_AIR_OVER_S`] of glide, m/s: from calm
 /// days to gusty ones (light turbulence, thermals; common practice), less over longer.
@@ -39,16 +46,34 @@ pub struct GlideAsFlown {
 
 impl GlideAsFlown {
     /// The glide between `from_s` and `to_s` of one draw, against `polar`; the prior where too short.
-    pub fn measured(flown: &Flown, polar: &Polar, prior: &DragPrior, (from_s, to_s): (f64, f64)) -> Self {
+    pub fn measured(
+        flown: &Flown,
+        polar: &Polar,
+        prior: &DragPrior,
+        (from_s, to_s): (f64, f64),
+    ) -> Self {
         let stretch = flown.between(from_s, to_s);
         let seconds = stretch.len().saturating_sub(1) as f64 * STEP_S;
-        let nothing = GlideAsFlown { drag_scale: prior.scale, drag_scale_sd: prior.sd, seconds: 0.0 };
-        let (Some(first), Some(last)) = (stretch.first(), stretch.last()) else { return nothing };
+        let nothing = GlideAsFlown {
+            drag_scale: prior.scale,
+            drag_scale_sd: prior.sd,
+            seconds: 0.0,
+        };
+        let (Some(first), Some(last)) = (stretch.first(), stretch.last()) else {
+            return nothing;
+        };
         if seconds < LEAST_S {
             return nothing;
         }
-        let lost = energy_height_m(first) - energy_height_m(last);
-        let expected: f64 = stretch.iter().map(|i| expected_sink_mps(i, polar) * STEP_S).sum();
+        let shear: f64 = stretch
+            .iter()
+            .map(|i| shear_loss_mps(flown, i) * STEP_S)
+            .sum();
+        let lost = energy_height_m(first) - energy_height_m(last) - shear;
+        let expected: f64 = stretch
+            .iter()
+            .map(|i| expected_sink_mps(i, polar) * STEP_S)
+            .sum();
         let sink = expected / seconds;
         let found = lost / expected;
         if !(found.is_finite() && sink > 0.3) {
@@ -57,11 +82,90 @@ impl GlideAsFlown {
         let noise = VERTICAL_AIR_MPS * (VERTICAL_AIR_OVER_S / seconds).sqrt() / sink;
         let (of_glide, of_prior) = (noise.powi(-2), prior.sd.powi(-2));
         GlideAsFlown {
-            drag_scale: ((found * of_glide + prior.scale * of_prior) / (of_glide + of_prior)).clamp(0.4, 3.0),
+            drag_scale: ((found * of_glide + prior.scale * of_prior) / (of_glide + of_prior))
+                .clamp(0.4, 3.0),
             drag_scale_sd: (of_glide + of_prior).sqrt().recip(),
             seconds,
         }
     }
+
+    /// One scale of the drag.
+    pub fn draw(&self, draws: &mut Draws) -> f64 {
+        (self.drag_scale + self.drag_scale_sd * draws.normal()).clamp(0.5, 2.5)
+    }
+}
+
+/// Length of the stretch that tells what is out now, s.
+const NOW_S: f64 = 12.0;
+/// Spread of the drag found over [`NOW_S`], share: vertical air of half a metre a second, path noise.
+const NOW_NOISE: f64 = 0.2;
+/// Drag some seconds ago and drag to come differ by this, share: speed, slip, wandering hands.
+const CHANGE_SD: f64 = 0.12;
+/// Flap or slip may be out already, at this height: how likely, how much drag it adds and the spread of
+/// that, share (10° adds about 0.1 to 0.2, 25° about 0.4, all about 0.8 of the clean drag).
+const SOMETHING_OUT: (f64, f64, f64) = (0.25, 0.4, 0.3);
+
+/// The drag to expect from now on: the clean glide before, and what the last seconds say of flap.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DragNow {
+    /// Probability, mean scale and standard deviation: nothing out; something out.
+    pub cases: [(f64, f64, f64); 2],
+}
+
+impl DragNow {
+    /// Judged at `t_s` of one draw, from a glide since `from_s`.
+    pub fn judged(flown: &Flown, polar: &Polar, prior: &DragPrior, from_s: f64, t_s: f64) -> Self {
+        let split_s = (t_s - NOW_S).max(from_s);
+        let before = GlideAsFlown::measured(flown, polar, prior, (from_s, split_s));
+        // a prior without weight gives the bare figure of the last seconds
+        let bare = DragPrior {
+            scale: 1.0,
+            sd: 1e3,
+        };
+        let now = GlideAsFlown::measured(flown, polar, &bare, (split_s, t_s));
+        let (clean, extra, spread) = (before.drag_scale, SOMETHING_OUT.1, SOMETHING_OUT.2);
+        let case = |share: f64, mean: f64, change_sd: f64| {
+            let variance = before.drag_scale_sd.powi(2) + change_sd.powi(2);
+            if now.seconds < LEAST_S {
+                return (share, mean, variance.sqrt());
+            }
+            let noise = NOW_NOISE.powi(2) * NOW_S / now.seconds;
+            let all = variance + noise;
+            let off = now.drag_scale - mean;
+            let gain = variance / all;
+            let likelihood = share * (-0.5 * off * off / all).exp() / all.sqrt();
+            (
+                likelihood,
+                mean + gain * off,
+                ((1.0 - gain) * variance).sqrt(),
+            )
+        };
+        let mut cases = [
+            case(1.0 - SOMETHING_OUT.0, clean, CHANGE_SD),
+            case(SOMETHING_OUT.0, clean + extra, spread),
+        ];
+        let sum = cases[0].0 + cases[1].0;
+        let sound = sum.is_finite() && sum > 1e-300;
+        for (i, c) in cases.iter_mut().enumerate() {
+            // far from both: something out explains more
+            c.0 = if sound { c.0 / sum } else { i as f64 };
+        }
+        DragNow { cases }
+    }
+
+    /// One scale of the drag.
+    pub fn draw(&self, draws: &mut Draws) -> f64 {
+        let (share, noise) = (draws.uniform(), draws.normal());
+        let (_, mean, sd) = self.cases[usize::from(share >= self.cases[0].0)];
+        (mean + sd * noise).clamp(0.5, 2.5)
+    }
+}
+
+/// Rate of energy height lost to wind changing on the way down, m/s.
+fn shear_loss_mps(flown: &Flown, i: &Instant) -> f64 {
+    let shear = flown.wind.shear(i.motion.height_m);
+    let (sin, cos) = i.heading_deg.to_radians().sin_cos();
+    air_speed_mps(i) / G0_MPS2 * (sin * shear[0] + cos * shear[1]) * i.motion.climb_mps
 }
 
 fn air_speed_mps(i: &Instant) -> f64 {
@@ -75,5 +179,9 @@ fn energy_height_m(i: &Instant) -> f64 {
 /// Rate of energy height the polar expects, m/s.
 fn expected_sink_mps(i: &Instant, polar: &Polar) -> f64 {
     let tas_per_cas = i.tas_mps / i.cas_mps.max(1.0);
-    polar.sink_mps(air_speed_mps(i), polar.best_glide_cas_mps * tas_per_cas, i.load_factor)
+    polar.sink_mps(
+        air_speed_mps(i),
+        polar.best_glide_cas_mps * tas_per_cas,
+        i.load_factor,
+    )
 }

@@ -56,7 +56,11 @@ impl Glider {
     /// The same air, another speed and ratio.
     #[must_use]
     pub fn flown_at(&self, cas_mps: f64, ratio: f64) -> Self {
-        Glider { cas_mps: cas_mps.clamp(10.0, 150.0), ratio: ratio.clamp(1.5, 60.0), ..self.clone() }
+        Glider {
+            cas_mps: cas_mps.clamp(10.0, 150.0),
+            ratio: ratio.clamp(1.5, 60.0),
+            ..self.clone()
+        }
     }
 
     /// True airspeed held at `height_m`, m/s.
@@ -73,7 +77,10 @@ impl Glider {
 
     /// Height a metre of turn costs against a metre of straight, at load factor 1/cos `bank_rad`.
     pub fn turn_cost(&self, bank_rad: f64) -> f64 {
-        let polar = Polar { best_glide_cas_mps: self.best_glide_cas_mps, glide_ratio: self.ratio };
+        let polar = Polar {
+            best_glide_cas_mps: self.best_glide_cas_mps,
+            glide_ratio: self.ratio,
+        };
         let n = 1.0 / bank_rad.cos();
         let level = polar.sink_mps(self.cas_mps, self.best_glide_cas_mps, 1.0);
         polar.sink_mps(self.cas_mps, self.best_glide_cas_mps, n) / level
@@ -95,13 +102,17 @@ impl Glider {
             return self.wind.at(0.5 * (from_m + to_m));
         }
         let (a, b) = (self.drift_to(from_m), self.drift_to(to_m));
-        [(b[0] - a[0]) / (to_m - from_m), (b[1] - a[1]) / (to_m - from_m)]
+        [
+            (b[0] - a[0]) / (to_m - from_m),
+            (b[1] - a[1]) / (to_m - from_m),
+        ]
     }
 
     /// Integral of the wind from height 0 to `height_m`.
     fn drift_to(&self, height_m: f64) -> [f64; 2] {
         let n = self.drift.len();
-        let (Some(first), Some(last)) = (self.wind.knots_mps.first(), self.wind.knots_mps.last()) else {
+        let (Some(first), Some(last)) = (self.wind.knots_mps.first(), self.wind.knots_mps.last())
+        else {
             return [0.0, 0.0];
         };
         let top = KNOT_SPACING_M * (n - 1) as f64;
@@ -110,11 +121,19 @@ impl Glider {
         }
         if height_m >= top {
             let sum = self.drift[n - 1];
-            return [sum[0] + last[0] * (height_m - top), sum[1] + last[1] * (height_m - top)];
+            return [
+                sum[0] + last[0] * (height_m - top),
+                sum[1] + last[1] * (height_m - top),
+            ];
         }
         let (k, share) = WindProfile::weights(n, height_m);
-        let (a, b, sum) = (self.wind.knots_mps[k], self.wind.knots_mps[k + 1], self.drift[k]);
-        let part = |i: usize| sum[i] + KNOT_SPACING_M * share * (a[i] + 0.5 * share * (b[i] - a[i]));
+        let (a, b, sum) = (
+            self.wind.knots_mps[k],
+            self.wind.knots_mps[k + 1],
+            self.drift[k],
+        );
+        let part =
+            |i: usize| sum[i] + KNOT_SPACING_M * share * (a[i] + 0.5 * share * (b[i] - a[i]));
         [part(0), part(1)]
     }
 
@@ -142,9 +161,17 @@ mod tests {
 
     #[test]
     fn mean_wind_is_the_integral() {
-        let wind = WindProfile { knots_mps: vec![[1.0, -2.0], [4.0, 0.0], [3.0, 6.0]] };
+        let wind = WindProfile {
+            knots_mps: vec![[1.0, -2.0], [4.0, 0.0], [3.0, 6.0]],
+        };
         let glider = reference(&wind);
-        for (from, to) in [(0.0, 300.0), (-40.0, 90.0), (100.0, 700.0), (20.0, 140.0), (400.0, 900.0)] {
+        for (from, to) in [
+            (0.0, 300.0),
+            (-40.0, 90.0),
+            (100.0, 700.0),
+            (20.0, 140.0),
+            (400.0, 900.0),
+        ] {
             let n = 20_000;
             let mut sum = [0.0, 0.0];
             for i in 0..n {
@@ -153,7 +180,10 @@ mod tests {
                 sum[1] += w[1];
             }
             let mean = glider.mean_wind(from, to);
-            assert!((mean[0] - sum[0] / f64::from(n)).abs() < 1e-3 && (mean[1] - sum[1] / f64::from(n)).abs() < 1e-3);
+            assert!(
+                (mean[0] - sum[0] / f64::from(n)).abs() < 1e-3
+                    && (mean[1] - sum[1] / f64::from(n)).abs() < 1e-3
+            );
         }
     }
 
@@ -165,7 +195,11 @@ mod tests {
         for (bank, lost_ft) in [(15f64, 1105.0), (30.0, 578.0), (45.0, 429.0)] {
             let b = bank.to_radians();
             let lost = std::f64::consts::TAU * glider.radius_m(b, 0.0) * glider.turn_cost(b) / 9.0;
-            assert!((lost / M_PER_FT - lost_ft).abs() < 1.0, "{bank}: {}", lost / M_PER_FT);
+            assert!(
+                (lost / M_PER_FT - lost_ft).abs() < 1.0,
+                "{bank}: {}",
+                lost / M_PER_FT
+            );
         }
     }
 

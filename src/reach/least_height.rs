@@ -9,6 +9,7 @@ use super::dubins::{self, Journey};
 use super::glider::Glider;
 use super::setting::ReachSetting;
 use crate::key_points::flown::{Instant, along_across};
+use crate::units::G0_MPS2;
 
 /// Where an aeroplane is and where it is going.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,6 +49,8 @@ pub struct Needed {
 const LONGEST_S: f64 = 3600.0;
 /// Times to go that differ by less are one, s.
 const SAME_S: f64 = 0.03;
+/// Nearer than this the way there is taken to be a straight line, s.
+const NEAR_S: f64 = 0.5;
 /// Lined up within this, the wings need not be level at a height: the aeroplane is on final, degrees.
 const ON_FINAL_DEG: f64 = 35.0;
 
@@ -121,7 +124,10 @@ impl<'a> Reach<'a> {
             return whole;
         }
         // on final: a last correction may be lower
-        let low = self.needed_with(at, (0.3 * to_go_m / self.final_ratio()).min(self.final_height_m));
+        let low = self.needed_with(
+            at,
+            (0.3 * to_go_m / self.final_ratio()).min(self.final_height_m),
+        );
         match (whole, low) {
             (Some(a), Some(b)) => Some(if b.height_m < a.height_m { b } else { a }),
             (a, b) => a.or(b),
@@ -132,7 +138,31 @@ impl<'a> Reach<'a> {
     pub fn least_height_m(&self, at: &Position) -> Option<f64> {
         let needed = self.needed(at)?;
         let worth = self.glider.speed_worth_m(at.tas_mps, needed.height_m);
-        (needed.height_m - worth).is_finite().then_some(needed.height_m - worth)
+        (needed.height_m - worth)
+            .is_finite()
+            .then_some(needed.height_m - worth)
+    }
+
+    /// Height that changing wind takes on the way down, m: descending into less headwind costs
+    /// airspeed, V/g·û·ΔW of height. The way down to the last straight has a direction between that
+    /// now and that of final; the last straight is final.
+    fn shear_cost_m(&self, from_rad: f64, height_m: f64, final_height_m: f64) -> f64 {
+        let wind = |h: f64| to_landing(self.glider.wind_at(h), self.landing_true_deg);
+        let (high, gate, ground) = (
+            wind(height_m.max(final_height_m)),
+            wind(final_height_m),
+            wind(0.0),
+        );
+        let on_final = [self.final_rad.cos(), self.final_rad.sin()];
+        let before = [
+            0.5 * (from_rad.cos() + on_final[0]),
+            0.5 * (from_rad.sin() + on_final[1]),
+        ];
+        let along = |u: [f64; 2], lower: [f64; 2], upper: [f64; 2]| {
+            u[0] * (lower[0] - upper[0]) + u[1] * (lower[1] - upper[1])
+        };
+        self.glider.tas_mps(0.5 * height_m) / G0_MPS2
+            * (along(before, gate, high) + along(on_final, ground, gate))
     }
 
     fn needed_with(&self, at: &Position, final_height_m: f64) -> Option<Needed> {
@@ -142,14 +172,23 @@ impl<'a> Reach<'a> {
         // path through the air to where the gate will be in `t` seconds
         let path = |t: f64, height_m: f64| -> Option<Needed> {
             let middle_m = 0.5 * (final_height_m + height_m);
-            let w = to_landing(self.glider.mean_wind(final_height_m, height_m), self.landing_true_deg);
+            let w = to_landing(
+                self.glider.mean_wind(final_height_m, height_m),
+                self.landing_true_deg,
+            );
             let radius = self.glider.radius_m(self.bank_rad, middle_m);
             let by = [
                 (gate_m - at.along_m - w[0] * t) / radius,
                 (at.across_m - w[1] * t) / radius,
             ];
-            let flown =
-                dubins::cheapest(&Journey { by, from_rad, to_rad: self.final_rad }, self.turn_cost)?;
+            let flown = dubins::cheapest(
+                &Journey {
+                    by,
+                    from_rad,
+                    to_rad: self.final_rad,
+                },
+                self.turn_cost,
+            )?;
             let (turned, straight) = (flown.turned_rad() * radius, flown.straight() * radius);
             let tas = self.glider.tas_mps(middle_m);
             Some(Needed {
@@ -161,18 +200,30 @@ impl<'a> Reach<'a> {
         let mut found = path(0.0, final_height_m)?;
         let (mut early, mut early_gap) = (0.0, found.time_s);
         let mut late: Option<(f64, f64)> = None;
-        let mut t = found.time_s;
+        let (mut t, mut before) = (found.time_s, (0.0, found));
         for round in 0..40 {
             found = path(t, found.height_m)?;
             let gap = found.time_s - t;
+            let (before_s, at_before) = before;
+            let slope = (gap - (at_before.time_s - before_s)) / (t - before_s);
             if gap.abs() < SAME_S {
                 break;
             }
-            if gap > 0.0 {
-                let slope = ((gap - early_gap) / (t - early)).clamp(-3.0, -0.05);
+            if gap.abs() < NEAR_S && slope.abs() > 0.2 && slope.abs() < 3.0 {
+                // smooth here: the rest along the line through the last two
                 let step = -gap / slope;
-                (early, early_gap) = (t, gap);
+                let climb = (found.height_m - at_before.height_m) / (t - before_s);
                 t += step;
+                found = Needed {
+                    height_m: found.height_m + climb * step,
+                    time_s: t,
+                };
+                break;
+            }
+            before = (t, found);
+            if gap > 0.0 {
+                (early, early_gap) = (t, gap);
+                t += -gap / slope.clamp(-3.0, -0.05);
             } else {
                 late = Some((t, gap));
             }
@@ -184,7 +235,11 @@ impl<'a> Reach<'a> {
                     break;
                 }
                 // false position, and a halving now and then so that a jump cannot stall it
-                let share = if round % 3 == 2 { 0.5 } else { early_gap / (early_gap - late_gap) };
+                let share = if round % 3 == 2 {
+                    0.5
+                } else {
+                    early_gap / (early_gap - late_gap)
+                };
                 t = early + share.clamp(0.02, 0.98) * (late_s - early);
             }
             if t > LONGEST_S {
@@ -192,8 +247,9 @@ impl<'a> Reach<'a> {
             }
         }
         let wasted_s = (t - found.time_s).max(0.0);
+        let height_m = found.height_m + wasted_s * self.glider.sink_mps(found.height_m);
         Some(Needed {
-            height_m: found.height_m + wasted_s * self.glider.sink_mps(found.height_m),
+            height_m: height_m + self.shear_cost_m(from_rad, height_m, final_height_m),
             time_s: t.max(found.time_s) + final_s,
         })
     }
@@ -203,4 +259,159 @@ impl<'a> Reach<'a> {
 fn to_landing(vector: [f64; 2], landing_true_deg: f64) -> [f64; 2] {
     let (along, across) = along_across(vector[0], vector[1], landing_true_deg);
     [along, -across]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::air::WindProfile;
+    use crate::units::{M_PER_FT, MPS_PER_KT};
+    use proptest::prelude::*;
+
+    const V: f64 = 68.0 * MPS_PER_KT;
+
+    /// Best glide 68 kt, ratio 9, in a wind the same at all heights.
+    fn glider(wind: [f64; 2]) -> Glider {
+        Glider::new(
+            (V, 9.0),
+            V,
+            (1.0, 0.0),
+            &WindProfile {
+                knots_mps: vec![wind; 8],
+            },
+        )
+    }
+
+    /// No float, no last straight: bare geometry.
+    fn bare() -> ReachSetting {
+        ReachSetting {
+            wings_level_m: 0.0,
+            float_m: 0.0,
+            ..ReachSetting::default()
+        }
+    }
+
+    fn at(along_m: f64, across_m: f64, heading_deg: f64) -> Position {
+        Position {
+            along_m,
+            across_m,
+            heading_deg,
+            tas_mps: V,
+        }
+    }
+
+    fn needed(glider: &Glider, setting: &ReachSetting, position: &Position) -> Needed {
+        Reach::new(glider, 0.0, setting)
+            .and_then(|r| r.needed(position))
+            .expect("within reach")
+    }
+
+    #[test]
+    fn straight_in_without_wind_is_distance_over_ratio() {
+        let g = glider([0.0, 0.0]);
+        let found = needed(&g, &bare(), &at(-1852.0, 0.0, 0.0));
+        // 1 nm at 9:1 (1.481 nm per 1,000 ft)
+        assert!((found.height_m - 1852.0 / 9.0).abs() < 0.1, "{found:?}");
+        // float brings the ground nearer, the last straight changes nothing
+        let found = needed(&g, &ReachSetting::default(), &at(-1852.0, 0.0, 0.0));
+        assert!((found.height_m - 1792.0 / 9.0).abs() < 0.1, "{found:?}");
+    }
+
+    #[test]
+    fn glide_over_the_ground_in_wind() {
+        // landing north, wind along: 68 kt and 9:1 go 6.353 over the ground against 20 kt, 10.324
+        // with 10 kt (worked by hand)
+        for (wind_kt, ratio) in [
+            (-20.0, 6.353),
+            (-10.0, 7.677),
+            (10.0, 10.324),
+            (20.0, 11.647),
+        ] {
+            let g = glider([0.0, wind_kt * MPS_PER_KT]);
+            let found = needed(&g, &bare(), &at(-1500.0, 0.0, 0.0));
+            // airspeed grows by 0.4 % over these heights
+            assert!(
+                (1500.0 / found.height_m / ratio - 1.0).abs() < 5e-3,
+                "{wind_kt}: {found:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn half_circle_onto_final() {
+        let g = glider([0.0, 0.0]);
+        let radius = g.radius_m(30f64.to_radians(), 44.0);
+        let found = needed(&g, &bare(), &at(0.0, 2.0 * radius + 2.0, 180.0));
+        // 289 ft in a half circle at 30 degrees of bank (worked by hand), airspeed at height aside
+        assert!((found.height_m / M_PER_FT - 289.0).abs() < 3.0, "{found:?}");
+    }
+
+    #[test]
+    fn overhead_and_low_needs_a_whole_pattern() {
+        let g = glider([0.0, 0.0]);
+        let found = needed(&g, &bare(), &at(0.0, 0.0, 0.0)).height_m;
+        // already there
+        assert!(found.abs() < 0.1, "{found}");
+        let back = needed(&g, &bare(), &at(0.0, 0.0, 180.0)).height_m / M_PER_FT;
+        // three turns of seven thirds of a half circle: 7/3 x 289 ft
+        assert!((back - 674.0).abs() < 12.0, "{back}");
+    }
+
+    #[test]
+    fn no_way_against_a_gale() {
+        let g = glider([0.0, -40.0]);
+        assert!(Reach::new(&g, 0.0, &bare()).is_none());
+        let g = glider([34.0, 0.0]);
+        assert!(Reach::new(&g, 0.0, &bare()).is_none());
+    }
+
+    #[test]
+    fn nothing_finite_in_nothing_out() {
+        let g = glider([1.0, 2.0]);
+        let r = Reach::new(&g, 0.0, &bare()).expect("light wind");
+        for bad in [f64::NAN, f64::INFINITY] {
+            assert!(r.least_height_m(&at(bad, 0.0, 0.0)).is_none());
+            assert!(r.least_height_m(&at(0.0, 0.0, bad)).is_none());
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn mirror_symmetry(x in -3000.0..3000.0, y in -3000.0..3000.0, heading in -180.0..180.0,
+                           east in -8.0..8.0, north in -8.0..8.0) {
+            let (g, m) = (glider([east, north]), glider([-east, north]));
+            let one = needed(&g, &ReachSetting::default(), &at(x, y, heading)).height_m;
+            let other = needed(&m, &ReachSetting::default(), &at(x, -y, -heading)).height_m;
+            prop_assert!((one - other).abs() < 0.5, "{one} {other}");
+        }
+
+        #[test]
+        fn it_does_not_matter_where_north_is(x in -3000.0..3000.0, y in -3000.0..3000.0,
+                heading in -180.0..180.0, east in -8.0..8.0, north in -8.0..8.0, turn in 0.0..360.0) {
+            let (sin, cos) = f64::to_radians(turn).sin_cos();
+            let turned = glider([east * cos + north * sin, north * cos - east * sin]);
+            let plain = glider([east, north]);
+            let one = needed(&plain, &ReachSetting::default(), &at(x, y, heading)).height_m;
+            let other = Reach::new(&turned, turn, &ReachSetting::default())
+                .and_then(|r| r.needed(&at(x, y, heading))).expect("within reach").height_m;
+            prop_assert!((one - other).abs() < 0.5, "{one} {other}");
+        }
+
+        #[test]
+        fn never_less_than_straight_there(x in -3000.0..3000.0, y in -3000.0..3000.0,
+                heading in -180.0..180.0) {
+            let g = glider([0.0, 0.0]);
+            let found = needed(&g, &bare(), &at(x, y, heading)).height_m;
+            prop_assert!(found >= x.hypot(y) / 9.0 - 0.5);
+        }
+
+        #[test]
+        fn a_better_glide_needs_less(x in -3000.0..3000.0, y in -3000.0..3000.0,
+                heading in -180.0..180.0, east in -8.0..8.0, north in -8.0..8.0) {
+            let g = glider([east, north]);
+            let better = g.flown_at(V, 10.0);
+            let one = needed(&g, &bare(), &at(x, y, heading)).height_m;
+            prop_assert!(needed(&better, &bare(), &at(x, y, heading)).height_m <= one + 0.5);
+        }
+    }
 }

@@ -38,10 +38,28 @@ pub fn glide_ring(
             ahead * cos - aside * sin + wind[1] * time_s,
         ]
     };
-    let size = |i: usize| std::f64::consts::PI * i as f64 / SIDE as f64;
+    let most = last_turn_rad(glider.ratio * height_m, cost, radius);
+    let size = |i: usize| most * i as f64 / SIDE as f64;
     let right = (0..=SIDE).map(|i| corner(1.0, size(i)));
     let left = (0..=SIDE).rev().map(|i| corner(-1.0, size(i)));
     right.chain(left).collect()
+}
+
+/// The turn after which the edge meets the line straight behind, rad; less where the height ends first.
+fn last_turn_rad(all_m: f64, cost: f64, radius: f64) -> f64 {
+    let (mut short, mut far) = (0.5 * std::f64::consts::PI, 1.5 * std::f64::consts::PI);
+    let ends = all_m / (cost * radius);
+    for _ in 0..40 {
+        let turn = 0.5 * (short + far);
+        let straight = (all_m - cost * radius * turn).max(0.0);
+        let aside = radius * (1.0 - turn.cos()) + straight * turn.sin();
+        if aside > 0.0 {
+            short = turn;
+        } else {
+            far = turn;
+        }
+    }
+    short.min(ends)
 }
 
 /// Whether `place` lies inside `polygon` (east and north of the same origin).
@@ -65,7 +83,9 @@ mod tests {
     fn area(polygon: &[[f64; 2]]) -> f64 {
         let n = polygon.len();
         (0..n)
-            .map(|i| polygon[i][0] * polygon[(i + 1) % n][1] - polygon[(i + 1) % n][0] * polygon[i][1])
+            .map(|i| {
+                polygon[i][0] * polygon[(i + 1) % n][1] - polygon[(i + 1) % n][0] * polygon[i][1]
+            })
             .sum::<f64>()
             .abs()
             / 2.0
@@ -80,21 +100,31 @@ mod tests {
         let bank = setting.bank_rad();
         let (r, c) = (glider.radius_m(bank, height / 2.0), glider.turn_cost(bank));
         let all = glider.ratio * height;
-        let pi = std::f64::consts::PI;
-        // twice half the integral of p × dp over 0..π, worked by hand
-        let rest = all - c * r * pi;
+        // twice half the integral of p × dp over the turns, worked by hand
+        let t = last_turn_rad(all, c, r);
+        let rest = all - c * r * t;
         let expected = (all.powi(3) - rest.powi(3)) / (3.0 * c * r)
-            + r * (2.0 * all - c * r * pi)
-            + r * r * (1.0 - c) * pi;
-        assert!((area(&ring) / expected - 1.0).abs() < 3e-3, "{} {expected}", area(&ring));
+            + r * (all * (1.0 - t.cos()) - c * r * (t.sin() - t * t.cos()))
+            + r * r * (1.0 - c) * (t - t.sin());
+        assert!(
+            (area(&ring) / expected - 1.0).abs() < 3e-3,
+            "{} {expected}",
+            area(&ring)
+        );
     }
 
     #[test]
     fn wind_moves_the_ring_and_the_middle_is_inside() {
-        let wind = WindProfile { knots_mps: vec![[10.0, 0.0]; 5] };
+        let wind = WindProfile {
+            knots_mps: vec![[10.0, 0.0]; 5],
+        };
         let glider = Glider::new((35.0, 9.0), 35.0, (1.0, 0.0), &wind);
         let ring = glide_ring(&glider, &ReachSetting::default(), (0.0, 500.0));
-        assert!(inside(&ring, [0.0, 10.0]) && !inside(&ring, [-4000.0, 0.0]) && inside(&ring, [4500.0, 0.0]));
+        assert!(
+            inside(&ring, [0.0, 10.0])
+                && !inside(&ring, [-4000.0, 0.0])
+                && inside(&ring, [4500.0, 0.0])
+        );
         assert!(glide_ring(&glider, &ReachSetting::default(), (0.0, -5.0)).is_empty());
         assert!(glide_ring(&glider, &ReachSetting::default(), (f64::NAN, 100.0)).is_empty());
     }

@@ -53,8 +53,14 @@ const DRAG_OVER_LIFT_AT_STALL: f64 = 0.116;
 impl ReachSetting {
     /// Bank used in turns, rad.
     pub fn bank_rad(&self) -> f64 {
-        let limit = if self.bank_limit_deg.is_finite() { self.bank_limit_deg } else { 30.0 };
-        limit.clamp(5.0, optimum_bank_deg(DRAG_OVER_LIFT_AT_STALL)).to_radians()
+        let limit = if self.bank_limit_deg.is_finite() {
+            self.bank_limit_deg
+        } else {
+            30.0
+        };
+        limit
+            .clamp(5.0, optimum_bank_deg(DRAG_OVER_LIFT_AT_STALL))
+            .to_radians()
     }
 }
 

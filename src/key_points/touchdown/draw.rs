@@ -2,6 +2,11 @@
 
 use crate::random::Draws;
 
+/// What no shape knows: legs and tyres take up the load over 0.1 to 0.3 s, one wheel before the other, s.
+const CONTACT_BLUR_S: f64 = 0.2;
+/// Spacing of the grid that is given out, s.
+const GRID_S: f64 = 0.1;
+
 /// One way the touchdown may have happened, with its probability.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contact {
@@ -30,6 +35,8 @@ pub struct TouchdownPosterior {
     pub time_s: Vec<f64>,
     /// Probability of each, given a contact; sums to one.
     pub weight: Vec<f64>,
+    /// Spacing of the grid, s.
+    pub width_s: f64,
     /// Probability that the wheels met the ground at all.
     pub touched_probability: f64,
     /// Everything behind the grid: one entry per time and shape worth keeping, in time order.
@@ -59,8 +66,43 @@ impl TouchdownPosterior {
         TouchdownPosterior {
             time_s: Vec::new(),
             weight: Vec::new(),
+            width_s: 0.0,
             touched_probability: 0.0,
             contacts: Vec::new(),
+        }
+    }
+
+    /// Fills the grid from the contacts: each spread by its cell and by the blur of a contact.
+    pub(super) fn spread_on_grid(&mut self) {
+        let (Some(first), Some(last)) = (self.contacts.first(), self.contacts.last()) else {
+            return;
+        };
+        let (from_s, to_s) = (first.time_s - 1.0, last.time_s + 1.0);
+        let count = ((to_s - from_s) / GRID_S).ceil().clamp(1.0, 1e4) as usize;
+        self.time_s = (0..count)
+            .map(|i| from_s + GRID_S * (i as f64 + 0.5))
+            .collect();
+        self.weight = vec![0.0; count];
+        self.width_s = GRID_S;
+        for c in &self.contacts {
+            // Variance of a triangle of half-width w: w²/6.
+            let variance = CONTACT_BLUR_S * CONTACT_BLUR_S + c.width_s * c.width_s / 6.0;
+            let reach = (4.0 * variance.sqrt() / GRID_S).ceil();
+            let middle = (c.time_s - from_s) / GRID_S;
+            let (low, high) = (
+                (middle - reach).max(0.0) as usize,
+                ((middle + reach) as usize + 1).min(count),
+            );
+            for (t, w) in self.time_s[low..high]
+                .iter()
+                .zip(&mut self.weight[low..high])
+            {
+                *w += c.weight * (-0.5 * (t - c.time_s).powi(2) / variance).exp() / variance.sqrt();
+            }
+        }
+        let total: f64 = self.weight.iter().sum();
+        for w in &mut self.weight {
+            *w /= total;
         }
     }
 
@@ -73,7 +115,8 @@ impl TouchdownPosterior {
         });
         let c = chosen.or(self.contacts.last())?;
         // The grid stands for a density linear between its points: a triangle about each.
-        let shift_s = (draws.uniform() + draws.uniform() - 1.0) * c.width_s;
+        let shift_s =
+            (draws.uniform() + draws.uniform() - 1.0) * c.width_s + CONTACT_BLUR_S * draws.normal();
         let speed = c.ground_speed_mps.0 + c.ground_speed_mps.1 * draws.normal();
         // The sink is a normal law cut at zero.
         let sink = (0..20)
@@ -93,18 +136,13 @@ impl TouchdownPosterior {
     /// Time below which the given share of the probability lies, s.
     pub fn time_quantile_s(&self, share: f64) -> Option<f64> {
         let mut below = 0.0;
-        let mut last: Option<(f64, f64)> = None;
         for (t, w) in self.time_s.iter().zip(&self.weight) {
-            let middle = below + w / 2.0;
-            if middle >= share {
-                return Some(match last {
-                    Some((t0, m0)) if middle > m0 => t0 + (t - t0) * (share - m0) / (middle - m0),
-                    _ => *t,
-                });
+            if *w > 0.0 && below + w >= share {
+                // Level over the cell: close enough to the triangles that are drawn.
+                return Some(t + self.width_s * ((share - below) / w - 0.5));
             }
-            last = Some((*t, middle));
             below += w;
         }
-        self.time_s.last().copied()
+        self.time_s.last().map(|t| t + self.width_s / 2.0)
     }
 }

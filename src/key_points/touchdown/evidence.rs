@@ -25,9 +25,9 @@ const DRAG_MPS2: (f64, f64) = (1.5, 0.5);
 /// Airspeed at the contact over that on the approach: an approach at 1.2 to 1.5 times the stalling speed ends at 1.0 to 1.25.
 const CONTACT_SPEED_SHARE: (f64, f64) = (0.85, 0.07);
 /// Forms that are alone less likely than the best by this (natural log) are not combined.
-const LONG_SHOT: f64 = 14.0;
+const LONG_SHOT: f64 = 10.0;
 /// Power to which the evidence is taken: shapes and noise laws are cruder than the truth.
-const TEMPER: f64 = 0.75;
+const TEMPER: f64 = 0.65;
 /// Load of a round-out over level flight, m/s²: 0.05 to 0.25 g; more is rare.
 const ROUND_OUT_MPS2: (f64, f64) = (1.3, 0.5);
 /// Priors that depend on the recording.

@@ -73,7 +73,7 @@ impl Noise {
         let e: Vec<f64> = rows.iter().zip(since).map(|(s, t)| effect(s, *t)).collect();
         for i in 0..self.n {
             if e[i] != 0.0 {
-                let row = &mut self.covariance[i * self.n..i * self.n + i + 1];
+                let row = &mut self.covariance[i * self.n..=i * self.n + i];
                 for (c, ej) in row.iter_mut().zip(&e) {
                     *c += e[i] * ej;
                 }

@@ -21,7 +21,7 @@ const SECOND_BOUNCE: (f64, f64, f64) = (0.7, 0.15, 0.25);
 /// Tyres and legs take this long to give back what they took, s.
 const GEAR_S: f64 = 0.35;
 /// Random walk of the deceleration in the quiet rollout, and under brakes or power, m/s² per √s.
-const ROLL_WALK_MPS2: (f64, f64) = (0.15, 1.2);
+const ROLL_WALK_MPS2: (f64, f64) = (0.09, 1.2);
 /// Bounces are no clean parabolas: number and spacing (s) of small hops added to them, and their initial climb, m/s.
 const ROUGH_HOPS: (u32, f64) = (8, 0.6);
 const ROUGH_HOP_MPS: f64 = 0.4;

@@ -49,7 +49,15 @@ pub(super) const BARO_LAG_S: (f64, f64) = (0.9, 0.6);
 const BARO_SMEAR_S: f64 = 0.2;
 
 /// White noise of a channel: least, usual and most, in its unit.
+#[derive(Clone, Copy)]
 struct WhiteRange(f64, f64, f64);
+
+impl WhiteRange {
+    /// The same for means over several rows.
+    fn of_means(self) -> WhiteRange {
+        WhiteRange(self.0 * 0.7, self.1 * 0.7, self.2)
+    }
+}
 
 const POSITION_WHITE_M: WhiteRange = WhiteRange(0.12, 0.35, 1.0);
 const SPEED_WHITE_MPS: WhiteRange = WhiteRange(0.05, 0.09, 0.3);
@@ -87,13 +95,21 @@ pub(super) fn samples(
         if kept.len() < 3 {
             return;
         }
-        let sd = white_sd(&kept, order, white);
         let quantum_variance = if quantum.is_finite() {
             quantum * quantum / 12.0
         } else {
             0.0
         };
         let blocks = blocks(&kept, to_s - NEAR_S);
+        // Noise of a mean over a block is measured on the means: correlation between the rows is then in it.
+        let near: Vec<(f64, f64)> = blocks
+            .iter()
+            .filter(|b| b.0 >= to_s - NEAR_S)
+            .map(|b| (b.0, b.1))
+            .collect();
+        let averaged = kept.len() > 2 * blocks.len();
+        let range = if averaged { white.of_means() } else { *white };
+        let sd = white_sd(&near, order, &range);
         for (i, &(t_s, value, count)) in blocks.iter().enumerate() {
             let slope = slope(&blocks, i);
             let smear = if kind == Kind::Baro {
@@ -101,9 +117,8 @@ pub(super) fn samples(
             } else {
                 0.0
             };
-            let variance = (sd * sd).max(quantum_variance + white.0 * white.0)
-                / count.min(MOST_INDEPENDENT)
-                + smear * smear;
+            let quantum_variance = quantum_variance / count.min(MOST_INDEPENDENT);
+            let variance = (sd * sd).max(quantum_variance + range.0 * range.0) + smear * smear;
             out.push(Sample {
                 kind,
                 t_s,
@@ -185,9 +200,12 @@ fn without_spikes(raw: &[(f64, f64)], kind: Kind) -> Vec<(f64, f64)> {
 /// Motion itself shows in them beyond one second of spacing: then the usual value.
 fn white_sd(values: &[(f64, f64)], order: usize, range: &WhiteRange) -> f64 {
     let WhiteRange(least, usual, most) = *range;
+    if values.len() < 12 {
+        return usual;
+    }
     let span = values[values.len() - 1].0 - values[0].0;
     let step = span / (values.len() - 1) as f64;
-    if step > 1.2 || values.len() < 12 {
+    if step > 1.2 {
         return usual;
     }
     let mut differences: Vec<f64> = values.iter().map(|v| v.1).collect();

@@ -11,8 +11,10 @@ use crate::units::G0_MPS2;
 const WINDOW_S: (f64, f64) = (13.0, 9.0);
 /// Contacts looked for before and after the coarse estimate, s.
 const REACH_S: (f64, f64) = (5.0, 8.5);
-/// First and second grid of contact times, s.
-const GRID_S: (f64, f64) = (0.5, 0.5 / 3.0);
+/// First grid of contact times, s; every refinement cuts it into three where there is weight.
+const COARSE_S: f64 = 1.0;
+/// A posterior wider than this needs no third grid: its points stand for triangles of 0.14 s, s.
+const WIDE_S: f64 = 0.45;
 /// Cells below this share of the heaviest are dropped.
 const LEAST_SHARE: f64 = 1e-4;
 
@@ -31,13 +33,15 @@ pub fn posterior(rows: &[GroundRow], context: &GroundContext) -> TouchdownPoster
     let to_s = (centre_s + REACH_S.1)
         .min(context.search_to_s)
         .min(pass.airborne_again_s);
-    let mut found: Vec<(f64, f64, Vec<Cell>)> = Vec::new();
-    let count = ((to_s - from_s) / GRID_S.0).floor().max(0.0) as usize + 1;
-    for i in 0..count {
-        let tau_s = from_s + GRID_S.0 * i as f64;
-        found.push((tau_s, GRID_S.0, cells(&used, &setting, tau_s)));
+    let count = ((to_s - from_s) / COARSE_S).floor().max(0.0) as usize + 1;
+    let mut found: Vec<Point> = (0..count)
+        .map(|i| Point::new(from_s + COARSE_S * i as f64, COARSE_S, &used, &setting))
+        .collect();
+    // Between points a second apart a sharp peak may lose ten natural units, between finer ones six.
+    refine(&mut found, 10.0, &used, &setting);
+    if spread_s(&found) < WIDE_S {
+        refine(&mut found, 6.0, &used, &setting);
     }
-    refine(&mut found, &used, &setting);
     let mut out = gathered(&found);
     if !out.time_s.is_empty() {
         out.touched_probability = pass.touched_probability(context);
@@ -45,35 +49,76 @@ pub fn posterior(rows: &[GroundRow], context: &GroundContext) -> TouchdownPoster
     out
 }
 
-/// Puts a finer grid where the coarse one found weight.
-fn refine(found: &mut Vec<(f64, f64, Vec<Cell>)>, used: &[Sample], setting: &Setting) {
-    let totals: Vec<f64> = found.iter().map(|f| log_total(&f.2)).collect();
-    let best = totals.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+/// One contact time tried.
+struct Point {
+    tau_s: f64,
+    width_s: f64,
+    cells: Vec<Cell>,
+    log_weight: f64,
+}
+
+impl Point {
+    fn new(tau_s: f64, width_s: f64, used: &[Sample], setting: &Setting) -> Self {
+        let cells = cells(used, setting, tau_s);
+        let log_weight = log_total(&cells);
+        Point {
+            tau_s,
+            width_s,
+            cells,
+            log_weight,
+        }
+    }
+}
+
+/// Puts a grid three times finer where there is weight.
+fn refine(found: &mut Vec<Point>, depth: f64, used: &[Sample], setting: &Setting) {
+    let best = found
+        .iter()
+        .map(|p| p.log_weight)
+        .fold(f64::NEG_INFINITY, f64::max);
     if !best.is_finite() {
         return;
     }
     // A neighbour of a heavy point counts too: the peak may lie between.
-    let heavy = |i: usize| totals[i] > best - 6.0;
+    let heavy = |i: usize| found[i].log_weight > best - depth;
     let keep: Vec<bool> = (0..found.len())
         .map(|i| heavy(i) || (i > 0 && heavy(i - 1)) || (i + 1 < found.len() && heavy(i + 1)))
         .collect();
-    let parts = (GRID_S.0 / GRID_S.1).round() as usize;
     let mut fine = Vec::new();
-    for (i, (tau_s, _, coarse)) in found.drain(..).enumerate() {
-        if !keep[i] {
-            continue;
-        }
-        for k in 0..parts {
-            let shift = k as f64 - (parts as f64 - 1.0) / 2.0;
-            if shift.abs() < 1e-9 {
-                fine.push((tau_s, GRID_S.1, coarse.clone()));
-            } else {
-                let t = tau_s + shift * GRID_S.1;
-                fine.push((t, GRID_S.1, cells(used, setting, t)));
-            }
+    for (point, keep) in found.drain(..).zip(keep) {
+        if keep {
+            let step = point.width_s / 3.0;
+            let (before, after) = (point.tau_s - step, point.tau_s + step);
+            fine.push(Point::new(before, step, used, setting));
+            fine.push(Point {
+                width_s: step,
+                ..point
+            });
+            fine.push(Point::new(after, step, used, setting));
         }
     }
     *found = fine;
+}
+
+/// Standard deviation of the contact time on the grid so far, s.
+fn spread_s(found: &[Point]) -> f64 {
+    let best = found
+        .iter()
+        .map(|p| p.log_weight)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let mut sums = [0.0; 3];
+    for p in found {
+        let w = (p.log_weight - best).exp();
+        let t = p.tau_s - found[0].tau_s;
+        sums = [sums[0] + w, sums[1] + w * t, sums[2] + w * t * t];
+    }
+    if sums[0] > 0.0 {
+        (sums[2] / sums[0] - (sums[1] / sums[0]).powi(2))
+            .max(0.0)
+            .sqrt()
+    } else {
+        0.0
+    }
 }
 
 fn log_total(cells: &[Cell]) -> f64 {
@@ -92,28 +137,28 @@ fn log_total(cells: &[Cell]) -> f64 {
 }
 
 /// Weights normalised, negligible cells dropped.
-fn gathered(found: &[(f64, f64, Vec<Cell>)]) -> TouchdownPosterior {
+fn gathered(found: &[Point]) -> TouchdownPosterior {
     let best = found
         .iter()
-        .flat_map(|f| &f.2)
+        .flat_map(|p| &p.cells)
         .map(|c| c.log_weight)
         .fold(f64::NEG_INFINITY, f64::max);
     if !best.is_finite() {
         return TouchdownPosterior::nothing();
     }
     let mut out = TouchdownPosterior::nothing();
-    for (tau_s, width_s, cells) in found {
-        let mut sum = 0.0;
-        for c in cells {
+    let mut total = 0.0;
+    for p in found {
+        for c in &p.cells {
             let weight = (c.log_weight - best).exp();
             if weight < LEAST_SHARE {
                 continue;
             }
-            sum += weight;
+            total += weight;
             out.contacts.push(Contact {
-                time_s: *tau_s,
+                time_s: p.tau_s,
                 weight,
-                width_s: *width_s,
+                width_s: p.width_s,
                 along_m: c.along_m,
                 ground_speed_mps: c.speed_mps,
                 sink_mps: c.sink_mps,
@@ -121,16 +166,11 @@ fn gathered(found: &[(f64, f64, Vec<Cell>)]) -> TouchdownPosterior {
                 bounce_s: c.bounce_s,
             });
         }
-        out.time_s.push(*tau_s);
-        out.weight.push(sum);
-    }
-    let total: f64 = out.weight.iter().sum();
-    for w in &mut out.weight {
-        *w /= total;
     }
     for c in &mut out.contacts {
         c.weight /= total;
     }
+    out.spread_on_grid();
     out
 }
 

@@ -98,12 +98,13 @@ pub(super) const BOUNCES: [(f64, f64); 7] = [
 ];
 
 /// Seconds from contact until brakes or power may act, with prior probabilities.
-pub(super) const QUIET: [(f64, f64); 5] = [
-    (0.0, 0.15),
-    (2.0, 0.20),
-    (4.0, 0.25),
-    (6.0, 0.20),
-    (9.0, 0.20),
+pub(super) const QUIET: [(f64, f64); 6] = [
+    (0.0, 0.12),
+    (1.0, 0.13),
+    (2.0, 0.15),
+    (3.0, 0.20),
+    (5.0, 0.20),
+    (8.0, 0.20),
 ];
 
 /// The sink of one shape and its integrals over `u`: sink, height, integral of height.
