@@ -29,12 +29,12 @@ pub const SPEED_BAND_KT: [f64; 2] = [10.0, 10.0];
 
 /// The cautions every report carries.
 pub const CAUTIONS: [&str; 6] = [
-    "A practice aid for review on the ground: not for navigation, not for use in flight.",
-    "The aircraft's own handbook, local regulations on minimum heights and low flying, a qualified instructor and the examiner come first.",
-    "Heights are from a satellite receiver or pressure sensor, not altimeter readings; airspeed is estimated from the track and the wind unless it was recorded.",
-    "Idle power is not a stopped engine: a real failure may glide worse or better than this practice.",
-    "A track cannot show look-out, checklists, carburettor heat, people, vehicles or obstacles on the ground.",
-    "Evidence, not a pass: the instructor or examiner decides.",
+    "For review on the ground: not for navigation or use in flight.",
+    "The aircraft's handbook, local regulations (minimum heights, low flying), a qualified instructor and the examiner come first.",
+    "Heights are not altimeter readings; airspeed is estimated unless recorded.",
+    "Idle is not a stopped engine.",
+    "A track shows no look-out, checklists, carburettor heat or people below.",
+    "Evidence, not a pass.",
 ];
 
 /// The document of one recording.
