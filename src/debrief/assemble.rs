@@ -10,6 +10,7 @@ use super::document::{
 };
 use super::drawing::TURBULENCE_MPS;
 use super::instants::{measured, rfc3339};
+use super::reach::in_hand;
 use super::reasons::reason;
 use crate::briefing::Briefing;
 use crate::flight_path::setting::AimSource;
@@ -28,12 +29,12 @@ pub const SPEED_BAND_KT: [f64; 2] = [10.0, 10.0];
 
 /// The cautions every report carries.
 pub const CAUTIONS: [&str; 6] = [
-    "A practice aid for review on the ground: not for navigation, not for use in flight.",
-    "The aircraft's own handbook, local regulations on minimum heights and low flying, a qualified instructor and the examiner come first.",
-    "Heights are from a satellite receiver or pressure sensor, not altimeter readings; airspeed is estimated from the track and the wind unless it was recorded.",
-    "Idle power is not a stopped engine: a real failure may glide worse or better than this practice.",
-    "A track cannot show look-out, checklists, carburettor heat, people, vehicles or obstacles on the ground.",
-    "Evidence, not a pass: the instructor or examiner decides.",
+    "For review on the ground: not for navigation or use in flight.",
+    "The aircraft's handbook, local regulations (minimum heights, low flying), a qualified instructor and the examiner come first.",
+    "Heights are not altimeter readings; airspeed is estimated unless recorded.",
+    "Idle is not a stopped engine.",
+    "A track shows no look-out, checklists, carburettor heat or people below.",
+    "Evidence, not a pass.",
 ];
 
 /// The document of one recording.
@@ -224,6 +225,9 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
         measures.insert(info.id.to_string(), from_draws(&drawn, &why));
     }
     let key_points = key_points(analysis, a);
+    let mut series = series(analysis, a);
+    let in_hand = in_hand(&a.draws, &series_steps(a), start);
+    series.height_in_hand_ft = in_hand.height_ft;
     Attempt {
         number: index as u32 + 1,
         confidence: a.candidate.confidence,
@@ -242,7 +246,9 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
         measures,
         grade: None,
         remarks: remarks(analysis, a),
-        series: series(analysis, a),
+        events: in_hand.events,
+        glide_ring_ft: in_hand.ring_ft,
+        series,
     }
 }
 
@@ -472,6 +478,18 @@ fn direction(at: &[[f64; 2]]) -> Measured {
 /// Seconds drawn before the power reduction and after the end.
 const SERIES_AROUND_S: (f64, f64) = (20.0, 12.0);
 
+/// The instants of the series: one a second.
+fn series_steps(a: &AttemptAnalysis) -> Vec<usize> {
+    let Some(first) = a.draws.first() else {
+        return Vec::new();
+    };
+    let reduction = median(&a.draws, |d| Some(d.known.power_reduction_s)).unwrap_or(0.0);
+    let end = median(&a.draws, |d| Some(d.known.end_s)).unwrap_or(reduction);
+    let from = first.flown.index(reduction - SERIES_AROUND_S.0);
+    let to = first.flown.index(end + SERIES_AROUND_S.1);
+    (from..=to).step_by(2).collect()
+}
+
 fn series(analysis: &Analysis, a: &AttemptAnalysis) -> Series {
     let mut out = Series::default();
     let Some(first) = a.draws.first() else {
@@ -479,10 +497,7 @@ fn series(analysis: &Analysis, a: &AttemptAnalysis) -> Series {
     };
     let start = analysis.setting.utc_start_s;
     let reduction = median(&a.draws, |d| Some(d.known.power_reduction_s)).unwrap_or(0.0);
-    let end = median(&a.draws, |d| Some(d.known.end_s)).unwrap_or(reduction);
-    let from = first.flown.index(reduction - SERIES_AROUND_S.0);
-    let to = first.flown.index(end + SERIES_AROUND_S.1);
-    for k in (from..=to).step_by(2) {
+    for k in series_steps(a) {
         let at: Vec<&Instant> = a
             .draws
             .iter()

@@ -130,6 +130,13 @@ pub struct Attempt {
     pub measures: BTreeMap<String, Measured>,
     /// Verdicts against a standard; null until grading is asked for.
     pub grade: Option<serde_json::Value>,
+    /// Moments at which the aim point went out of reach, came back, or was overflown too high.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub events: Vec<Event>,
+    /// Ground within glide at the power reduction, at best glide in this wind, the first turn
+    /// included: corners of a polygon, east and north of the aim, ft. Empty where it is not known.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub glide_ring_ft: Vec<[f64; 2]>,
     /// Remarks on how far the figures of this attempt can be trusted.
     pub remarks: Vec<String>,
     /// The attempt in time steps, for drawing.
@@ -156,6 +163,19 @@ pub struct KeyPoint {
     pub height_ft: Measured,
     /// Calibrated airspeed, kt.
     pub cas_kt: Measured,
+}
+
+/// A moment that mattered for reaching the aim point.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Event {
+    /// One of `last_within_reach`, `back_within_reach`, `too_high`.
+    pub kind: String,
+    /// When.
+    pub utc: Measured<String>,
+    /// Height above the aim, ft.
+    pub height_ft: Measured,
+    /// What it means, for a pilot.
+    pub words: String,
 }
 
 /// A stretch of an attempt.

@@ -7,6 +7,7 @@ mod contact;
 pub mod document;
 pub mod drawing;
 pub mod instants;
+mod reach;
 pub mod reasons;
 
 pub use analyse::{Analysis, DebriefError, Options, debrief};

@@ -4,6 +4,7 @@ use super::{DrawnAttempt, DrawnEnd, Values};
 use crate::random::Draws;
 use crate::reach::along_attempt::{Hand, least_in_hand};
 use crate::reach::glide_as_flown::{DragNow, DragPrior, GlideAsFlown, HANDBOOK_DRAG, UNKNOWN_DRAG};
+use crate::reach::ring::glide_ring;
 use crate::reach::{ReachSetting, projection};
 use crate::units::{M_PER_FT, ft};
 
@@ -94,4 +95,27 @@ pub fn least_between(drawn: &DrawnAttempt) -> (f64, f64) {
         .unwrap_or(drawn.known.end_s)
         .min(drawn.known.end_s);
     (from_s.min(to_s), to_s)
+}
+
+/// Ground within glide at the power reduction of this draw, east and north of the aim, m.
+pub fn ring_at_power_reduction(drawn: &DrawnAttempt) -> Vec<[f64; 2]> {
+    let flown = &drawn.flown;
+    let Some(hand) = hand_of(drawn) else {
+        return Vec::new();
+    };
+    let Some(at) = flown
+        .instants
+        .get(flown.index(drawn.known.power_reduction_s))
+    else {
+        return Vec::new();
+    };
+    let height_m = at.motion.height_m + hand.glider().speed_worth_m(at.tas_mps, at.motion.height_m);
+    glide_ring(
+        hand.glider(),
+        &ReachSetting::default(),
+        (at.heading_deg, height_m),
+    )
+    .into_iter()
+    .map(|c| [c[0] + at.motion.east_m, c[1] + at.motion.north_m])
+    .collect()
 }

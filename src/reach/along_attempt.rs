@@ -74,17 +74,23 @@ impl Hand {
         Some(at.motion.height_m - reach.least_height_m(&Position::of(at, self.landing_true_deg))?)
     }
 
-    /// Greatest height from which the aeroplane can still get down to the landing zone, without
-    /// S-turns or orbits, m.
-    pub fn most_height_m(&self, at: &Instant) -> Option<f64> {
+    /// Reach on the steepest path, to the end of the landing zone, without S-turns or orbits.
+    pub fn steepest_reach(&self) -> Option<Reach<'_>> {
         let setting = ReachSetting {
             wings_level_m: 0.0,
             // the zone ends beyond the aim
             float_m: self.setting.float_m - self.setting.zone_m,
             ..self.setting
         };
-        let reach = Reach::new(&self.steepest, self.landing_true_deg, &setting)?;
-        reach.least_height_m(&Position::of(at, self.landing_true_deg))
+        Reach::new(&self.steepest, self.landing_true_deg, &setting)
+    }
+
+    /// Whether an instant is higher than the greatest height from which the aeroplane can still get
+    /// down: the least height of its steepest path.
+    pub fn is_too_high(&self, steepest: &Reach<'_>, at: &Instant) -> bool {
+        steepest
+            .least_height_m(&Position::of(at, self.landing_true_deg))
+            .is_some_and(|most| at.motion.height_m > most)
     }
 }
 
@@ -116,52 +122,79 @@ pub fn least_in_hand(hand: &Hand, flown: &Flown, from_s: f64, to_s: f64) -> Opti
     Some((height, stretch[k].motion.t_s))
 }
 
+/// Height in hand at each of the instants `steps`, m: `None` outside the glide `from_s` to `to_s`, and
+/// on final from where the float begins, for beyond it the aim is behind.
+pub fn heights_in_hand_m(
+    hand: &Hand,
+    flown: &Flown,
+    steps: &[usize],
+    (from_s, to_s): (f64, f64),
+    on_final_s: Option<f64>,
+) -> Vec<Option<f64>> {
+    let Some(reach) = hand.reach() else {
+        return vec![None; steps.len()];
+    };
+    let height = |k: &usize| -> Option<f64> {
+        let at = flown.instants.get(*k)?;
+        let t_s = at.motion.t_s;
+        let on_final = on_final_s.is_some_and(|f| t_s >= f);
+        if t_s < from_s || t_s > to_s || (on_final && at.along_m > -hand.setting.float_m) {
+            return None;
+        }
+        hand.height_in_hand_m(&reach, at)
+    };
+    steps.iter().map(height).collect()
+}
+
 /// Reach must be gone, or back, for this long to count, s.
 const LASTING_S: f64 = 3.0;
+/// Short of nothing by less than this is within reach, m: nobody judges ten feet.
+const JUDGED_TO_M: f64 = 3.0;
 
-/// The moments between `from_s` and `to_s`; too high is looked for from `base_s` on.
+/// The moments in a series of heights in hand, from `settled_s` on; too high is looked for from the base turn.
 pub fn moments(
     hand: &Hand,
     flown: &Flown,
-    (from_s, to_s): (f64, f64),
+    (steps, heights): (&[usize], &[Option<f64>]),
+    settled_s: f64,
     base_s: Option<f64>,
 ) -> Moments {
     let mut out = Moments::default();
-    let Some(reach) = hand.reach() else {
-        return out;
-    };
-    let mut gone_since: Option<f64> = None;
-    let mut back_since: Option<f64> = None;
-    for at in flown.between(from_s, to_s).iter().step_by(FINE) {
-        let Some(height) = hand.height_in_hand_m(&reach, at) else {
+    // start of the present spell beyond or within reach
+    let mut since: Option<f64> = None;
+    let mut high_since: Option<f64> = None;
+    let steepest = hand.steepest_reach();
+    for (k, height) in steps.iter().zip(heights) {
+        let (Some(height), Some(at)) = (height, flown.instants.get(*k)) else {
             continue;
         };
         let t = at.motion.t_s;
-        if out.last_within_reach_s.is_none() {
-            if height >= 0.0 {
-                gone_since = None;
-            } else if t - *gone_since.get_or_insert(t) >= LASTING_S {
-                out.last_within_reach_s = gone_since;
-            }
-        } else if out.back_within_reach_s.is_none() {
-            if height < 0.0 {
-                back_since = None;
-            } else if t - *back_since.get_or_insert(t) >= LASTING_S {
-                out.back_within_reach_s = back_since;
+        if t < settled_s {
+            continue;
+        }
+        if out.too_high_s.is_none() && base_s.is_some_and(|b| t >= b) {
+            if steepest.as_ref().is_some_and(|r| hand.is_too_high(r, at)) {
+                let from = *high_since.get_or_insert(t);
+                out.too_high_s = (t - from >= LASTING_S).then_some(from);
+            } else {
+                high_since = None;
             }
         }
-    }
-    if let Some(base) = base_s.filter(|b| *b < to_s) {
-        let high = |at: &&Instant| {
-            hand.most_height_m(at)
-                .is_some_and(|most| at.motion.height_m > most)
-        };
-        out.too_high_s = flown
-            .between(base, to_s)
-            .iter()
-            .step_by(FINE)
-            .find(high)
-            .map(|at| at.motion.t_s);
+        let gone = *height < -JUDGED_TO_M;
+        let looking_for_gone = out.last_within_reach_s.is_none();
+        if out.back_within_reach_s.is_some() || gone != looking_for_gone {
+            since = None;
+            continue;
+        }
+        let from = *since.get_or_insert(t);
+        if t - from >= LASTING_S {
+            if looking_for_gone {
+                out.last_within_reach_s = Some(from);
+            } else {
+                out.back_within_reach_s = Some(from);
+            }
+            since = None;
+        }
     }
     out
 }

@@ -53,6 +53,11 @@ const SAME_S: f64 = 0.03;
 const NEAR_S: f64 = 0.5;
 /// Lined up within this, the wings need not be level at a height: the aeroplane is on final, degrees.
 const ON_FINAL_DEG: f64 = 35.0;
+/// Sector before the aim from which a straight line leads there: share of the way to go, and half
+/// the width of a strip, m.
+const ASKEW: (f64, f64) = (0.3, 10.0);
+/// Way flown there against the straight line: a turn of 35 degrees and back.
+const TURNS_ON_FINAL: f64 = 1.05;
 
 /// The reach of a glider towards one landing direction.
 #[derive(Debug, Clone)]
@@ -123,15 +128,27 @@ impl<'a> Reach<'a> {
         if off > ON_FINAL_DEG || to_go_m <= 0.0 || to_go_m > 3.0 * full_m {
             return whole;
         }
-        // on final: a last correction may be lower
-        let low = self.needed_with(
-            at,
-            (0.3 * to_go_m / self.final_ratio()).min(self.final_height_m),
-        );
-        match (whole, low) {
-            (Some(a), Some(b)) => Some(if b.height_m < a.height_m { b } else { a }),
-            (a, b) => a.or(b),
+        // on final: a last correction may be lower, and close in, a landing a little askew is one
+        let low_m = (0.3 * to_go_m / self.final_ratio()).min(self.final_height_m);
+        let low = self.needed_with(at, low_m);
+        let straight = self.straight_in(at, to_go_m);
+        [whole, low, straight]
+            .into_iter()
+            .flatten()
+            .min_by(|a, b| a.height_m.total_cmp(&b.height_m))
+    }
+
+    /// Straight to the aim from a narrow sector before it; the last turns cost a little.
+    fn straight_in(&self, at: &Position, to_go_m: f64) -> Option<Needed> {
+        if at.across_m.abs() > ASKEW.0 * to_go_m + ASKEW.1 {
+            return None;
         }
+        let way_m = TURNS_ON_FINAL * to_go_m.hypot(at.across_m);
+        Some(Needed {
+            height_m: way_m / self.final_ratio()
+                + self.shear_cost_m(self.final_rad, way_m / self.final_ratio(), 0.0),
+            time_s: way_m / self.final_mps,
+        })
     }
 
     /// Least height above the aim, m, at `at`, its speed counted.
