@@ -5,6 +5,7 @@ mod architecture;
 mod cli;
 mod published;
 mod reading;
+mod reach;
 mod readme;
 mod report;
 mod samples;

@@ -9,7 +9,7 @@ use crate::reach::along_attempt::{Moments, heights_in_hand_m, moments};
 use crate::units::ft;
 
 /// Draws these are taken over: medians and shares need fewer than the ends of an interval.
-const ENOUGH_DRAWS: usize = 40;
+const ENOUGH_DRAWS: usize = 32;
 
 /// Height in hand, moments and ring of an attempt.
 #[derive(Debug, Default)]

@@ -95,7 +95,7 @@ impl Hand {
 }
 
 /// Steps of the first search, and of the closer look, in instants.
-const COARSE: usize = 8;
+const COARSE: usize = 12;
 const FINE: usize = 2;
 
 /// Least height in hand between `from_s` and `to_s`, m, and when.
@@ -197,4 +197,104 @@ pub fn moments(
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::air::WindProfile;
+    use crate::atmosphere::{AirColumn, SpeedScale};
+    use crate::flight_path::{Motion, Path};
+    use crate::key_points::flown::DrawnAir;
+
+    const POLAR: Polar = Polar {
+        best_glide_cas_mps: 35.0,
+        glide_ratio: 9.0,
+    };
+
+    /// Straight towards the aim from the south at 35 m/s and `sink_mps`, landing north, in still air.
+    fn straight_in(from_m: f64, height_m: f64, sink_mps: f64, landing: Option<f64>) -> Flown {
+        let scale = SpeedScale::of(&AirColumn::standard(0.0));
+        let points: Vec<Motion> = (0..200)
+            .map(|i| {
+                let t_s = f64::from(i) * 0.5;
+                Motion {
+                    t_s,
+                    north_m: 35.0 * t_s - from_m,
+                    north_mps: 35.0,
+                    height_m: height_m - sink_mps * t_s,
+                    climb_mps: -sink_mps,
+                    ..Motion::default()
+                }
+            })
+            .collect();
+        let air = DrawnAir {
+            scale: &scale,
+            gust_mps: &[],
+            recorded_tas_mps: &[],
+        };
+        let wind = WindProfile {
+            knots_mps: vec![[0.0, 0.0]; 4],
+        };
+        Flown::new(Path { points }, (0.0, 99.0), wind, landing, &air)
+    }
+
+    fn hand(flown: &Flown) -> Hand {
+        Hand::new(flown, 1.0, &POLAR, &ReachSetting::default()).expect("a landing direction")
+    }
+
+    fn series(flown: &Flown) -> (Vec<usize>, Vec<Option<f64>>) {
+        let steps: Vec<usize> = (0..flown.instants.len()).step_by(2).collect();
+        let heights = heights_in_hand_m(&hand(flown), flown, &steps, (0.0, 99.0), Some(0.0));
+        (steps, heights)
+    }
+
+    #[test]
+    fn a_glide_at_the_ratio_keeps_what_it_has_in_hand() {
+        let flown = straight_in(3000.0, 383.0, 35.0 / 9.0, Some(0.0));
+        let (_, heights) = series(&flown);
+        // 2940 m to where the float begins need 327 m: 56 m in hand, all the way
+        let known: Vec<f64> = heights.iter().flatten().copied().collect();
+        assert!(known.len() > 80);
+        for h in &known[..70] {
+            assert!((h - 56.0).abs() < 6.0, "{h}");
+        }
+    }
+
+    #[test]
+    fn sinking_faster_than_the_glide_goes_out_of_reach_once() {
+        let flown = straight_in(3000.0, 383.0, 6.0, Some(0.0));
+        let (steps, heights) = series(&flown);
+        let m = moments(&hand(&flown), &flown, (&steps, &heights), 0.0, Some(0.0));
+        // 56 m won back at 6 - 35/9 m/s: gone after 27 s
+        let gone = m.last_within_reach_s.expect("goes out of reach");
+        assert!((gone - 28.0).abs() < 4.0, "{gone}");
+        assert_eq!((m.back_within_reach_s, m.too_high_s), (None, None));
+        let (least, at_s) = least_in_hand(&hand(&flown), &flown, 0.0, 60.0).expect("known");
+        assert!(least < -50.0 && at_s > 58.0);
+    }
+
+    #[test]
+    fn high_on_final_is_too_high() {
+        let flown = straight_in(1500.0, 383.0, 4.0, Some(0.0));
+        let (steps, heights) = series(&flown);
+        let m = moments(&hand(&flown), &flown, (&steps, &heights), 0.0, Some(0.0));
+        // everything out comes down 5 m in 1 from 1500 m: 300 m is the most
+        assert_eq!(m.last_within_reach_s, None);
+        assert!(m.too_high_s.is_some_and(|t| t < 5.0));
+    }
+
+    #[test]
+    fn nothing_to_go_by_is_nothing() {
+        let flown = straight_in(1500.0, 383.0, 4.0, None);
+        assert!(Hand::new(&flown, 1.0, &POLAR, &ReachSetting::default()).is_none());
+        let empty = straight_in(1500.0, 383.0, 4.0, Some(0.0))
+            .between(5.0, 4.0)
+            .len();
+        assert_eq!(empty, 0);
+        let flown = straight_in(1500.0, f64::NAN, 4.0, Some(0.0));
+        let (steps, heights) = series(&flown);
+        let _ = moments(&hand(&flown), &flown, (&steps, &heights), 0.0, Some(0.0));
+        assert!(heights.iter().flatten().all(|h| h.is_nan()));
+    }
 }

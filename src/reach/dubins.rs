@@ -80,7 +80,7 @@ fn positive(angle_rad: f64) -> f64 {
 /// `turn_cost` 1 gives the shortest. `None` for numbers that are not finite.
 pub fn cheapest(journey: &Journey, turn_cost: f64) -> Option<DubinsPath> {
     let [x, y] = journey.by;
-    let d = x.hypot(y);
+    let d = (x * x + y * y).sqrt();
     let bearing = y.atan2(x);
     let (a, b) = (journey.from_rad - bearing, journey.to_rad - bearing);
     if !(d + a + b + turn_cost).is_finite() {

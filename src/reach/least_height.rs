@@ -146,7 +146,7 @@ impl<'a> Reach<'a> {
         let way_m = TURNS_ON_FINAL * to_go_m.hypot(at.across_m);
         Some(Needed {
             height_m: way_m / self.final_ratio()
-                + self.shear_cost_m(self.final_rad, way_m / self.final_ratio(), 0.0),
+                + self.shear_cost_m([0.0, 0.0], 0.0, way_m / self.final_ratio()),
             time_s: way_m / self.final_mps,
         })
     }
@@ -161,9 +161,9 @@ impl<'a> Reach<'a> {
     }
 
     /// Height that changing wind takes on the way down, m: descending into less headwind costs
-    /// airspeed, V/g·û·ΔW of height. The way down to the last straight has a direction between that
-    /// now and that of final; the last straight is final.
-    fn shear_cost_m(&self, from_rad: f64, height_m: f64, final_height_m: f64) -> f64 {
+    /// airspeed, V/g·û·ΔW of height. `before` is the mean direction of the way down to the last
+    /// straight: displacement through the air over length; the last straight is final.
+    fn shear_cost_m(&self, before: [f64; 2], height_m: f64, final_height_m: f64) -> f64 {
         let wind = |h: f64| to_landing(self.glider.wind_at(h), self.landing_true_deg);
         let (high, gate, ground) = (
             wind(height_m.max(final_height_m)),
@@ -171,10 +171,6 @@ impl<'a> Reach<'a> {
             wind(0.0),
         );
         let on_final = [self.final_rad.cos(), self.final_rad.sin()];
-        let before = [
-            0.5 * (from_rad.cos() + on_final[0]),
-            0.5 * (from_rad.sin() + on_final[1]),
-        ];
         let along = |u: [f64; 2], lower: [f64; 2], upper: [f64; 2]| {
             u[0] * (lower[0] - upper[0]) + u[1] * (lower[1] - upper[1])
         };
@@ -264,9 +260,18 @@ impl<'a> Reach<'a> {
             }
         }
         let wasted_s = (t - found.time_s).max(0.0);
+        let w = to_landing(
+            self.glider.mean_wind(final_height_m, found.height_m),
+            self.landing_true_deg,
+        );
+        let length_m = (t.max(found.time_s) * self.glider.tas_mps(found.height_m)).max(1.0);
+        let direction = [
+            (gate_m - at.along_m - w[0] * t) / length_m,
+            (at.across_m - w[1] * t) / length_m,
+        ];
         let height_m = found.height_m + wasted_s * self.glider.sink_mps(found.height_m);
         Some(Needed {
-            height_m: height_m + self.shear_cost_m(from_rad, height_m, final_height_m),
+            height_m: height_m + self.shear_cost_m(direction, height_m, final_height_m),
             time_s: t.max(found.time_s) + final_s,
         })
     }

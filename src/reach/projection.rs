@@ -111,3 +111,105 @@ pub fn from_state(
     let chosen = mark.clamp(all_done.min(as_is), as_is);
     Some(chosen + left * (LEFT_PER_HEIGHT * height.max(0.0)).hypot(LEFT_M))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::air::WindProfile;
+    use crate::atmosphere::{AirColumn, SpeedScale};
+    use crate::flight_path::{Motion, Path};
+    use crate::key_points::flown::DrawnAir;
+    use crate::quantity::quantile_sorted;
+    use crate::reach::glide_as_flown::HANDBOOK_DRAG;
+
+    const POLAR: Polar = Polar {
+        best_glide_cas_mps: 35.0,
+        glide_ratio: 9.0,
+    };
+
+    /// Straight in, landing north, in still air; at 150 m above the aim `short_m` before it.
+    fn straight_in(short_m: f64, landing: Option<f64>) -> Flown {
+        let scale = SpeedScale::of(&AirColumn::standard(0.0));
+        let sink = 35.0 * 1.05 / 9.0;
+        let points: Vec<Motion> = (0..160)
+            .map(|i| {
+                let t_s = f64::from(i) * 0.5;
+                Motion {
+                    t_s,
+                    north_m: 35.0 * (t_s - 60.0) - short_m,
+                    north_mps: 35.0,
+                    height_m: 150.0 - sink * (t_s - 60.0),
+                    climb_mps: -sink,
+                    ..Motion::default()
+                }
+            })
+            .collect();
+        let air = DrawnAir {
+            scale: &scale,
+            gust_mps: &[],
+            recorded_tas_mps: &[],
+        };
+        let wind = WindProfile {
+            knots_mps: vec![[0.0, 0.0]; 4],
+        };
+        Flown::new(Path { points }, (0.0, 79.0), wind, landing, &air)
+    }
+
+    /// 2.5 %, 50 % and 97.5 % of the projections from 150 m.
+    fn projected(short_m: f64) -> [f64; 3] {
+        let flown = straight_in(short_m, Some(0.0));
+        let t_s = falls_through(&flown, 150.0, 0.0, 79.0).expect("falls through");
+        assert!((t_s - 60.0).abs() < 0.01);
+        let drag = DragNow::judged(&flown, &POLAR, &HANDBOOK_DRAG, 0.0, t_s);
+        let mut draws = Draws::new(5, 1);
+        let mut all: Vec<f64> = (0..2000)
+            .filter_map(|_| from_state(&flown, t_s, &drag, &POLAR, &mut draws))
+            .collect();
+        assert_eq!(all.len(), 2000);
+        all.sort_by(f64::total_cmp);
+        [0.025, 0.5, 0.975].map(|q| quantile_sorted(&all, q))
+    }
+
+    #[test]
+    fn low_nothing_helps_and_high_not_everything() {
+        // 150 m at 35/(35 x 1.05/9) = 8.6: 1286 m and 45 m of float
+        let low = projected(1900.0);
+        assert!((low[1] - (1286.0 + 45.0 - 1900.0)).abs() < 80.0, "{low:?}");
+        // near the middle the pilot makes it
+        let middle = projected(1050.0);
+        assert!(
+            middle[1].abs() < 80.0 && middle[0] < -120.0 && middle[2] > 120.0,
+            "{middle:?}"
+        );
+        // so high that all the flap is not enough: beyond the aim, but short of the clean glide
+        let high = projected(600.0);
+        assert!(
+            high[1] > 100.0 && high[1] < 1286.0 + 45.0 - 600.0,
+            "{high:?}"
+        );
+        assert!(low[1] < middle[1] && middle[1] < high[1]);
+    }
+
+    #[test]
+    fn no_landing_direction_no_projection() {
+        let flown = straight_in(1000.0, None);
+        let drag = DragNow::judged(&flown, &POLAR, &HANDBOOK_DRAG, 0.0, 60.0);
+        assert!(from_state(&flown, 60.0, &drag, &POLAR, &mut Draws::new(1, 1)).is_none());
+        assert!(falls_through(&flown, f64::NAN, 0.0, 79.0).is_none());
+    }
+
+    #[test]
+    fn what_the_last_seconds_say_moves_the_drag() {
+        let flown = straight_in(1000.0, Some(0.0));
+        let steady = DragNow::judged(&flown, &POLAR, &HANDBOOK_DRAG, 0.0, 60.0);
+        assert!((steady.cases[0].1 - 1.05).abs() < 0.06, "{steady:?}");
+        assert!(steady.cases[0].0 > 0.75);
+        // against a drag expected to be half as much, the same descent is something out
+        let better = Polar {
+            glide_ratio: 18.0,
+            ..POLAR
+        };
+        let out = DragNow::judged(&flown, &better, &HANDBOOK_DRAG, 55.0, 60.0);
+        assert!(out.cases[1].1 > 1.4, "{out:?}");
+    }
+}

@@ -11,6 +11,7 @@ mod geodesy;
 mod geoid;
 mod glide;
 mod metar;
+mod reach;
 
 /// Metres in a foot: International Yard and Pound Agreement, 1959.
 const M_PER_FT: f64 = 0.3048;
