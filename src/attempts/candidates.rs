@@ -3,7 +3,7 @@
 use super::power::AirMotion;
 use super::segments::{Segment, segments};
 use crate::flight_path::{Motion, Path};
-use crate::units::{M_PER_FT, ft};
+use crate::units::{M_PER_FT, M_PER_NM, ft};
 
 /// How an idle stretch ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -279,7 +279,7 @@ fn judge(c: &mut Candidate, aim_known: bool) {
     } else if aim_known && c.low_distance_m > MOST_DISTANCE_M {
         Some(format!(
             "its lowest point is {:.1} NM from the aim",
-            c.low_distance_m / 1852.0
+            c.low_distance_m / M_PER_NM
         ))
     } else {
         None
