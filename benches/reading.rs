@@ -128,9 +128,12 @@ fn line_count(text: &str) -> usize {
     text.lines().map(str::len).sum()
 }
 
+/// Name, content, tokeniser of a format.
+type Case = (&'static str, String, fn(&str) -> usize);
+
 fn readers(criterion: &mut Criterion) {
     for (size, hours, rate_hz) in [("2 h at 1 Hz", 2.0, 1.0), ("5 h at 10 Hz", 5.0, 10.0)] {
-        let files: [(&str, String, fn(&str) -> usize); 3] = [
+        let files: [Case; 3] = [
             ("gpx", gpx(hours, rate_hz), xml_events),
             ("igc", igc(hours, rate_hz), line_count),
             ("csv", csv(hours, rate_hz), csv_records),

@@ -25,7 +25,7 @@ const STAGES: &[(&str, &[&str])] = &[
     ("air", &["flight_path"]),
     ("attempts", &["flight_path", "air"]),
     ("key_points", &["flight_path", "air", "attempts"]),
-    ("reach", &["air", "key_points"]),
+    ("reach", &["flight_path", "air", "key_points"]),
     (
         "measures",
         &["flight_path", "air", "attempts", "key_points", "reach"],

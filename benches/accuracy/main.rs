@@ -5,6 +5,12 @@
 //! ```
 
 #![allow(clippy::print_stdout, clippy::print_stderr)]
+#![allow(
+    dead_code,
+    unreachable_pub,
+    clippy::pedantic,
+    reason = "the simulator is shared with tests, which use other parts of it"
+)]
 
 #[path = "../../tests/truth/mod.rs"]
 mod truth;

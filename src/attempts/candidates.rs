@@ -3,7 +3,7 @@
 use super::power::AirMotion;
 use super::segments::{Segment, segments};
 use crate::flight_path::{Motion, Path};
-use crate::units::{M_PER_FT, ft};
+use crate::units::{M_PER_FT, M_PER_NM, ft};
 
 /// How an idle stretch ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -254,6 +254,9 @@ pub fn start_again(trace: &[AirMotion], start_s: f64) -> f64 {
         .map_or(start_s, |k| trace[k].t_s)
 }
 
+/// Confidence below which a reason is given why the candidate may be no attempt.
+const PLAIN_ATTEMPT: f64 = 0.75;
+
 fn judge(c: &mut Candidate, aim_known: bool) {
     let length = c.end_s - c.start_s;
     let reason = if c.end == CandidateEnd::PowerBack && !c.climbs_after {
@@ -276,7 +279,7 @@ fn judge(c: &mut Candidate, aim_known: bool) {
     } else if aim_known && c.low_distance_m > MOST_DISTANCE_M {
         Some(format!(
             "its lowest point is {:.1} NM from the aim",
-            c.low_distance_m / 1852.0
+            c.low_distance_m / M_PER_NM
         ))
     } else {
         None
@@ -288,7 +291,7 @@ fn judge(c: &mut Candidate, aim_known: bool) {
     }
     let log_odds = log_odds(c);
     c.confidence = 1.0 / (1.0 + (-log_odds).exp());
-    if c.confidence < 0.5 {
+    if c.confidence < PLAIN_ATTEMPT {
         c.reason = Some(format!(
             "looks like an ordinary approach with power: power was on for {:.0} % of it, it began at {:.0} ft{}",
             100.0 * c.powered_share,

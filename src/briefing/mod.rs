@@ -114,7 +114,7 @@ pub struct Event {
 }
 
 impl Event {
-    /// When, seconds since 1970-01-01T00:00:00Z; always there for an event that came through [`parse`].
+    /// When, seconds since 1970-01-01T00:00:00Z; always there for an event that came through [`parse()`].
     pub fn utc_s(&self) -> Option<f64> {
         let instant: jiff::Timestamp = self.utc.parse().ok()?;
         Some(instant.as_second() as f64 + f64::from(instant.subsec_nanosecond()) * 1e-9)

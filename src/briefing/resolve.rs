@@ -62,7 +62,7 @@ impl Briefing {
     ///
     /// # Errors
     /// A METAR that cannot be read, or a wind direction without a speed. Neither
-    /// can happen with a briefing that came through [`super::parse`].
+    /// can happen with a briefing that came through [`super::parse()`].
     pub fn air_resolved(&self) -> Result<ResolvedAir, BriefingError> {
         let air = &self.air;
         let metar = match &air.metar {

@@ -23,6 +23,9 @@ const SD_PER_MAD: f64 = 1.4826;
 /// Neighbours on each side whose misses are the usual ones.
 const NEIGHBOURHOOD: usize = 10;
 
+/// Misses of more than this share of the limit are looked at together with those beside them.
+const SUSPECT: f64 = 0.5;
+
 /// Passes over the recording; each takes out the worst of every place.
 const MAX_ROUNDS: usize = 20;
 
@@ -189,7 +192,10 @@ fn worst_runs(
     limits: Limits,
     jitter_s: f64,
 ) -> Vec<(usize, usize)> {
-    let hot: Vec<bool> = single.iter().map(|m| m.far_m > 0.5 * m.limit_m).collect();
+    let hot: Vec<bool> = single
+        .iter()
+        .map(|m| m.far_m > SUSPECT * m.limit_m)
+        .collect();
     let near = |i: usize, length: usize| i.saturating_sub(2)..samples.len().min(i + length + 2);
     let mut candidates: Vec<(f64, usize, usize)> = Vec::new();
     for start in 0..samples.len() {
@@ -265,17 +271,19 @@ fn miss(samples: &[Sample], start: usize, length: usize, limits: Limits, jitter_
     let speed_mps = last.at.distance_m(first.at) / gap_s;
     let slack_m = jitter_s * speed_mps.min(IMPOSSIBLE_MPS);
     let half_s = gap_s / (length + 1) as f64;
-    let mut around = [*last; 4];
-    let count = before.len() + behind.len();
-    for (slot, sample) in around.iter_mut().zip(before.iter().chain(behind)) {
-        *slot = *sample;
-    }
-    let off_curve_m = least_far_m(run, &around[..count]);
+    let off_curve_m = || {
+        let mut around = [*last; 4];
+        let count = before.len() + behind.len();
+        for (slot, sample) in around.iter_mut().zip(before.iter().chain(behind)) {
+            *slot = *sample;
+        }
+        least_far_m(run, &around[..count])
+    };
     if half_s > STRAIGHT_WITHIN_S {
         let (base_m, bend_mps2) = limits.curve;
         let limit_m = base_m + bend_mps2 * 0.25 * gap_s * gap_s + slack_m;
         return Miss {
-            far_m: off_curve_m,
+            far_m: off_curve_m(),
             limit_m,
             curved: true,
         };
@@ -283,11 +291,17 @@ fn miss(samples: &[Sample], start: usize, length: usize, limits: Limits, jitter_
     let (base_m, bend_mps2) = limits.straight;
     let product = |s: &Sample| (s.time_s - last.time_s) * (first.time_s - s.time_s);
     let bent_m = bend_mps2 * run.iter().map(product).fold(0.0, f64::max);
+    let limit_m = base_m + bent_m + slack_m;
+    let off_line_m = least_far_m(run, &[*last, *first]);
     // A very steep turn leaves the straight line, but not the curve; a spike leaves both.
-    let far_m = least_far_m(run, &[*last, *first]).min(off_curve_m);
+    let far_m = if off_line_m > SUSPECT * limit_m {
+        off_line_m.min(off_curve_m())
+    } else {
+        off_line_m
+    };
     Miss {
         far_m,
-        limit_m: base_m + bent_m + slack_m,
+        limit_m,
         curved: false,
     }
 }

@@ -64,8 +64,9 @@ pub struct Analysis {
     pub rejected: Vec<Candidate>,
 }
 
-/// Confidence from which a candidate is an attempt.
-pub const LEAST_CONFIDENCE: f64 = 0.5;
+/// Confidence from which a candidate is an attempt. Above a half: an ordinary approach debriefed as
+/// a forced landing misleads more than one left out, which is listed with the reason.
+pub const LEAST_CONFIDENCE: f64 = 0.7;
 /// Best glide speed taken when the briefing has none and the recording cannot tell, m/s calibrated (68 kt, common practice).
 const TYPICAL_BEST_GLIDE_MPS: f64 = 68.0 * MPS_PER_KT;
 /// Glide ratio taken when the briefing has none (8 to 10 is the published range for light trainers).
@@ -172,7 +173,7 @@ fn analyse_in(
     for (index, candidate) in accepted.iter().cloned().enumerate() {
         match attempt::analyse(&ground, candidate, index) {
             Ok(attempt) => found.push(attempt),
-            Err(not) => rejected.push(not),
+            Err(not) => rejected.push(*not),
         }
     }
     rejected.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));

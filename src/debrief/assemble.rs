@@ -29,12 +29,12 @@ pub const SPEED_BAND_KT: [f64; 2] = [10.0, 10.0];
 
 /// The cautions every report carries.
 pub const CAUTIONS: [&str; 6] = [
-    "A practice aid for review on the ground: not for navigation, not for use in flight.",
-    "The aircraft's own handbook, local regulations on minimum heights and low flying, a qualified instructor and the examiner come first.",
-    "Heights are from a satellite receiver or pressure sensor, not altimeter readings; airspeed is estimated from the track and the wind unless it was recorded.",
-    "Idle power is not a stopped engine: a real failure may glide worse or better than this practice.",
-    "A track cannot show look-out, checklists, carburettor heat, people, vehicles or obstacles on the ground.",
-    "Evidence, not a pass: the instructor or examiner decides.",
+    "For review on the ground: not for navigation or use in flight.",
+    "The aircraft's handbook, local regulations (minimum heights, low flying), a qualified instructor and the examiner come first.",
+    "Heights are not altimeter readings; airspeed is estimated unless recorded.",
+    "Idle is not a stopped engine.",
+    "A track shows no look-out, checklists, carburettor heat or people below.",
+    "Evidence, not a pass.",
 ];
 
 /// The document of one recording.
@@ -182,12 +182,12 @@ fn reference(briefing: &Briefing, analysis: &Analysis) -> Reference {
         .into(),
         aim_latitude_deg: known.then(|| setting.frame.latitude_deg()),
         aim_longitude_deg: known.then(|| setting.frame.longitude_deg()),
-        aim_elevation_ft: Some(ft(setting.elevation_m)),
+        aim_elevation_ft: Some((ft(setting.elevation_m) * 10.0).round() / 10.0),
         landing_true_deg: setting.landing_true_deg,
         qnh_hpa: resolved.qnh_hpa.map(|q| q.value),
         temperature_c: resolved.temperature_c.map(|t| t.value),
         registration: briefing.aircraft.registration.clone(),
-        best_glide_kcas: Some(kt(analysis.polar.best_glide_cas_mps)),
+        best_glide_kcas: Some((kt(analysis.polar.best_glide_cas_mps) * 10.0).round() / 10.0),
         best_glide_from_briefing: analysis.best_glide_from_briefing,
         approach_kcas: briefing.aircraft.approach_kcas,
         handbook_glide_ratio: briefing.aircraft.glide_ratio,

@@ -153,7 +153,7 @@ pub fn analyse(
     g: &Ground<'_>,
     candidate: Candidate,
     index: usize,
-) -> Result<AttemptAnalysis, Candidate> {
+) -> Result<AttemptAnalysis, Box<Candidate>> {
     let scale = SpeedScale::of(&g.setting.air);
     let contact = match candidate.end {
         CandidateEnd::Ground => {
@@ -188,10 +188,10 @@ pub fn analyse(
         start: Some(g.rough_wind.clone()),
     };
     let Some(air) = crate::air::fit(&chains, &fit_options) else {
-        return Err(Candidate {
+        return Err(Box::new(Candidate {
             reason: Some("too little of it was recorded to say anything".into()),
             ..candidate
-        });
+        }));
     };
     let reduction = power_reduction(g, &candidate, &air.wind, &scale);
     let restoration = (end == AttemptEnd::GoAround)
@@ -470,7 +470,7 @@ impl Ground<'_> {
             .events
             .iter()
             .filter(|e| e.what.to_lowercase().contains("flap"))
-            .filter_map(|e| e.utc_s())
+            .filter_map(crate::briefing::Event::utc_s)
             .map(|utc| utc - self.setting.utc_start_s)
             .find(|t| *t > from_s && *t < to_s);
         let mut before: Option<f64> = None;

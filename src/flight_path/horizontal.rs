@@ -57,6 +57,7 @@ impl Horizontal {
     }
 
     /// The parameters that make these observations most likely, under weak priors.
+    #[must_use]
     pub fn fitted(self, epochs: &[Epoch<2>], has_velocity: bool, most_evaluations: usize) -> Self {
         if epochs.len() < 30 {
             return self;

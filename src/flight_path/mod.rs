@@ -134,7 +134,7 @@ fn subset_in<const A: usize>(epochs: &[Epoch<A>], windows: &[(f64, f64)]) -> Vec
     let keep_every = inside.len().div_ceil(MOST_FITTED_EPOCHS).max(1);
     inside
         .into_iter()
-        .filter(|e| keep_every == 1 || (e.t_s / 60.0) as usize % keep_every == 0)
+        .filter(|e| keep_every == 1 || ((e.t_s / 60.0) as usize).is_multiple_of(keep_every))
         .cloned()
         .collect()
 }

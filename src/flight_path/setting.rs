@@ -167,7 +167,7 @@ impl Setting {
         let east = track.longitude_quantum_deg.unwrap_or(0.0)
             * metres_per_degree
             * self.frame.latitude_deg().to_radians().cos();
-        ((north * north + east * east) / 2.0).sqrt()
+        f64::midpoint(north * north, east * east).sqrt()
     }
 
     /// Weighs whether GNSS altitudes are above mean sea level or above the ellipsoid, by the ground

@@ -75,6 +75,7 @@ impl Vertical {
     }
 
     /// The parameters that make these observations most likely, under weak priors.
+    #[must_use]
     pub fn fitted(self, epochs: &[Epoch<1>], has_pressure: bool, most_evaluations: usize) -> Self {
         if epochs.len() < 30 {
             return self;

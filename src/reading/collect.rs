@@ -31,7 +31,7 @@ pub(crate) struct ChannelRule {
 }
 
 /// Every channel, in the order of the bits of [`Collector::seen`].
-pub(crate) const CHANNELS: [ChannelRule; 13] = [
+pub(crate) static CHANNELS: [ChannelRule; 13] = [
     ChannelRule {
         name: "GNSS altitude",
         of: |f| &mut f.gnss_altitude_m,
@@ -112,6 +112,18 @@ pub(crate) const CHANNELS: [ChannelRule; 13] = [
     },
 ];
 
+/// The bit of ground speed in [`Collector::seen`].
+pub(crate) const GROUND_SPEED: u16 = 1 << 2;
+
+/// The bit of track direction in [`Collector::seen`].
+pub(crate) const TRACK: u16 = 1 << 3;
+
+/// The bit of true airspeed in [`Collector::seen`].
+pub(crate) const TAS: u16 = 1 << 5;
+
+/// The bit of indicated airspeed in [`Collector::seen`].
+pub(crate) const IAS: u16 = 1 << 6;
+
 /// The bit of engine noise in [`Collector::seen`].
 pub(crate) const ENGINE_NOISE: u16 = 1 << 8;
 
@@ -157,9 +169,10 @@ impl Collector {
     }
 
     /// Takes a fix, or says in a note why not.
-    pub(crate) fn offer(&mut self, mut fix: Fix) {
+    #[inline]
+    pub(crate) fn offer(&mut self, fix: &Fix) {
         self.offered = self.offered.saturating_add(1);
-        if let Some(reason) = refusal(&fix) {
+        if let Some(reason) = refusal(fix) {
             self.notes.dropped(fix.line, reason);
             return;
         }
@@ -173,16 +186,16 @@ impl Collector {
             }
             return;
         }
-        self.check_channels(&mut fix);
-        self.fixes.push(fix);
+        self.fixes.push(*fix);
+        self.check_last();
     }
 
     /// Puts a fix with more channels in the place of the last one.
-    pub(crate) fn replace_last(&mut self, mut fix: Fix) {
-        self.check_channels(&mut fix);
+    pub(crate) fn replace_last(&mut self, fix: Fix) {
         if let Some(last) = self.fixes.last_mut() {
             *last = fix;
         }
+        self.check_last();
     }
 
     /// Was this channel ever other than zero?
@@ -197,9 +210,28 @@ impl Collector {
     }
 
     /// Leaves out what no sensor can have meant.
-    fn check_channels(&mut self, fix: &mut Fix) {
-        for (bit, channel) in CHANNELS.iter().enumerate() {
-            let slot = (channel.of)(fix);
+    #[inline]
+    fn check_last(&mut self) {
+        let Some(fix) = self.fixes.last_mut() else {
+            return;
+        };
+        // In the order of CHANNELS; fields, not its functions: this runs for every fix.
+        let slots = [
+            &mut fix.gnss_altitude_m,
+            &mut fix.pressure_altitude_m,
+            &mut fix.ground_speed_mps,
+            &mut fix.track_deg_true,
+            &mut fix.vertical_speed_mps,
+            &mut fix.tas_mps,
+            &mut fix.ias_mps,
+            &mut fix.engine_rpm,
+            &mut fix.engine_noise,
+            &mut fix.flap_deg,
+            &mut fix.oat_c,
+            &mut fix.bank_deg,
+            &mut fix.accuracy_m,
+        ];
+        for (bit, (slot, channel)) in slots.into_iter().zip(&CHANNELS).enumerate() {
             let Some(value) = *slot else { continue };
             if (channel.least..=channel.most).contains(&value) {
                 self.seen |= 1 << bit;
@@ -270,6 +302,21 @@ fn clip(text: &str) -> String {
 mod tests {
     use super::*;
 
+    #[test]
+    fn bits_and_channels_are_in_the_same_order() {
+        for (bit, channel) in CHANNELS.iter().enumerate() {
+            let mut fix = fix();
+            *(channel.of)(&mut fix) = Some(0.5);
+            let mut collector = Collector::new(Notes::default(), 0);
+            collector.offer(&fix);
+            assert_eq!(collector.alive, 1 << bit, "{}", channel.name);
+        }
+        assert_eq!(
+            CHANNELS[ENGINE_NOISE.trailing_zeros() as usize].name,
+            "engine noise"
+        );
+    }
+
     fn fix() -> Fix {
         Fix {
             utc_s: 1.8e9,
@@ -283,32 +330,32 @@ mod tests {
     #[test]
     fn refuses_impossible_places_and_dates_and_counts_them() {
         let mut collector = Collector::new(Notes::default(), 0);
-        collector.offer(Fix {
+        collector.offer(&Fix {
             latitude_deg: 95.0,
             ..fix()
         });
-        collector.offer(Fix {
+        collector.offer(&Fix {
             latitude_deg: f64::NAN,
             ..fix()
         });
-        collector.offer(Fix {
+        collector.offer(&Fix {
             longitude_deg: 180.5,
             ..fix()
         });
-        collector.offer(Fix {
+        collector.offer(&Fix {
             latitude_deg: 0.0,
             longitude_deg: 0.0,
             ..fix()
         });
-        collector.offer(Fix {
+        collector.offer(&Fix {
             utc_s: 0.0,
             ..fix()
         });
-        collector.offer(Fix {
+        collector.offer(&Fix {
             utc_s: f64::INFINITY,
             ..fix()
         });
-        collector.offer(Fix {
+        collector.offer(&Fix {
             longitude_deg: 180.0,
             ..fix()
         });
@@ -320,7 +367,7 @@ mod tests {
     #[test]
     fn impossible_channels_cost_the_channel_not_the_fix() {
         let mut collector = Collector::new(Notes::default(), 0);
-        collector.offer(Fix {
+        collector.offer(&Fix {
             track_deg_true: Some(-1.0),
             ias_mps: Some(f32::NAN),
             oat_c: Some(850.0),

@@ -9,6 +9,9 @@ const EXACT_POWERS: [f64; 23] = [
 /// Largest whole number below which every whole number is an `f64`: 2⁵³.
 const EXACT_INTEGER: u64 = 1 << 53;
 
+/// Most characters of a number that cannot overflow while its digits are gathered.
+const FAST_DIGITS: usize = 18;
+
 /// A decimal number, blanks around it allowed; `None` if it is anything else, or not finite.
 ///
 /// Up to 2⁵³ in the digits and 22 decimals the quotient of two exact `f64` is the
@@ -21,28 +24,30 @@ pub(crate) fn parse(bytes: &[u8]) -> Option<f64> {
         [b'-', rest @ ..] => (true, rest),
         [b'+', rest @ ..] | rest => (false, rest),
     };
+    if digits.len() > FAST_DIGITS {
+        return slow(text);
+    }
     let mut mantissa: u64 = 0;
-    let mut decimals = 0_usize;
-    let mut seen = 0_usize;
-    let mut in_fraction = false;
-    for &byte in digits {
-        match byte {
-            b'0'..=b'9' if mantissa < EXACT_INTEGER / 10 => {
-                mantissa = mantissa * 10 + u64::from(byte - b'0');
-                decimals += usize::from(in_fraction);
-                seen += 1;
-            }
-            b'.' if !in_fraction => in_fraction = true,
-            _ => return slow(text),
+    let mut point = None;
+    for (at, &byte) in digits.iter().enumerate() {
+        let digit = byte.wrapping_sub(b'0');
+        if digit <= 9 {
+            mantissa = mantissa * 10 + u64::from(digit);
+        } else if byte == b'.' && point.is_none() {
+            point = Some(at);
+        } else {
+            return slow(text);
         }
     }
+    let seen = digits.len() - usize::from(point.is_some());
     if seen == 0 {
         return None;
     }
-    let Some(&power) = EXACT_POWERS.get(decimals) else {
+    if mantissa > EXACT_INTEGER {
         return slow(text);
-    };
-    let value = mantissa as f64 / power;
+    }
+    let behind = point.map_or(0, |at| digits.len() - at - 1);
+    let value = decimals(mantissa as f64, behind);
     Some(if negative { -value } else { value })
 }
 
@@ -64,6 +69,9 @@ fn slow(text: &[u8]) -> Option<f64> {
 ///
 /// With `decimal_comma`, `1.234,5` is 1234.5; without, `1,234.5` is.
 pub(crate) fn parse_grouped(bytes: &[u8], decimal_comma: bool) -> Option<f64> {
+    if let Some(value) = parse(bytes).filter(|_| !decimal_comma) {
+        return Some(value);
+    }
     if !bytes.contains(&b',') {
         return parse(bytes);
     }
@@ -79,18 +87,19 @@ pub(crate) fn parse_grouped(bytes: &[u8], decimal_comma: bool) -> Option<f64> {
 }
 
 /// The whole number that `digits` spell; `None` unless all are decimal digits.
+#[inline]
 pub(crate) fn whole(digits: &[u8]) -> Option<u32> {
     if digits.is_empty() || digits.len() > 9 {
         return None;
     }
     let mut value = 0_u32;
+    let mut all_digits = true;
     for &byte in digits {
-        if !byte.is_ascii_digit() {
-            return None;
-        }
-        value = value * 10 + u32::from(byte - b'0');
+        let digit = byte.wrapping_sub(b'0');
+        all_digits &= digit <= 9;
+        value = value.wrapping_mul(10).wrapping_add(u32::from(digit));
     }
-    Some(value)
+    all_digits.then_some(value)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 //! altitudes, wrong units.
 
 use super::Fix;
-use super::collect::{CHANNELS, Channel, Collector};
+use super::collect::{CHANNELS, Channel, Collector, GROUND_SPEED, IAS, TAS, TRACK};
 
 /// Metres per degree of latitude, near enough for a check of units.
 const M_PER_DEG: f64 = 111_195.0;
@@ -28,18 +28,26 @@ pub(crate) fn check(collector: &mut Collector) {
         );
     }
     remove_dead_channels(collector);
-    check_ground_speed(collector);
-    check_track_direction(collector);
-    check_airspeed(
-        collector,
-        |f| &mut f.tas_mps,
-        "true airspeed is in another unit than stated or usual, by the ground speeds; it was converted",
-    );
-    check_airspeed(
-        collector,
-        |f| &mut f.ias_mps,
-        "indicated airspeed is in another unit than stated or usual, by the ground speeds; it was converted",
-    );
+    if collector.is_alive(GROUND_SPEED) {
+        check_ground_speed(collector);
+    }
+    if collector.is_alive(TRACK) {
+        check_track_direction(collector);
+    }
+    if collector.is_alive(TAS) {
+        check_airspeed(
+            collector,
+            |f| &mut f.tas_mps,
+            "true airspeed is in another unit than stated or usual, by the ground speeds; it was converted",
+        );
+    }
+    if collector.is_alive(IAS) {
+        check_airspeed(
+            collector,
+            |f| &mut f.ias_mps,
+            "indicated airspeed is in another unit than stated or usual, by the ground speeds; it was converted",
+        );
+    }
 }
 
 /// Channels that were zero from the first fix to the last are sensors not fitted.
@@ -313,7 +321,7 @@ mod tests {
                 ..Fix::default()
             };
             change(i, &mut fix);
-            collector.offer(fix);
+            collector.offer(&fix);
         }
         check(&mut collector);
         collector

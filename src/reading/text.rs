@@ -49,14 +49,43 @@ fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> String {
 }
 
 /// The lines of a text with their numbers from 1, ends (LF, CR LF, or CR alone) removed.
-pub(crate) fn lines(text: &str) -> impl Iterator<Item = (u32, &[u8])> {
-    let end = if text.contains('\n') { '\n' } else { '\r' };
-    let mut number = 0_u32;
-    text.split(end).map(move |line| {
-        number = number.saturating_add(1);
-        let line = line.as_bytes();
-        (number, line.strip_suffix(b"\r").unwrap_or(line))
-    })
+pub(crate) fn lines(text: &str) -> Lines<'_> {
+    let end = if memchr::memchr(b'\n', text.as_bytes()).is_some() {
+        b'\n'
+    } else {
+        b'\r'
+    };
+    Lines {
+        rest: Some(text.as_bytes()),
+        end,
+        number: 0,
+    }
+}
+
+/// See [`lines`].
+#[derive(Debug, Clone)]
+pub(crate) struct Lines<'a> {
+    rest: Option<&'a [u8]>,
+    end: u8,
+    number: u32,
+}
+
+impl<'a> Iterator for Lines<'a> {
+    type Item = (u32, &'a [u8]);
+
+    #[inline]
+    fn next(&mut self) -> Option<Self::Item> {
+        let rest = self.rest?;
+        let line = if let Some(at) = memchr::memchr(self.end, rest) {
+            self.rest = Some(&rest[at + 1..]);
+            &rest[..at]
+        } else {
+            self.rest = None;
+            rest
+        };
+        self.number = self.number.saturating_add(1);
+        Some((self.number, line.strip_suffix(b"\r").unwrap_or(line)))
+    }
 }
 
 #[cfg(test)]

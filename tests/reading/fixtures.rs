@@ -1,6 +1,7 @@
 //! Recordings from elsewhere, and the same flight in every format and packing.
 
-use std::io::Write;
+use std::fmt::Write as _;
+use std::io::Write as _;
 
 use super::{folder, read_and_clean};
 use stillprop::cleaning::clean;
@@ -132,18 +133,20 @@ fn flight() -> (Vec<Fix>, [(&'static str, String); 3]) {
     let mut igc = "AXXX001\r\nHFDTE241126\r\nHFPLTPILOT:Müller\r\n".to_owned();
     let mut csv = "# Müller\nutc,lat,lon,alt_m\n".to_owned();
     for (i, fix) in fixes.iter().enumerate() {
-        let (latitude, altitude_m) = (fix.latitude_deg, fix.gnss_altitude_m.unwrap());
+        let (latitude, altitude_m) = (fix.latitude_deg, fix.gnss_altitude_m.unwrap_or_default());
         let time = clock(i);
-        gpx += &format!(
-            "<trkpt lat=\"{latitude}\" lon=\"-0.4625\"><ele>{altitude_m}</ele><time>2026-11-24T{time}Z</time></trkpt>\n"
+        let _ = writeln!(
+            gpx,
+            "<trkpt lat=\"{latitude}\" lon=\"-0.4625\"><ele>{altitude_m}</ele><time>2026-11-24T{time}Z</time></trkpt>"
         );
         let minutes = 30_250 + 20 * i;
-        igc += &format!(
+        let _ = write!(
+            igc,
             "B{}51{minutes:05}N00027750WA00000{:05}\r\n",
             time.replace(':', ""),
             altitude_m as u32
         );
-        csv += &format!("2026-11-24T{time}Z,{latitude},-0.4625,{altitude_m}\n");
+        let _ = writeln!(csv, "2026-11-24T{time}Z,{latitude},-0.4625,{altitude_m}");
     }
     gpx += "</trkseg></trk></gpx>\n";
     (fixes, [("a.gpx", gpx), ("a.igc", igc), ("a.csv", csv)])

@@ -14,12 +14,15 @@ const MAX_FIELDS: usize = 512;
 /// recorder writes such fields, and a stray quote must not swallow the rest of a file.
 pub(super) fn split<'a>(line: &'a [u8], delimiter: u8, fields: &mut Vec<&'a [u8]>) {
     fields.clear();
-    if !line.contains(&b'"') {
-        fields.extend(
-            line.split(|b| *b == delimiter)
-                .take(MAX_FIELDS)
-                .map(<[u8]>::trim_ascii),
-        );
+    if memchr::memchr(b'"', line).is_none() {
+        let mut start = 0;
+        for at in memchr::memchr_iter(delimiter, line).take(MAX_FIELDS) {
+            fields.push(line[start..at].trim_ascii());
+            start = at + 1;
+        }
+        if fields.len() < MAX_FIELDS {
+            fields.push(line[start..].trim_ascii());
+        }
         return;
     }
     let mut rest = line;

@@ -287,7 +287,7 @@ impl Rows<'_> {
                 ),
             }
         }
-        self.collector.offer(fix);
+        self.collector.offer(&fix);
     }
 
     fn convert(&self, value: f64, quantity: Quantity, column: Column) -> f64 {

@@ -119,7 +119,7 @@ impl<'a> Walk<'a, '_> {
         loop {
             let start = from + reader.buffer_position() as usize;
             let Ok(event) = reader.read_event() else {
-                return self.text.is_char_boundary(start).then_some(Damage {
+                return self.text.is_char_boundary(start).then(|| Damage {
                     start: self.next_bracket(start),
                     seen_to: self.text.len(),
                 });
@@ -154,7 +154,7 @@ impl<'a> Walk<'a, '_> {
     fn next_bracket(&self, at: usize) -> usize {
         self.text[at..]
             .find('<')
-            .map_or(self.text.len() - 1, |i| at + i)
+            .map_or(self.text.len().saturating_sub(1), |i| at + i)
     }
 
     fn line_number(&mut self, at: usize) -> u32 {
@@ -163,12 +163,7 @@ impl<'a> Walk<'a, '_> {
             self.line = 1;
             self.line_at = 0;
         }
-        // A crate for this would be faster on long stretches; these are a line or two.
-        #[expect(clippy::naive_bytecount)]
-        let ends = bytes[self.line_at..at]
-            .iter()
-            .filter(|b| **b == b'\n')
-            .count();
+        let ends = memchr::memchr_iter(b'\n', &bytes[self.line_at..at]).count();
         self.line = self.line.saturating_add(ends as u32);
         self.line_at = at;
         self.line
@@ -177,7 +172,7 @@ impl<'a> Walk<'a, '_> {
     fn start(&mut self, element: &BytesStart<'_>, at: usize) -> Option<Damage> {
         let raw = element.attributes_raw();
         let name_length = element.name().as_ref().len();
-        if let Some(inner) = raw.find('<') {
+        if let Some(inner) = memchr::memchr(b'<', raw.as_bytes()) {
             // A start tag inside a start tag: the line before was cut.
             let start = at + 1 + name_length + inner;
             return Some(Damage {
@@ -316,7 +311,7 @@ impl<'a> Walk<'a, '_> {
                 .notes
                 .remark(0, "no track; the timed points of a route were read instead");
             for fix in self.route {
-                self.collector.offer(fix);
+                self.collector.offer(&fix);
             }
             return Ok(());
         }
@@ -353,7 +348,8 @@ struct Damage {
 
 /// A name without its namespace prefix.
 fn local_name(name: &str) -> &str {
-    name.rsplit_once(':').map_or(name, |(_, local)| local)
+    let colon = name.bytes().rposition(|b| b == b':');
+    colon.map_or(name, |at| &name[at + 1..])
 }
 
 #[cfg(test)]

@@ -161,7 +161,7 @@ impl Walk<'_, '_> {
         open.fix.latitude_deg = latitude_deg;
         open.fix.longitude_deg = longitude_deg;
         if is_track {
-            self.collector.offer(open.fix);
+            self.collector.offer(&open.fix);
         } else if self.route.len() < 100_000 {
             self.route.push(open.fix);
         }

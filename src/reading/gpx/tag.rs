@@ -40,6 +40,8 @@ impl Field {
 /// The meaning of a local name.
 pub(super) fn tag(local_name: &str) -> Tag {
     match local_name {
+        // Frequent, and not to be looked at twice.
+        "extensions" | "TrackPointExtension" | "gpx" => Tag::Other,
         "trkpt" => Tag::Point,
         "ele" => Tag::Field(Field::Elevation),
         "time" => Tag::Field(Field::Time),

@@ -63,6 +63,8 @@ fn code(letters: &[u8]) -> Option<Code> {
 #[derive(Debug, Default)]
 pub(super) struct Extensions {
     list: Vec<Extension>,
+    /// Engine noise and a propulsion sensor both stand in the records.
+    pub(super) has_both_engine_sensors: bool,
 }
 
 impl Extensions {
@@ -77,20 +79,19 @@ impl Extensions {
                 let (start, finish) = (number::whole(&entry[..2])?, number::whole(&entry[2..4])?);
                 let sound = start >= 8 && start <= finish && finish <= MAX_COLUMN;
                 let code = code(&entry[4..])?;
-                sound.then_some(Extension {
+                sound.then(|| Extension {
                     code,
                     start: start as usize - 1,
                     end: finish as usize,
                 })
             })
-            .collect();
-        Self { list }
-    }
-
-    /// Engine noise and a propulsion sensor both stand in the records.
-    pub(super) fn has_both_engine_sensors(&self) -> bool {
-        let has = |code| self.list.iter().any(|e| e.code == code);
-        has(Code::Enl) && has(Code::Mop)
+            .collect::<Vec<Extension>>();
+        let has = |code| list.iter().any(|e: &Extension| e.code == code);
+        let has_both_engine_sensors = has(Code::Enl) && has(Code::Mop);
+        Self {
+            list,
+            has_both_engine_sensors,
+        }
     }
 
     /// The value of the propulsion sensor.
@@ -148,7 +149,6 @@ impl Extension {
 
 /// Digits with an optional minus before or among leading zeros.
 fn field(text: &[u8]) -> Option<f64> {
-    let text = text.trim_ascii();
     if let Some(value) = number::whole(text) {
         return Some(f64::from(value));
     }
@@ -203,6 +203,7 @@ mod tests {
         assert_eq!(ranges(b"023836FXA3638FX"), []);
         assert_eq!(ranges(b""), []);
         assert_eq!(ranges(b"0"), []);
+        assert_eq!(ranges(b"010000ENL"), []);
     }
 
     #[test]

@@ -161,8 +161,8 @@ impl IgcReader<'_> {
         self.extensions.apply(line, &mut fix);
         if record.valid {
             self.flat.clear();
-            self.collector.offer(fix);
-            if self.extensions.has_both_engine_sensors()
+            self.collector.offer(&fix);
+            if self.extensions.has_both_engine_sensors
                 && self.mop.len() < self.collector.fixes.len()
             {
                 self.mop.resize(self.collector.fixes.len() - 1, None);
@@ -255,7 +255,7 @@ impl IgcReader<'_> {
         if self.collector.fixes.is_empty() && places * 2 > flat.len() {
             self.collector.notes.remark(self.first_flat_line, "all fixes are marked two-dimensional (validity V); positions were used, GNSS altitudes were not");
             for fix in flat {
-                self.collector.offer(fix);
+                self.collector.offer(&fix);
             }
             return;
         }

@@ -21,8 +21,24 @@ pub(super) struct Record {
     pub(super) bad_altitude: bool,
 }
 
+/// Characters of a B record without extensions.
+const BASIC: usize = 35;
+
 /// Reads a B record; the error says in words what is damaged, with the columns (from 1).
 pub(super) fn parse(line: &[u8]) -> Result<Record, &'static str> {
+    // Of known length, so that the compiler sees every column within it.
+    match line.first_chunk::<BASIC>() {
+        Some(whole) => parse_columns(whole),
+        None => parse_columns(line),
+    }
+}
+
+#[inline(always)]
+#[expect(
+    clippy::inline_always,
+    reason = "once for lines of known length, once for cut ones"
+)]
+fn parse_columns(line: &[u8]) -> Result<Record, &'static str> {
     let Some(time) = line.get(1..7) else {
         return Err("B record cut short");
     };
@@ -56,12 +72,14 @@ pub(super) fn parse(line: &[u8]) -> Result<Record, &'static str> {
 }
 
 /// `HHMMSS`.
+#[inline]
 pub(super) fn time_of_day_s(digits: &[u8]) -> Option<f64> {
     let whole = number::whole(digits)?;
     clock::time_of_day_s(whole / 10_000, whole / 100 % 100, whole % 100)
 }
 
 /// Degrees, minutes and thousandths of minutes, then the letter of the hemisphere.
+#[inline]
 fn angle_deg(
     text: &[u8],
     degree_digits: usize,
@@ -87,6 +105,7 @@ fn angle_deg(
 }
 
 /// Five characters, the first a minus below zero.
+#[inline]
 fn altitude_m(text: &[u8]) -> Option<f32> {
     if let [b'-', digits @ ..] = text {
         return number::whole(digits).map(|m| -(m as f32));
