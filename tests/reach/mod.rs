@@ -34,7 +34,7 @@ impl Air {
             * if side == 0.0 {
                 1.0
             } else {
-                (1.0 + n * n) / 2.0
+                f64::midpoint(1.0, n * n)
             };
         let rate = side * G * BANK_DEG.to_radians().tan() / tas;
         let (wind, middle) = (self.wind(s[3]), s[2] + 0.5 * rate * STEP_S);
