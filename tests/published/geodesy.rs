@@ -65,7 +65,7 @@ fn east_and_north_agree_with_geodesics() {
 /// Flinders Peak to Buninyong: 54972.271 m, 306° 52′ 05.37″.
 ///
 /// Source: Vincenty's sample as in the geodetic manual of the Australian
-/// surveys (GRS 80; WGS 84 differs by 0.1 mm), seen in transcription.
+/// surveys (GRS 80; WGS 84 differs by 0.1 mm), seen in a copy.
 #[test]
 fn flinders_peak_to_buninyong() {
     const SOURCE: &str = "Vincenty's sample line";
