@@ -13,6 +13,8 @@ pub mod dubins;
 pub mod glide_as_flown;
 pub mod glider;
 pub mod least_height;
+#[cfg(test)]
+mod least_height_tests;
 pub mod projection;
 pub mod ring;
 pub mod setting;
