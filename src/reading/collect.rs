@@ -1,6 +1,7 @@
 //! Fixes as they come out of a file: each is checked for itself here, whatever the format.
 
 use super::note::Notes;
+use super::place::Place;
 use super::{AltitudeDatum, Fix, RecordedEvent, clock};
 
 /// Most fixes read from one file: 55 hours at 10 a second.
@@ -127,6 +128,14 @@ pub(crate) const IAS: u16 = 1 << 6;
 /// The bit of engine noise in [`Collector::seen`].
 pub(crate) const ENGINE_NOISE: u16 = 1 << 8;
 
+/// A part of a fix without which it is none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Part {
+    Latitude,
+    Longitude,
+    Time,
+}
+
 /// What a reader hands over; the same for every format.
 #[derive(Debug)]
 pub(crate) struct Collector {
@@ -171,11 +180,17 @@ impl Collector {
     /// Takes a fix, or says in a note why not.
     #[inline]
     pub(crate) fn offer(&mut self, fix: &Fix) {
-        self.offered = self.offered.saturating_add(1);
-        if let Some(reason) = refusal(fix) {
-            self.notes.dropped(fix.line, reason);
+        self.offer_from(fix, |_| Place::line(fix.line));
+    }
+
+    /// The same where the reader knows the place of each part of a fix.
+    #[inline]
+    pub(crate) fn offer_from(&mut self, fix: &Fix, place: impl FnOnce(Part) -> Place) {
+        if let Some((part, reason)) = refusal(fix) {
+            self.refuse(reason, || place(part));
             return;
         }
+        self.offered = self.offered.saturating_add(1);
         if self.fixes.len() >= MAX_FIXES {
             if !self.full {
                 self.full = true;
@@ -188,6 +203,12 @@ impl Collector {
         }
         self.fixes.push(*fix);
         self.check_last();
+    }
+
+    /// Counts a position of which no fix can be made.
+    pub(crate) fn refuse(&mut self, what: &str, place: impl FnOnce() -> Place) {
+        self.offered = self.offered.saturating_add(1);
+        self.notes.dropped_at(what, place);
     }
 
     /// Puts a fix with more channels in the place of the last one.
@@ -273,18 +294,21 @@ impl Collector {
 }
 
 /// Why a fix cannot be used, if it cannot.
-fn refusal(fix: &Fix) -> Option<&'static str> {
+fn refusal(fix: &Fix) -> Option<(Part, &'static str)> {
     if !(-90.0..=90.0).contains(&fix.latitude_deg) {
-        return Some("latitude outside -90 to 90 degrees");
+        return Some((Part::Latitude, "latitude outside -90 to 90 degrees"));
     }
     if !(-180.0..=180.0).contains(&fix.longitude_deg) {
-        return Some("longitude outside -180 to 180 degrees");
+        return Some((Part::Longitude, "longitude outside -180 to 180 degrees"));
     }
     if fix.latitude_deg == 0.0 && fix.longitude_deg == 0.0 {
-        return Some("position 0, 0: the recorder had no position");
+        return Some((
+            Part::Latitude,
+            "position 0, 0: the recorder had no position",
+        ));
     }
     if !clock::is_plausible(fix.utc_s) {
-        return Some("date outside 1980 to 2100");
+        return Some((Part::Time, "date outside 1980 to 2100"));
     }
     None
 }

@@ -12,7 +12,7 @@ const UTC_S: f64 = 1_777_803_700.0;
 fn read_with(text: &str, map: &str) -> (Result<(), ReadProblem>, Collector) {
     let map = ColumnMap::from_toml(map).unwrap();
     let mut collector = Collector::new(Notes::default(), 0);
-    let outcome = read(text, &map, &mut collector);
+    let outcome = read(text, &map, &mut collector).map_err(|located| located.problem);
     plausible::check(&mut collector);
     (outcome, collector)
 }
@@ -350,6 +350,27 @@ fn says_what_is_missing() {
         problem("time,lat,lon\n"),
         ReadProblem::NoFixes { .. }
     ));
+}
+
+#[test]
+fn what_is_refused_is_named_with_line_and_column() {
+    let head = "pilot;utc;lat;lon";
+    let sound = "Zoë ;2026-05-03T10:21:40Z;51.5;-0.4";
+    for (row, column) in [
+        ("Zoë ;2026-05-03T10:99:40Z;51.5;-0.4", 6),
+        ("Zoë ;1926-05-03T10:21:40Z;51.5;-0.4", 6),
+        ("Zoë ;2026-05-03T10:21:40Z; north;-0.4", 28),
+        ("Zoë ;2026-05-03T10:21:40Z;95;-0.4", 27),
+        ("Zoë ;2026-05-03T10:21:40Z;51.5;\"west\"", 33),
+        ("Zoë ;2026-05-03T10:21:40Z;51.5;", 32),
+        ("Zoë ;2026-05-03T10:21:40Z;51", 29),
+    ] {
+        let notes = collected(&format!("{head}\n{sound}\n{row}\n"))
+            .notes
+            .into_list();
+        let place = (notes[0].first_line, notes[0].first_column);
+        assert_eq!(place, (3, column), "{row}");
+    }
 }
 
 proptest! {

@@ -8,7 +8,7 @@ use proptest::prelude::*;
 
 fn read_text(text: &str) -> (Result<(), ReadProblem>, Collector) {
     let mut collector = Collector::new(Notes::default(), 0);
-    let outcome = read(text, "flight.igc", &mut collector);
+    let outcome = read(text, "flight.igc", &mut collector).map_err(|located| located.problem);
     plausible::check(&mut collector);
     (outcome, collector)
 }
@@ -281,6 +281,23 @@ fn a_file_without_fixes_says_so() {
         read_text("AXXX001\nHFDTE241126\n").0,
         Err(ReadProblem::NoFixes { .. })
     ));
+}
+
+#[test]
+fn what_is_refused_is_named_with_line_and_column() {
+    let first = |record: &str| {
+        let note = collected(&format!("HFDTE241126\n{record}\n{B1}\n"))
+            .notes
+            .into_list()
+            .remove(0);
+        (note.first_line, note.first_column)
+    };
+    assert_eq!(first("B1015305130x50N00027750WA0030500357"), (2, 8));
+    assert_eq!(first("B1015305130250N0002775éWA0030500357"), (2, 16));
+    assert_eq!(first("B1015995130250N00027750WA0030500357"), (2, 2));
+    assert_eq!(first("B1015305130250N00027750WX0030500357"), (2, 25));
+    assert_eq!(first("B1015305130250N000277"), (2, 22));
+    assert_eq!(first("B1015300000000N00000000WA0030500357"), (2, 8));
 }
 
 /// A B record as this project would write it.
