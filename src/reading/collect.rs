@@ -32,7 +32,7 @@ pub(crate) struct ChannelRule {
 }
 
 /// Every channel, in the order of the bits of [`Collector::seen`].
-pub(crate) static CHANNELS: [ChannelRule; 13] = [
+pub(crate) const CHANNELS: [ChannelRule; 13] = [
     ChannelRule {
         name: "GNSS altitude",
         of: |f| &mut f.gnss_altitude_m,
@@ -112,6 +112,50 @@ pub(crate) static CHANNELS: [ChannelRule; 13] = [
         most: 1e6,
     },
 ];
+
+/// The channels of a fix in the order of [`CHANNELS`]; fields, not its functions, for speed.
+#[inline]
+fn channel_values(fix: &Fix) -> [Option<f32>; CHANNELS.len()] {
+    [
+        fix.gnss_altitude_m,
+        fix.pressure_altitude_m,
+        fix.ground_speed_mps,
+        fix.track_deg_true,
+        fix.vertical_speed_mps,
+        fix.tas_mps,
+        fix.ias_mps,
+        fix.engine_rpm,
+        fix.engine_noise,
+        fix.flap_deg,
+        fix.oat_c,
+        fix.bank_deg,
+        fix.accuracy_m,
+    ]
+}
+
+/// One bound of all channels.
+const fn bounds(most: bool) -> [f32; CHANNELS.len()] {
+    let mut bounds = [0.0; CHANNELS.len()];
+    let mut at = 0;
+    while at < bounds.len() {
+        bounds[at] = if most {
+            CHANNELS[at].most
+        } else {
+            CHANNELS[at].least
+        };
+        at += 1;
+    }
+    bounds
+}
+
+/// Least values believed, in the order of [`CHANNELS`].
+static LEAST: [f32; CHANNELS.len()] = bounds(false);
+
+/// Greatest values believed, in the order of [`CHANNELS`].
+static MOST: [f32; CHANNELS.len()] = bounds(true);
+
+/// The bits of both altitudes in [`Collector::seen`].
+const ALTITUDES: u16 = 0b11;
 
 /// The bit of ground speed in [`Collector::seen`].
 pub(crate) const GROUND_SPEED: u16 = 1 << 2;
@@ -233,43 +277,38 @@ impl Collector {
     /// Leaves out what no sensor can have meant.
     #[inline]
     fn check_last(&mut self) {
+        let Some(fix) = self.fixes.last() else { return };
+        let values = channel_values(fix).map(|value| value.unwrap_or(f32::NAN));
+        // Bit by bit without branches: this runs for every fix, and few have anything to leave out.
+        let bits = |of: &dyn Fn(usize) -> bool| {
+            (0..values.len()).fold(0_u16, |bits, bit| bits | (u16::from(of(bit)) << bit))
+        };
+        let present = bits(&|bit| channel_values(fix)[bit].is_some());
+        let inside = bits(&|bit| values[bit] >= LEAST[bit] && values[bit] <= MOST[bit]);
+        let other_than_zero = bits(&|bit| values[bit] != 0.0);
+        self.seen |= inside;
+        self.alive |= inside & other_than_zero;
+        self.zero_altitude |= inside & !other_than_zero & ALTITUDES != 0;
+        if present != inside {
+            self.leave_out(present & !inside);
+        }
+    }
+
+    /// Takes channels out of the last fix.
+    #[cold]
+    fn leave_out(&mut self, channels: u16) {
         let Some(fix) = self.fixes.last_mut() else {
             return;
         };
-        // In the order of CHANNELS; fields, not its functions: this runs for every fix.
-        let slots = [
-            &mut fix.gnss_altitude_m,
-            &mut fix.pressure_altitude_m,
-            &mut fix.ground_speed_mps,
-            &mut fix.track_deg_true,
-            &mut fix.vertical_speed_mps,
-            &mut fix.tas_mps,
-            &mut fix.ias_mps,
-            &mut fix.engine_rpm,
-            &mut fix.engine_noise,
-            &mut fix.flap_deg,
-            &mut fix.oat_c,
-            &mut fix.bank_deg,
-            &mut fix.accuracy_m,
-        ];
-        for (bit, (slot, channel)) in slots.into_iter().zip(&CHANNELS).enumerate() {
-            let Some(value) = *slot else { continue };
-            if (channel.least..=channel.most).contains(&value) {
-                self.seen |= 1 << bit;
-                if value == 0.0 {
-                    self.zero_altitude |= bit < 2;
-                } else {
-                    self.alive |= 1 << bit;
-                }
-            } else {
-                *slot = None;
-                // A negative speed or direction is the usual way of saying "not known".
-                if value >= 0.0 || channel.least < 0.0 {
-                    self.notes.remark(
-                        fix.line,
-                        &format!("{} out of any range, left out", channel.name),
-                    );
-                }
+        for (bit, channel) in CHANNELS.iter().enumerate() {
+            if channels & (1 << bit) == 0 {
+                continue;
+            }
+            let value = (channel.of)(fix).take().unwrap_or(f32::NAN);
+            // A negative speed or direction is the usual way of saying "not known".
+            if value >= 0.0 || channel.least < 0.0 {
+                let what = format!("{} out of any range, left out", channel.name);
+                self.notes.remark(fix.line, &what);
             }
         }
     }
