@@ -113,26 +113,6 @@ pub(crate) const CHANNELS: [ChannelRule; 13] = [
     },
 ];
 
-/// The channels of a fix in the order of [`CHANNELS`]; fields, not its functions, for speed.
-#[inline]
-fn channel_values(fix: &Fix) -> [Option<f32>; CHANNELS.len()] {
-    [
-        fix.gnss_altitude_m,
-        fix.pressure_altitude_m,
-        fix.ground_speed_mps,
-        fix.track_deg_true,
-        fix.vertical_speed_mps,
-        fix.tas_mps,
-        fix.ias_mps,
-        fix.engine_rpm,
-        fix.engine_noise,
-        fix.flap_deg,
-        fix.oat_c,
-        fix.bank_deg,
-        fix.accuracy_m,
-    ]
-}
-
 /// One bound of all channels.
 const fn bounds(most: bool) -> [f32; CHANNELS.len()] {
     let mut bounds = [0.0; CHANNELS.len()];
@@ -149,10 +129,10 @@ const fn bounds(most: bool) -> [f32; CHANNELS.len()] {
 }
 
 /// Least values believed, in the order of [`CHANNELS`].
-static LEAST: [f32; CHANNELS.len()] = bounds(false);
+const LEAST: [f32; CHANNELS.len()] = bounds(false);
 
 /// Greatest values believed, in the order of [`CHANNELS`].
-static MOST: [f32; CHANNELS.len()] = bounds(true);
+const MOST: [f32; CHANNELS.len()] = bounds(true);
 
 /// The bits of both altitudes in [`Collector::seen`].
 const ALTITUDES: u16 = 0b11;
@@ -245,8 +225,9 @@ impl Collector {
             }
             return;
         }
+        let impossible = self.take_stock(fix);
         self.fixes.push(*fix);
-        self.check_last();
+        self.leave_out(impossible);
     }
 
     /// Counts a position of which no fix can be made.
@@ -257,10 +238,11 @@ impl Collector {
 
     /// Puts a fix with more channels in the place of the last one.
     pub(crate) fn replace_last(&mut self, fix: Fix) {
+        let impossible = self.take_stock(&fix);
         if let Some(last) = self.fixes.last_mut() {
             *last = fix;
         }
-        self.check_last();
+        self.leave_out(impossible);
     }
 
     /// Was this channel ever other than zero?
@@ -274,29 +256,42 @@ impl Collector {
         self.alive |= channel;
     }
 
-    /// Leaves out what no sensor can have meant.
+    /// Marks which channels a fix has, and gives those that no sensor can have meant.
     #[inline]
-    fn check_last(&mut self) {
-        let Some(fix) = self.fixes.last() else { return };
-        let values = channel_values(fix).map(|value| value.unwrap_or(f32::NAN));
-        // Bit by bit without branches: this runs for every fix, and few have anything to leave out.
-        let bits = |of: &dyn Fn(usize) -> bool| {
-            (0..values.len()).fold(0_u16, |bits, bit| bits | (u16::from(of(bit)) << bit))
+    fn take_stock(&mut self, fix: &Fix) -> u16 {
+        // Few branches, no loop, sums in registers: this runs for every channel of every fix.
+        let (mut present, mut inside, mut zero) = (0_u16, 0_u16, 0_u16);
+        let mut take = |bit: usize, value: Option<f32>| {
+            if let Some(value) = value {
+                present |= 1 << bit;
+                inside |= u16::from(value >= LEAST[bit] && value <= MOST[bit]) << bit;
+                zero |= u16::from(value == 0.0) << bit;
+            }
         };
-        let present = bits(&|bit| channel_values(fix)[bit].is_some());
-        let inside = bits(&|bit| values[bit] >= LEAST[bit] && values[bit] <= MOST[bit]);
-        let other_than_zero = bits(&|bit| values[bit] != 0.0);
+        take(0, fix.gnss_altitude_m);
+        take(1, fix.pressure_altitude_m);
+        take(2, fix.ground_speed_mps);
+        take(3, fix.track_deg_true);
+        take(4, fix.vertical_speed_mps);
+        take(5, fix.tas_mps);
+        take(6, fix.ias_mps);
+        take(7, fix.engine_rpm);
+        take(8, fix.engine_noise);
+        take(9, fix.flap_deg);
+        take(10, fix.oat_c);
+        take(11, fix.bank_deg);
+        take(12, fix.accuracy_m);
         self.seen |= inside;
-        self.alive |= inside & other_than_zero;
-        self.zero_altitude |= inside & !other_than_zero & ALTITUDES != 0;
-        if present != inside {
-            self.leave_out(present & !inside);
-        }
+        self.alive |= inside & !zero;
+        self.zero_altitude |= inside & zero & ALTITUDES != 0;
+        present & !inside
     }
 
     /// Takes channels out of the last fix.
-    #[cold]
     fn leave_out(&mut self, channels: u16) {
+        if channels == 0 {
+            return;
+        }
         let Some(fix) = self.fixes.last_mut() else {
             return;
         };

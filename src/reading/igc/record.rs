@@ -75,11 +75,11 @@ fn parse_columns(line: &[u8]) -> Result<Record, Damage> {
     ))?;
     let latitude = line.get(LATITUDE).ok_or(cut)?;
     let longitude = line.get(LONGITUDE).ok_or(cut)?;
-    let latitude_deg = angle_deg::<2>(latitude, b'N', b'S', 90.0).ok_or(damaged(
+    let latitude_deg = angle_deg::<2>(latitude, b'N', b'S', 90).ok_or(damaged(
         LATITUDE.start,
         "B record with damaged latitude (expected DDMMmmm then N or S in columns 8 to 15)",
     ))?;
-    let longitude_deg = angle_deg::<3>(longitude, b'E', b'W', 180.0).ok_or(damaged(
+    let longitude_deg = angle_deg::<3>(longitude, b'E', b'W', 180).ok_or(damaged(
         LONGITUDE.start,
         "B record with damaged longitude (expected DDDMMmmm then E or W in columns 16 to 24)",
     ))?;
@@ -119,7 +119,7 @@ fn angle_deg<const DEGREE_DIGITS: usize>(
     text: &[u8],
     positive: u8,
     negative: u8,
-    limit_deg: f64,
+    limit_deg: u32,
 ) -> Option<f64> {
     let (letter, digits) = text.split_last()?;
     let degrees = number::whole(&digits[..DEGREE_DIGITS])?;
@@ -127,10 +127,11 @@ fn angle_deg<const DEGREE_DIGITS: usize>(
     if thousandths >= 60_000 {
         return None;
     }
-    let value = f64::from(degrees * 60_000 + thousandths) / 60_000.0;
-    if value > limit_deg {
+    let all_thousandths = degrees * 60_000 + thousandths;
+    if all_thousandths > limit_deg * 60_000 {
         return None;
     }
+    let value = f64::from(all_thousandths) / 60_000.0;
     match *letter {
         l if l == positive => Some(value),
         l if l == negative => Some(-value),
@@ -141,13 +142,19 @@ fn angle_deg<const DEGREE_DIGITS: usize>(
 /// Five characters, the first a minus below zero.
 #[inline]
 fn altitude_m(text: &[u8]) -> Option<f32> {
+    match number::whole(text) {
+        Some(metres) => Some(metres as f32),
+        None => unusual_altitude_m(text),
+    }
+}
+
+/// Below zero, or padded in another way.
+#[cold]
+fn unusual_altitude_m(text: &[u8]) -> Option<f32> {
     if let [b'-', digits @ ..] = text {
         return number::whole(digits).map(|m| -(m as f32));
     }
     // Some recorders pad with blanks, some write the minus within the zeros.
-    if let Some(metres) = number::whole(text) {
-        return Some(metres as f32);
-    }
     let sign = text.iter().position(|b| *b == b'-')?;
     let leads = text[..sign].iter().all(|b| matches!(b, b'0' | b' '));
     number::whole(&text[sign + 1..])

@@ -187,6 +187,24 @@ fn extensions_by_the_table() {
 }
 
 #[test]
+fn a_flight_number_fractions_of_a_second_and_finer_positions_beside_an_event() {
+    // 51 30.00045' north, 0 24.00067' west, 10:21:40.02; by the columns of the I record.
+    let text = "HFDTEDATE:030526,02\n\
+        I033637LAD3839LOD4041TDS\n\
+        B1021405130000N00024000WA00305003574567025\n\
+        B1021405130000N00024000WA003050035745672\n\
+        E102140PEV\n";
+    let collector = collected(text);
+    let fix = collector.fixes[0];
+    assert_eq!(fix.utc_s, 1_777_803_700.0 + 0.02);
+    assert!((fix.latitude_deg - (51.0 + 30.00045 / 60.0)).abs() < 1e-11);
+    assert!((fix.longitude_deg + 24.00067 / 60.0).abs() < 1e-11);
+    // A line too short for an extension loses that extension only.
+    assert_eq!(collector.fixes[1].utc_s, 1_777_803_700.0);
+    assert_eq!(collector.events[0].utc_s, 1_777_803_700.0);
+}
+
+#[test]
 fn data_records_go_to_the_fix_of_their_second() {
     // J020810HDT1113IAS: 126 km/h is 68.03 kt.
     let fixes = collected(&format!(
