@@ -22,6 +22,8 @@ pub struct ChainNoise {
     pub drift_start_m2ps2: f64,
 }
 
+const N: usize = 4;
+
 /// Whitens `columns[column][row]` in place; `t_s` strictly monotonic (either way), `heading` the unit vector through
 /// the air at each row. Returns the sum of log innovation variances.
 pub fn whiten(
@@ -30,23 +32,51 @@ pub fn whiten(
     heading: &[[f64; 2]],
     columns: &mut [Vec<f64>],
 ) -> f64 {
-    const N: usize = 4;
+    let width = columns.len();
+    let mut data: Vec<f64> = (0..t_s.len())
+        .flat_map(|row| columns.iter().map(move |c| c[row]))
+        .collect();
+    let log_sum = whiten_rows(noise, 0.0, t_s, heading, &mut data, width);
+    for (row, values) in data.chunks_exact(width).enumerate() {
+        for (column, value) in columns.iter_mut().zip(values) {
+            column[row] = *value;
+        }
+    }
+    log_sum
+}
+
+/// [`whiten`] for rows of `data`, each `width` long. The slow process may be off by `slow_start_mps` more at the first.
+pub fn whiten_rows(
+    noise: &ChainNoise,
+    slow_start_mps: f64,
+    t_s: &[f64],
+    heading: &[[f64; 2]],
+    data: &mut [f64],
+    width: usize,
+) -> f64 {
     let mut p = [[0.0; N]; N];
-    p[0][0] = noise.slow.0.powi(2);
+    p[0][0] = noise.slow.0.powi(2) + slow_start_mps.powi(2);
     p[1][1] = noise.fast.0.powi(2);
     p[2][2] = noise.drift_start_m2ps2;
     p[3][3] = noise.drift_start_m2ps2;
-    let mut state = vec![[0.0; N]; columns.len()];
+    // without drift the last two states stay zero
+    let states = if noise.drift_m2ps3 > 0.0 || noise.drift_start_m2ps2 > 0.0 {
+        N
+    } else {
+        2
+    };
+    let mut state = vec![0.0; N * width];
+    let mut innovation = vec![0.0; width];
     let white = noise.white_mps.powi(2);
     let mut log_sum = 0.0;
-    for k in 0..t_s.len() {
+    for (k, row) in data.chunks_exact_mut(width).enumerate() {
         if k > 0 {
             let dt = (t_s[k] - t_s[k - 1]).abs();
             let (d0, q0) = ornstein_uhlenbeck(noise.slow.0, noise.slow.1, dt);
             let (d1, q1) = ornstein_uhlenbeck(noise.fast.0, noise.fast.1, dt);
             let decay = [d0, d1, 1.0, 1.0];
-            for i in 0..N {
-                for j in 0..N {
+            for i in 0..states {
+                for j in 0..states {
                     p[i][j] *= decay[i] * decay[j];
                 }
             }
@@ -54,32 +84,41 @@ pub fn whiten(
             p[1][1] += q1;
             p[2][2] += noise.drift_m2ps3 * dt;
             p[3][3] += noise.drift_m2ps3 * dt;
-            for s in &mut state {
-                for i in 0..N {
-                    s[i] *= decay[i];
+            for i in 0..2 {
+                for s in &mut state[i * width..(i + 1) * width] {
+                    *s *= decay[i];
                 }
             }
         }
-        let row = [1.0, 1.0, -heading[k][0], -heading[k][1]];
+        let seen = [1.0, 1.0, -heading[k][0], -heading[k][1]];
         let mut gain = [0.0; N];
-        for i in 0..N {
-            for j in 0..N {
-                gain[i] += p[i][j] * row[j];
-            }
+        for i in 0..states {
+            gain[i] = (0..states).map(|j| p[i][j] * seen[j]).sum();
         }
-        let variance = (0..N).map(|i| row[i] * gain[i]).sum::<f64>() + white;
+        let variance = (0..states).map(|i| seen[i] * gain[i]).sum::<f64>() + white;
         let inverse = 1.0 / variance;
         let scale = inverse.sqrt();
         log_sum += variance.ln();
-        for (column, s) in columns.iter_mut().zip(&mut state) {
-            let innovation = column[k] - (0..N).map(|i| row[i] * s[i]).sum::<f64>();
-            for i in 0..N {
-                s[i] += gain[i] * inverse * innovation;
+        innovation.copy_from_slice(row);
+        for i in 0..states {
+            for (v, s) in innovation.iter_mut().zip(&state[i * width..]) {
+                *v -= seen[i] * s;
             }
-            column[k] = innovation * scale;
         }
-        for i in 0..N {
-            for j in i..N {
+        for i in 0..states {
+            let g = gain[i] * inverse;
+            for (s, v) in state[i * width..(i + 1) * width]
+                .iter_mut()
+                .zip(&innovation)
+            {
+                *s += g * v;
+            }
+        }
+        for (r, v) in row.iter_mut().zip(&innovation) {
+            *r = v * scale;
+        }
+        for i in 0..states {
+            for j in i..states {
                 let value = p[i][j] - gain[i] * gain[j] * inverse;
                 p[i][j] = value;
                 p[j][i] = value;
