@@ -69,7 +69,7 @@ pub(super) fn add(
         drift_m2ps3: 0.0,
         drift_start_m2ps2: 0.0,
     };
-    rows.finish(&noise, 0.0, normal);
+    rows.finish(&noise, normal);
 }
 
 /// Stretches of about five seconds at idle, one after the other.

@@ -36,7 +36,7 @@ pub fn whiten(
     let mut data: Vec<f64> = (0..t_s.len())
         .flat_map(|row| columns.iter().map(move |c| c[row]))
         .collect();
-    let log_sum = whiten_rows(noise, 0.0, t_s, heading, &mut data, width);
+    let log_sum = whiten_rows(noise, t_s, heading, &mut data, width);
     for (row, values) in data.chunks_exact(width).enumerate() {
         for (column, value) in columns.iter_mut().zip(values) {
             column[row] = *value;
@@ -45,17 +45,16 @@ pub fn whiten(
     log_sum
 }
 
-/// [`whiten`] for rows of `data`, each `width` long. The slow process may be off by `slow_start_mps` more at the first.
+/// [`whiten`] for rows of `data`, each `width` long.
 pub fn whiten_rows(
     noise: &ChainNoise,
-    slow_start_mps: f64,
     t_s: &[f64],
     heading: &[[f64; 2]],
     data: &mut [f64],
     width: usize,
 ) -> f64 {
     let mut p = [[0.0; N]; N];
-    p[0][0] = noise.slow.0.powi(2) + slow_start_mps.powi(2);
+    p[0][0] = noise.slow.0.powi(2);
     p[1][1] = noise.fast.0.powi(2);
     p[2][2] = noise.drift_start_m2ps2;
     p[3][3] = noise.drift_start_m2ps2;

@@ -13,22 +13,25 @@ pub(super) const IDLE_DRAG_SCALE: f64 = 1.06;
 const LEAST_DRAG_LOG_SD: f64 = 0.08;
 /// Overall wind, m/s.
 const WIND_SD_MPS: f64 = 7.0;
-/// Wind change between the lowest two knots, beyond its growth, m/s.
-const LOWEST_KNOT_SD_MPS: f64 = 1.6;
 /// Doubt of a reported surface wind, m/s: rounding, distance, gusts.
 const SURFACE_SD_MPS: f64 = 1.5;
-/// Growth of the wind over the lowest 500 ft: power law with exponent 1/7 from 10 m to 150 m gives 1.47;
-/// convective days less.
-pub(super) const GROWTH: f64 = 1.35;
+/// Growth of the wind from knot to knot above the ground, and the least standard deviation of the rest, m/s. The power
+/// law with exponent 1/7 gives 1.47 from 10 m to 150 m, then 1.10 and 1.06; in stable air more, in convection less.
+pub(super) const GROWTH: [(f64, f64); 3] = [(1.40, 1.8), (1.10, 1.3), (1.05, 1.0)];
 /// Mean airspeed of powered flight: centre as share of best glide, and standard deviation, m/s.
 pub(super) const CONTEXT_TAS: (f64, f64) = (1.2, 10.0);
 /// Of the doubt of the speed at which a pilot glides, how much is the pilot and how much the single glide:
 /// habits last longer than a glide (common practice).
 const PILOT_SHARE: f64 = 0.75;
+/// Speed carried into a glide from the flight before, at its first sample, m/s (common practice).
+const CARRIED_MPS: (f64, f64) = (2.5, 4.0);
+/// How much a pilot's speed in turns differs from that out of them, m/s: the nose drops, or is held up
+/// (common practice). Half a turn alone could take this for wind.
+const IN_TURNS_SD_MPS: f64 = 1.2;
 /// Airspeed on the final approach against the briefing's, m/s, at its height.
 const APPROACH_SD_MPS: f64 = 2.5;
 /// Where the briefing has none: against the glide before it, m/s (common practice: a little slower).
-const SLOWER_ON_FINAL_MPS: (f64, f64) = (-1.5, 3.0);
+const SLOWER_ON_APPROACH_MPS: (f64, f64) = (-1.5, 3.0);
 /// Mean vertical air over a glide of [`VERTICAL_AIR_OVER_S`], m/s, even in still air, and as share of that over some
 /// seconds; less over a longer glide.
 const VERTICAL_AIR_MEAN: (f64, f64) = (0.12, 0.5);
@@ -48,11 +51,8 @@ pub(super) fn add(
     for axis in 0..2 {
         let at = |knot| unknowns.wind_at(knot, axis);
         for k in 1..n {
-            let (growth, sd) = if k == 1 {
-                (GROWTH, LOWEST_KNOT_SD_MPS)
-            } else {
-                (1.0, habits.knot_sd_mps)
-            };
+            let (growth, least_sd) = GROWTH.get(k - 1).copied().unwrap_or((1.0, 0.0));
+            let sd = habits.knot_sd_mps.max(least_sd);
             normal.expect(x, &[(at(k), 1.0), (at(k - 1), -growth)], 0.0, sd);
         }
         normal.expect(x, &[(at(n / 2), 1.0)], 0.0, WIND_SD_MPS);
@@ -63,7 +63,7 @@ pub(super) fn add(
     let (glide, sd) = options.glide_tas_mps;
     normal.expect(x, &[(unknowns.pilot(), 1.0)], 0.0, PILOT_SHARE.sqrt() * sd);
     for (c, chain) in chains.iter().enumerate() {
-        let (mean, on_final) = (unknowns.mean(c), unknowns.on_final(c));
+        let (mean, approach) = (unknowns.mean(c), unknowns.approach(c));
         if chain.kind == ChainKind::Context {
             normal.expect(x, &[(mean, 1.0)], CONTEXT_TAS.0 * glide, CONTEXT_TAS.1);
         } else {
@@ -71,14 +71,20 @@ pub(super) fn add(
             normal.expect(x, &[(mean, 1.0), (unknowns.pilot(), -1.0)], glide, own);
         }
         match options.approach_tas_mps {
-            Some(tas) => normal.expect(x, &[(on_final, 1.0)], tas, APPROACH_SD_MPS),
+            Some(tas) => normal.expect(x, &[(approach, 1.0)], tas, APPROACH_SD_MPS),
             None => normal.expect(
                 x,
-                &[(on_final, 1.0), (mean, -1.0)],
-                SLOWER_ON_FINAL_MPS.0,
-                SLOWER_ON_FINAL_MPS.1,
+                &[(approach, 1.0), (mean, -1.0)],
+                SLOWER_ON_APPROACH_MPS.0,
+                SLOWER_ON_APPROACH_MPS.1,
             ),
         }
+        normal.expect(
+            x,
+            &[(unknowns.carried(c), 1.0)],
+            CARRIED_MPS.0,
+            CARRIED_MPS.1,
+        );
         normal.expect(
             x,
             &[(unknowns.vertical_air(c), 1.0)],
@@ -93,6 +99,7 @@ pub(super) fn add(
         options.drag_scale_sd,
     );
     normal.expect(x, &[(unknowns.least_drag(), 1.0)], 0.0, LEAST_DRAG_LOG_SD);
+    normal.expect(x, &[(unknowns.in_turns(), 1.0)], 0.0, IN_TURNS_SD_MPS);
     normal.expect(
         x,
         &[(unknowns.bias(), 1.0)],

@@ -83,16 +83,9 @@ impl Rows {
         self.data[row + self.place[unknown]] += slope;
     }
 
-    /// Adds all rows to `normal`, with this noise along them, and this more in its slow part where they begin.
-    pub(super) fn finish(mut self, noise: &ChainNoise, slow_start_mps: f64, normal: &mut Normal) {
-        normal.cost += whiten_rows(
-            noise,
-            slow_start_mps,
-            &self.t_s,
-            &self.heading,
-            &mut self.data,
-            self.width,
-        );
+    /// Adds all rows to `normal`, with this noise along them.
+    pub(super) fn finish(mut self, noise: &ChainNoise, normal: &mut Normal) {
+        normal.cost += whiten_rows(noise, &self.t_s, &self.heading, &mut self.data, self.width);
         let n = self.width - 1;
         let mut products = vec![0.0; self.width * self.width];
         for row in self.data.chunks_exact(self.width) {

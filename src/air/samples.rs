@@ -22,8 +22,10 @@ pub struct Sample {
     pub recorded_tas_mps: Option<f64>,
     /// Whether the energy balance at idle holds here.
     pub idle: bool,
+    /// How much of the speed carried into the glide is left: 1 where it begins, 0 for long after.
+    pub carried_share: f64,
     /// How far the speed has gone over to that of the final approach: 0 before it, 1 on it.
-    pub final_share: f64,
+    pub approach_share: f64,
 }
 
 /// What a chain of samples is.

@@ -15,8 +15,8 @@ const WHITE_MPS: (f64, f64) = (0.15, 0.3);
 const CONTEXT_WANDER: (f64, f64) = (5.0, 40.0);
 /// Residual of recorded airspeed against the fitted one: slow, m/s and s.
 const RECORDED_WANDER: (f64, f64) = (0.5, 60.0);
-/// What is left of the deceleration where a glide begins, m/s.
-const STILL_SLOWING_MPS: f64 = 2.0;
+/// Acceleration across the motion in a turn worth the name, m/s²: 20° of bank.
+const TURN_MPS2: f64 = 3.57;
 /// Drift of the wind in time: 0.7 m/s in ten minutes (common practice).
 const DRIFT_M2PS3: f64 = 0.49 / 600.0;
 
@@ -34,7 +34,10 @@ pub(super) fn add(
         concerned.push(unknowns.bias());
     } else {
         concerned.push(unknowns.mean(index));
-        concerned.push(unknowns.on_final(index));
+        concerned.push(unknowns.approach(index));
+        if chain.glides() {
+            concerned.extend([unknowns.in_turns(), unknowns.carried(index)]);
+        }
     }
     let mut rows = Rows::new(concerned, unknowns.count());
     for s in &chain.samples {
@@ -47,12 +50,15 @@ pub(super) fn add(
             rows.begin(s.t_s, unit, air.tas - tas + x[unknowns.bias()]);
             rows.add(unknowns.bias(), 1.0);
         } else {
-            let (mean, on_final) = (unknowns.mean(index), unknowns.on_final(index));
-            let share = s.final_share;
-            let expected = (1.0 - share) * x[mean] + share * x[on_final];
+            let terms = expected(unknowns, index, chain, s);
+            let expected: f64 = terms
+                .iter()
+                .map(|(unknown, share)| share * x[*unknown])
+                .sum();
             rows.begin(s.t_s, unit, air.tas - expected);
-            rows.add(mean, share - 1.0);
-            rows.add(on_final, -share);
+            for (unknown, share) in terms {
+                rows.add(unknown, -share);
+            }
         }
         add_wind(&mut rows, unknowns, s.height_m, [-unit[0], -unit[1]]);
     }
@@ -75,12 +81,25 @@ pub(super) fn add(
         drift_m2ps3: drift,
         drift_start_m2ps2: drift * chain.apart_s,
     };
-    let slow_start_mps = if chain.kind == ChainKind::Glide && !recorded {
-        STILL_SLOWING_MPS
-    } else {
-        0.0
-    };
-    rows.finish(&noise, slow_start_mps, normal);
+    rows.finish(&noise, normal);
+}
+
+/// The airspeed expected at a sample: its unknowns, and the share of each.
+fn expected(unknowns: &Unknowns, index: usize, chain: &Chain, s: &Sample) -> Vec<(usize, f64)> {
+    let mut terms = vec![
+        (unknowns.mean(index), 1.0 - s.approach_share),
+        (unknowns.approach(index), s.approach_share),
+    ];
+    if chain.glides() {
+        terms.push((unknowns.in_turns(), turning(s)));
+        terms.push((unknowns.carried(index), s.carried_share));
+    }
+    terms
+}
+
+/// 0 in straight flight, 1 in a turn with a bank of 20° and more.
+fn turning(s: &Sample) -> f64 {
+    (s.across_mps2.abs() / TURN_MPS2).min(1.0)
 }
 
 /// The knots that the heights of `chain` touch.

@@ -21,12 +21,16 @@ impl Unknowns {
         2 * self.knots + chain
     }
     /// Mean airspeed on the final approach of a chain, m/s.
-    pub(super) fn on_final(&self, chain: usize) -> usize {
+    pub(super) fn approach(&self, chain: usize) -> usize {
         self.mean(self.chains) + chain
+    }
+    /// Speed above the mean carried into a chain, m/s.
+    pub(super) fn carried(&self, chain: usize) -> usize {
+        self.approach(self.chains) + chain
     }
     /// Mean vertical motion of the air over a chain, m/s up.
     pub(super) fn vertical_air(&self, chain: usize) -> usize {
-        self.on_final(self.chains) + chain
+        self.carried(self.chains) + chain
     }
     /// How much faster than expected this pilot glides, m/s.
     pub(super) fn pilot(&self) -> usize {
@@ -44,9 +48,13 @@ impl Unknowns {
     pub(super) fn bias(&self) -> usize {
         self.pilot() + 3
     }
+    /// How much faster this pilot glides in turns than out of them, m/s.
+    pub(super) fn in_turns(&self) -> usize {
+        self.pilot() + 4
+    }
     /// How many there are.
     pub(super) fn count(&self) -> usize {
-        self.pilot() + 4
+        self.pilot() + 5
     }
     /// The wind of a solution.
     pub(super) fn wind(&self, x: &[f64]) -> WindProfile {

@@ -25,7 +25,8 @@ pub(super) fn sample(m: &Motion, rows: &[Row], polar: &Polar, scale: &SpeedScale
         best_glide_tas_mps: scale.tas_mps(polar.best_glide_cas_mps, m.height_m),
         recorded_tas_mps: recorded_tas(rows, m, scale),
         idle: false,
-        final_share: 0.0,
+        carried_share: 0.0,
+        approach_share: 0.0,
     }
 }
 
@@ -134,28 +135,40 @@ pub(super) fn chains(
 /// Other glides further away than this say little about the wind, s.
 const OTHER_GLIDES_WITHIN_S: f64 = 3600.0;
 
-/// The last part before the end that can be the final approach, s.
-const LONGEST_FINAL_S: f64 = 60.0;
-/// How far the track may be off the landing direction on the final approach, degrees.
+/// The last part before the end that can be base and final, s.
+const LONGEST_APPROACH_S: f64 = 90.0;
+/// Where the track has come round to this much of the landing direction, base has begun, degrees.
+const BASE_BEGINS_DEG: f64 = 140.0;
+/// Where the approach was joined from the side: off the landing direction on the final approach, degrees.
 const ALIGNED_DEG: f64 = 40.0;
 /// Time from the speed of the glide to that of the approach, s (common practice).
 const TO_APPROACH_SPEED_S: f64 = 12.0;
 
-/// When the last turn towards the landing direction was nearly done, s; `end_s` where it never was.
-fn on_final_from_s(g: &Ground<'_>, start_s: f64, end_s: f64) -> f64 {
-    let from_s = (end_s - LONGEST_FINAL_S).max(start_s + 10.0);
+/// When the pilot may be expected to go over to the speed of the approach, s: with the turn to base (common practice);
+/// `end_s` where the track never came round.
+fn approach_from_s(g: &Ground<'_>, start_s: f64, end_s: f64) -> f64 {
+    let from_s = (end_s - LONGEST_APPROACH_S).max(start_s + 5.0);
     let instants = g.path.mean.resampled(from_s, end_s - 3.0, 1.0);
     let track_deg = |m: &Motion| m.east_mps.atan2(m.north_mps).to_degrees();
     let Some(last) = instants.last() else {
         return end_s;
     };
     let landing_deg = g.setting.landing_true_deg.unwrap_or(track_deg(last));
-    let off = |m: &&Motion| wrap_180_deg(track_deg(m) - landing_deg).abs() > ALIGNED_DEG;
-    match instants.iter().rev().find(off) {
-        Some(m) => m.t_s,
-        None => from_s,
-    }
+    let last_off = |limit_deg: f64| {
+        instants
+            .iter()
+            .rev()
+            .find(|m| wrap_180_deg(track_deg(m) - landing_deg).abs() > limit_deg)
+            .map(|m| m.t_s)
+    };
+    last_off(BASE_BEGINS_DEG)
+        .or_else(|| last_off(ALIGNED_DEG))
+        .unwrap_or(from_s)
 }
+
+/// Time in which the speed carried into the glide falls to a third, s: idle drag slows a light single by about 1 m/s²,
+/// less as it nears the speed of the glide.
+const SLOWING_S: f64 = 7.0;
 
 /// Samples of a glide, every `step_s`, from when it has slowed to glide speed.
 fn glide_samples(
@@ -167,7 +180,7 @@ fn glide_samples(
     let flap_s = g
         .known_flap_s(start_s, end_s)
         .unwrap_or(end_s - FLAP_LIKELY_S);
-    let final_s = on_final_from_s(g, start_s, end_s);
+    let approach_s = approach_from_s(g, start_s, end_s);
     // the deceleration to glide speed is not glide
     let slowed = |m: &Motion| {
         let w = g.rough_wind.at(m.height_m);
@@ -176,13 +189,16 @@ fn glide_samples(
     };
     let instants = g.path.mean.resampled(start_s + 4.0, end_s - 3.0, step_s);
     let from = instants.iter().position(slowed).unwrap_or(0);
-    instants[from.min(instants.len())..]
+    let glide = &instants[from.min(instants.len())..];
+    let first_s = glide.first().map_or(start_s, |m| m.t_s);
+    glide
         .iter()
         // the flare slows the aeroplane on purpose: in the fit it would look like headwind
         .filter(|m| m.height_m > 15.0 && m.climb_mps.abs() < 9.0)
         .map(|m| Sample {
             idle: m.t_s < flap_s,
-            final_share: ((m.t_s - final_s) / TO_APPROACH_SPEED_S).clamp(0.0, 1.0),
+            carried_share: (-(m.t_s - first_s) / SLOWING_S).exp(),
+            approach_share: ((m.t_s - approach_s) / TO_APPROACH_SPEED_S).clamp(0.0, 1.0),
             ..sample(m, &g.path.rows, &g.polar, scale)
         })
         .collect()
