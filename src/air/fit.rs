@@ -139,7 +139,7 @@ impl Problem<'_> {
             } else {
                 glide
             };
-            x[self.unknowns.on_final(c)] = self.options.approach_tas_mps.unwrap_or(glide);
+            x[self.unknowns.approach(c)] = self.options.approach_tas_mps.unwrap_or(glide);
         }
         x[self.unknowns.drag()] = IDLE_DRAG_SCALE;
         x
@@ -148,7 +148,7 @@ impl Problem<'_> {
     /// A circle fit of nearly straight data has a far minimum: starts from all sides, keeps the best.
     fn solve_from_many(&self, habits: Habits) -> Option<Component> {
         let w = self.options.surface_wind_mps.unwrap_or([0.0, 0.0]);
-        let calm = self.initial(|_| [GROWTH * w[0], GROWTH * w[1]]);
+        let calm = self.initial(|_| [GROWTH[0].0 * w[0], GROWTH[0].0 * w[1]]);
         let around = (0..6).map(|step| {
             let angle_rad = f64::from(step) * std::f64::consts::TAU / 6.0;
             self.initial(|_| [8.0 * angle_rad.sin(), 8.0 * angle_rad.cos()])
