@@ -63,6 +63,7 @@ pub(super) fn add(
         return;
     }
     let noise = ChainNoise {
+        smooth: (0.0, 1.0),
         slow: (habits.vertical_air_sd_mps, VERTICAL_AIR_S),
         fast: (0.0, 1.0),
         white_mps: WHITE_MPS,

@@ -106,7 +106,11 @@ impl Problem<'_> {
             return Some(vec![first]);
         }
         let mut best = first;
-        for round in [Habits::vertical_air_tried, Habits::knots_tried] {
+        for round in [
+            Habits::gusts_tried,
+            Habits::vertical_air_tried,
+            Habits::knots_tried,
+        ] {
             for habits in round(best.habits) {
                 if habits != best.habits
                     && let Some(other) = self.solve(best.solution.clone(), habits, 2)

@@ -7,8 +7,8 @@ use super::samples::{Chain, ChainKind, Sample};
 use super::unknowns::Unknowns;
 use super::wind::WindProfile;
 
-/// Gust seen along the flight, m/s and s (prototype flights; common practice for light turbulence).
-const GUST: (f64, f64) = (0.4, 3.0);
+/// Correlation time of gusts along the flight, s (common practice: some hundred metres of air).
+const GUST_S: f64 = 3.0;
 /// White part of the airspeed residual, m/s; recorded airspeed has more.
 const WHITE_MPS: (f64, f64) = (0.15, 0.3);
 /// Airspeed wander of powered flight around, m/s and s.
@@ -70,13 +70,18 @@ pub(super) fn add(
     } else {
         DRIFT_M2PS3
     };
+    let (sd_mps, correlation_s) = (habits.wander.sd_mps, habits.wander.correlation_s);
+    let none = (0.0, 1.0);
+    let (smooth, slow) = match (recorded, chain.kind) {
+        (true, _) => (none, RECORDED_WANDER),
+        (false, ChainKind::Context) => (none, CONTEXT_WANDER),
+        (false, _) if habits.wander.smooth => ((sd_mps, correlation_s), none),
+        (false, _) => (none, (sd_mps, correlation_s)),
+    };
     let noise = ChainNoise {
-        slow: match (recorded, chain.kind) {
-            (true, _) => RECORDED_WANDER,
-            (false, ChainKind::Context) => CONTEXT_WANDER,
-            (false, _) => habits.wander,
-        },
-        fast: GUST,
+        smooth,
+        slow,
+        fast: (habits.gust_mps, GUST_S),
         white_mps: if recorded { WHITE_MPS.1 } else { WHITE_MPS.0 },
         drift_m2ps3: drift,
         drift_start_m2ps2: drift * chain.apart_s,
