@@ -4,6 +4,7 @@
 //! said in [`Note`]s, what cannot be read is a [`ReadError`] that says what to do.
 //! Nothing in a file makes this stage panic, and a value that is not there is `None`.
 
+mod channel;
 mod clock;
 mod collect;
 mod csv;

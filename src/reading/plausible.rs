@@ -2,7 +2,8 @@
 //! altitudes, wrong units.
 
 use super::Fix;
-use super::collect::{CHANNELS, Channel, Collector, GROUND_SPEED, IAS, TAS, TRACK};
+use super::channel::{CHANNELS, Channel, GROUND_SPEED, IAS, TAS, TRACK};
+use super::collect::Collector;
 
 /// Metres per degree of latitude, near enough for a check of units.
 const M_PER_DEG: f64 = 111_195.0;

@@ -219,13 +219,11 @@ fn documents_without_a_flight_say_what_they_are() {
 /// The place of the first note, and of a refusal of the whole document.
 fn first_place(text: &str) -> (u32, u32) {
     let mut collector = Collector::new(Notes::default(), 0);
-    match read(text, &mut collector) {
-        Err(located) => (located.place.line, located.place.column),
-        Ok(()) => {
-            let note = &collector.notes.into_list()[0];
-            (note.first_line, note.first_column)
-        }
+    if let Err(located) = read(text, &mut collector) {
+        return (located.place.line, located.place.column);
     }
+    let note = &collector.notes.into_list()[0];
+    (note.first_line, note.first_column)
 }
 
 #[test]

@@ -11,7 +11,8 @@ mod record;
 
 use self::extension::Extensions;
 use self::header::Headers;
-use super::collect::{Collector, ENGINE_NOISE, Part};
+use super::channel::ENGINE_NOISE;
+use super::collect::{Collector, Part};
 use super::error::{Located, ReadProblem};
 use super::place::Place;
 use super::text::lines;
