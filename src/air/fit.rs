@@ -52,6 +52,8 @@ pub struct AirDraw {
     pub recorded_bias_mps: f64,
     /// Mean vertical motion of the air over the glide, m/s, up.
     pub vertical_air_mps: f64,
+    /// Standard deviation of gusts along the flight, m/s.
+    pub gust_mps: f64,
 }
 
 /// Fits wind and airspeeds; `None` when there are too few samples to say anything.
@@ -231,6 +233,7 @@ impl AirFit {
             wind: self.unknowns.wind(&x),
             recorded_bias_mps: x[self.unknowns.bias()],
             vertical_air_mps: x[self.unknowns.vertical_air(0)],
+            gust_mps: component.habits.gust_mps,
         }
     }
 }
