@@ -145,7 +145,7 @@ pub fn analyse(
             .approach_kcas
             .map(|kt| scale.tas_mps(kt * MPS_PER_KT, APPROACH_HEIGHT_M)),
         polar: g.polar,
-        drag_scale_sd: if glide_ratio_known { 0.10 } else { 0.16 },
+        drag_scale_sd: if glide_ratio_known { 0.08 } else { 0.15 },
         recorded_bias_sd_mps: if g.path.rows.iter().any(|r| r.tas_mps.is_some()) {
             0.6
         } else {
