@@ -4,9 +4,9 @@
 //! a level of its own between two ramps (a throttle brought back in two steps): the instant is that
 //! of the last one. Each ramp is what the smoother makes of it ([`StepResponse`]). After a closing,
 //! idle reads too high at speed where the polar has the wrong shape: a tail with a scale of its own.
-//! The noise around it is vertical air (slow, calm or lively) and what the smoothing leaves (fast).
-//! Levels and tail are integrated out with Gaussian priors; ramps, liveliness and instant are
-//! weighed on a grid, and all of it stays in the posterior.
+//! The noise around it is vertical air (slow) and what the smoothing leaves (fast), of several
+//! strengths. Levels and tail are integrated out with Gaussian priors; ramps, noise and instant
+//! are weighed on a grid, and all of it stays in the posterior.
 
 use super::power::AirMotion;
 use crate::air::noise_chain::{ChainNoise, whiten};
@@ -50,12 +50,21 @@ const TWO_STEP_RAMP_S: f64 = 1.8;
 const TWO_STEP_ODDS: f64 = 0.1;
 /// Spacing of the candidates, s.
 const SPACING_S: f64 = 0.2;
-/// Vertical air in the power, m/s: calm, lively and rough air; its correlation time, s; equal odds.
-const SLOW_MPS: [f64; 3] = [0.4, 0.8, 1.4];
-/// See above.
+/// Noise tried, with equal odds: vertical air, m/s (calm, lively, rough), and what the smoothing leaves,
+/// m/s and s (a good recorder, a coarse one, one whose speed jumps).
+const NOISES: [(f64, (f64, f64)); 5] = [
+    (0.4, (0.7, 1.0)),
+    (0.8, (0.7, 1.0)),
+    (1.4, (0.7, 1.0)),
+    (0.8, (1.8, 1.5)),
+    (0.8, (3.5, 2.0)),
+];
+/// Correlation time of the vertical air, s.
 const SLOW_CORRELATION_S: f64 = 4.0;
-/// What smoothing leaves, m/s and s.
-const FAST: (f64, f64) = (0.7, 1.0);
+/// Samples of the power this far from their neighbours' median are a jump of the recorder's, m/s.
+const JUMP_MPS: f64 = 2.5;
+/// Neighbours on either side.
+const NEIGHBOURS: usize = 5;
 
 /// Instants at which steps must be answered for [`posterior`] under `expected`, s.
 pub fn steps_s(expected: &Expectation) -> Vec<f64> {
@@ -91,8 +100,8 @@ pub fn posterior(
     let count = ((last - first) / SPACING_S).ceil() as usize;
     let time_s: Vec<f64> = (0..=count).map(|i| first + SPACING_S * i as f64).collect();
     let mut log_weight = vec![f64::NEG_INFINITY; time_s.len()];
-    for slow_mps in SLOW_MPS {
-        let columns = Columns::new(&used, slow_mps, &steps_s, response);
+    for noise in NOISES {
+        let columns = Columns::new(&used, noise, &steps_s, response);
         for (total, &tau) in log_weight.iter_mut().zip(&time_s) {
             *total = log_add(*total, columns.log_evidence(tau, expected));
         }
@@ -109,7 +118,7 @@ pub fn posterior(
     Some(ChangePoint { time_s, weight })
 }
 
-/// Whitened columns of one liveliness of the air; whitening is linear, so those of a ramp are
+/// Whitened columns under one noise; whitening is linear, so those of a ramp are
 /// means of those of its steps.
 struct Columns {
     /// First step, s.
@@ -124,11 +133,16 @@ struct Columns {
 }
 
 impl Columns {
-    fn new(used: &[&AirMotion], slow_mps: f64, steps_s: &[f64], response: &StepResponse) -> Self {
+    fn new(
+        used: &[&AirMotion],
+        (slow_mps, fast): (f64, (f64, f64)),
+        steps_s: &[f64],
+        response: &StepResponse,
+    ) -> Self {
         let t_s: Vec<f64> = used.iter().map(|a| a.t_s).collect();
         let noise = ChainNoise {
             slow: (slow_mps, SLOW_CORRELATION_S),
-            fast: FAST,
+            fast,
             white_mps: 0.3,
             drift_m2ps3: 0.0,
             drift_start_m2ps2: 0.0,
@@ -148,11 +162,7 @@ impl Columns {
             .collect();
         columns.extend(tails);
         columns.push(vec![1.0; used.len()]);
-        columns.push(
-            used.iter()
-                .map(|a| a.power_mps.clamp(-15.0, 25.0))
-                .collect(),
-        );
+        columns.push(without_jumps(used));
         let heading = vec![[0.0; 2]; used.len()];
         let log_variance = whiten(&noise, &t_s, &heading, &mut columns);
         let data = columns.pop().unwrap_or_default();
@@ -217,6 +227,21 @@ impl Columns {
         }
         total - 0.5 * self.log_variance
     }
+}
+
+/// The power, no sample further from the median around it than [`JUMP_MPS`]: a step keeps its place.
+fn without_jumps(used: &[&AirMotion]) -> Vec<f64> {
+    (0..used.len())
+        .map(|k| {
+            let near = &used[k.saturating_sub(NEIGHBOURS)..(k + NEIGHBOURS + 1).min(used.len())];
+            let mut values: Vec<f64> = near.iter().map(|a| a.power_mps).collect();
+            values.sort_by(f64::total_cmp);
+            let middle = crate::quantity::quantile_sorted(&values, 0.5);
+            used[k]
+                .power_mps
+                .clamp(middle - JUMP_MPS, middle + JUMP_MPS)
+        })
+        .collect()
 }
 
 /// `[0] = 0`, `[k + 1] = [k] + columns[k]`.
