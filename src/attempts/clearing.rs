@@ -19,16 +19,17 @@ pub struct Burst {
 
 /// Lengths tried, s: most handbooks ask for a few seconds every minute or so.
 const LENGTHS_S: [f64; 4] = [3.0, 5.0, 8.0, 12.0];
-/// The first seconds after the power reduction and the last of the glide belong to these, s.
-const EDGE_S: (f64, f64) = (12.0, 14.0);
+/// The first seconds after the power reduction, when speed still falls, and the last of the glide belong to these, s.
+const EDGE_S: (f64, f64) = (20.0, 14.0);
 /// Noise of the power at idle: slow vertical air, and what the smoothing leaves, m/s and s.
 const SLOW: (f64, f64) = (0.9, 5.0);
 /// See above.
 const FAST: (f64, f64) = (0.7, 1.0);
 /// Least power of a burst, m/s: less clears nothing and looks like lift.
 const LEAST_MPS: f64 = 2.5;
-/// The box must explain this many standard deviations of that noise: over the hundreds of starts
-/// tried, chance alone does so less than once in a thousand glides.
+/// The box must explain this many standard deviations of that noise, or of what is left without it
+/// where that is more (a recorder whose speed jumps): over the hundreds of starts tried, chance
+/// alone hardly does so.
 const LEAST_SIGMAS: f64 = 5.5;
 /// With an engine channel that shows no burst, power seen in the motion is lift.
 const ENGINE_RISE: f64 = 0.12;
@@ -118,7 +119,9 @@ fn clear_of(column: &[f64], data: &mut [f64]) {
 fn power_and_sigmas(column: &[f64], data: &[f64]) -> (f64, f64) {
     let norm = dot(column, column).max(1e-12);
     let along = dot(column, data);
-    (along / norm, along / norm.sqrt())
+    let left = dot(data, data) - along * along / norm;
+    let noise = (left / (data.len() - 2) as f64).sqrt().max(1.0);
+    (along / norm, along / norm.sqrt() / noise)
 }
 
 fn strongest(columns: &[Vec<f64>], data: &[f64]) -> Option<usize> {
