@@ -141,6 +141,7 @@ impl Columns {
     ) -> Self {
         let t_s: Vec<f64> = used.iter().map(|a| a.t_s).collect();
         let noise = ChainNoise {
+            smooth: (0.0, 1.0),
             slow: (slow_mps, SLOW_CORRELATION_S),
             fast,
             white_mps: 0.3,

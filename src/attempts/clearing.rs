@@ -63,6 +63,7 @@ pub fn bursts(
             .collect(),
     );
     let noise = ChainNoise {
+        smooth: (0.0, 1.0),
         slow: SLOW,
         fast: FAST,
         white_mps: 0.3,

@@ -6,12 +6,13 @@ mod truth;
 use std::path::{Path, PathBuf};
 
 /// Names of the sample recordings.
-const SAMPLES: [&str; 5] = [
+const SAMPLES: [&str; 6] = [
     "one-orbit-landed-long.igc",
     "two-orbits-avionics.csv",
     "go-around-500-ft.gpx",
     "low-slow-landed-short.gpx",
     "three-attempts-circuits.csv",
+    "strong-wind-two-go-arounds.csv",
 ];
 
 fn root() -> &'static Path {

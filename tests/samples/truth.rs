@@ -1,6 +1,6 @@
 //! The figures of the sample recordings against what was flown in the simulation.
 //!
-//! Five recordings say little about errors in general; they show that nothing is grossly wrong,
+//! Six recordings say little about errors in general; they show that nothing is grossly wrong,
 //! and the table in `sample-tracks/README.md` shows it to the reader.
 
 use std::fmt::Write as _;

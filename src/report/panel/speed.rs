@@ -32,6 +32,11 @@ pub fn draw(
         let low = low.min(best.map_or(low, |b| b - below - 3.0));
         let high = high.max(best.map_or(high, |b| b + above + 3.0));
         let room = (0.06 * (high - low)).max(2.0);
+        // the bar of the steady glide and its name stand below the line
+        let foot = match subject.attempt.steady_glide {
+            Some(_) => (0.3 * (high - low)).max(room),
+            None => room,
+        };
         let around = Surroundings {
             title: TITLE,
             discs,
@@ -43,7 +48,7 @@ pub fn draw(
             area,
             subject,
             around,
-            ((low - room).max(0.0), high + room),
+            ((low - foot).max(0.0), high + room),
         )
     });
     if let Some(frame) = &frame {

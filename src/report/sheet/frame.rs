@@ -95,18 +95,36 @@ pub(super) fn headline(canvas: &mut Canvas, headline: &Headline) {
     } else {
         canvas.text_then(at, (&outcome, style), (&headline.detail, detail));
     }
-    let text = below.join("  ·  ");
-    let size = [16.0, 14.5, 13.0, 11.5, 10.0]
-        .into_iter()
-        .find(|size| text_width(&text, *size, false) <= INK.w)
-        .unwrap_or(10.0);
-    let text = fit(&text, size, false, INK.w);
-    canvas.text(
-        Point::new(INK.x, baseline + 25.0),
-        &text,
-        TextStyle::new(size, Ink::Text),
-    );
+    let (size, lines) = facts(&below);
+    let first = if lines.len() > 1 { 20.0 } else { 25.0 };
+    for (i, line) in lines.iter().enumerate() {
+        let at = Point::new(INK.x, baseline + first + 14.5 * i as f64);
+        canvas.text(at, line, TextStyle::new(size, Ink::Text));
+    }
     canvas.close();
+}
+
+/// The facts on one line if they are still easy to read there, else on two; and their size.
+fn facts(facts: &[String]) -> (f64, Vec<String>) {
+    let joined = |facts: &[String]| facts.join("  ·  ");
+    let one = joined(facts);
+    if let Some(size) = [16.0, 14.5, 13.0]
+        .into_iter()
+        .find(|size| text_width(&one, *size, false) <= INK.w)
+    {
+        return (size, vec![one]);
+    }
+    let size = 12.5;
+    let fitting = (1..=facts.len())
+        .rev()
+        .find(|n| text_width(&joined(&facts[..*n]), size, false) <= INK.w)
+        .unwrap_or(1);
+    let (first, second) = facts.split_at(fitting.min(facts.len()));
+    let lines = [first, second]
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .map(|part| fit(&joined(part), size, false, INK.w));
+    (size, lines.collect())
 }
 
 /// The cautions, at the foot.
