@@ -3,12 +3,12 @@
 use super::air_chains::{chains, recorded_tas};
 use super::analyse::Options;
 use super::drawing::{Nuisance, WIND_WIDENING};
+use super::power_times::{clearings, power_back, power_reduction};
 use crate::air::drag::Polar;
 use crate::air::{AirFit, FitOptions, WindProfile};
 use crate::atmosphere::SpeedScale;
-use crate::attempts::candidates::start_again;
-use crate::attempts::change_point::{self, Expectation};
-use crate::attempts::{Candidate, CandidateEnd, ChangePoint, power};
+use crate::attempts::clearing::Burst;
+use crate::attempts::{Candidate, CandidateEnd, ChangePoint};
 use crate::briefing::Briefing;
 use crate::cleaning::CleanTrack;
 use crate::flight_path::{FlightPath, Motion, Path, Setting};
@@ -163,6 +163,7 @@ pub fn analyse(
     let restoration = (end == AttemptEnd::GoAround)
         .then(|| power_back(g, &candidate, &air.wind, &scale))
         .flatten();
+    let clearings = clearings(g, (&candidate, rough_end_s), &air.wind, &scale);
 
     let span = (
         candidate.start_s - 45.0,
@@ -186,6 +187,7 @@ pub fn analyse(
                 air: &air,
                 reduction: reduction.as_ref(),
                 restoration: restoration.as_ref(),
+                clearings: &clearings,
                 contact: contact.as_ref(),
                 recorded: &recorded,
             },
@@ -216,6 +218,7 @@ struct Fitted<'a> {
     air: &'a AirFit,
     reduction: Option<&'a ChangePoint>,
     restoration: Option<&'a ChangePoint>,
+    clearings: &'a [Burst],
     contact: Option<&'a TouchdownPosterior>,
     recorded: &'a [f64],
 }
@@ -278,12 +281,18 @@ fn draw(
         best_glide_cas_mps: g.polar.best_glide_cas_mps,
     };
     let times = pattern::find(&flown, &known);
+    let clearings_s = fitted
+        .clearings
+        .iter()
+        .map(|b| b.start.draw(rng) - nuisance.opening_lag_s)
+        .collect();
     let aircraft = &g.briefing.aircraft;
     DrawnAttempt {
         flown,
         times,
         known,
         end,
+        clearings_s,
         steady_s: None,
         bank_error_deg: nuisance.bank_deg,
         vertical_air_mps: nuisance.air.vertical_air_mps,
@@ -305,66 +314,6 @@ fn recorded_series(g: &Ground<'_>, span: (f64, f64), scale: &SpeedScale) -> Vec<
         .iter()
         .map(|m| recorded_tas(&g.path.rows, m, scale).unwrap_or(f64::NAN))
         .collect()
-}
-
-fn fine_trace(
-    g: &Ground<'_>,
-    wind: &WindProfile,
-    scale: &SpeedScale,
-    from_s: f64,
-    to_s: f64,
-) -> Vec<power::AirMotion> {
-    let (first, last) = g.path.mean.span_s();
-    power::trace(
-        &g.path.mean,
-        (from_s.max(first), to_s.min(last)),
-        0.5,
-        wind,
-        &g.polar,
-        scale,
-    )
-}
-
-fn power_reduction(
-    g: &Ground<'_>,
-    c: &Candidate,
-    wind: &WindProfile,
-    scale: &SpeedScale,
-) -> Option<ChangePoint> {
-    let (first, last) = g.path.mean.span_s();
-    let span = ((c.start_s - 60.0).max(first), (c.start_s + 30.0).min(last));
-    let coarse = power::trace(&g.path.mean, span, 1.0, wind, &g.polar, scale);
-    let start_s = start_again(&coarse, c.start_s);
-    let trace = fine_trace(g, wind, scale, start_s - 26.0, start_s + 28.0);
-    change_point::posterior(
-        &trace,
-        &Expectation {
-            before_mps: (6.0, 3.0),
-            after_mps: (0.0, 1.2),
-            between_mps: Some((4.2, 0.9)),
-            between_s: (start_s - 8.0, start_s + 18.0),
-            reach_s: (18.0, 8.0),
-        },
-    )
-}
-
-fn power_back(
-    g: &Ground<'_>,
-    c: &Candidate,
-    wind: &WindProfile,
-    scale: &SpeedScale,
-) -> Option<ChangePoint> {
-    let trace = fine_trace(g, wind, scale, c.end_s - 20.0, c.end_s + 16.0);
-    change_point::posterior(
-        &trace,
-        &Expectation {
-            before_mps: (-0.8, 1.5),
-            after_mps: (6.0, 3.0),
-            between_mps: None,
-            between_s: (c.end_s - 9.0, c.end_s + 8.0),
-            reach_s: (10.0, 8.0),
-        },
-    )
 }
 
 /// The stretch the glide figures are taken from, and whether best glide was never held.

@@ -8,6 +8,7 @@ mod contact;
 pub mod document;
 pub mod drawing;
 pub mod instants;
+mod power_times;
 mod reach;
 pub mod reasons;
 

@@ -47,6 +47,8 @@ pub struct DrawnAttempt {
     pub known: Known,
     /// How it ends.
     pub end: DrawnEnd,
+    /// Bursts of power in the glide, which do not end it, s.
+    pub clearings_s: Vec<f64>,
     /// The steady glide, the same for all draws, s.
     pub steady_s: Option<(f64, f64)>,
     /// Mean vertical motion of the air over the steady glide, m/s, up.
