@@ -59,23 +59,6 @@ pub struct GroundRow {
     pub engine: Option<f64>,
 }
 
-/// One row of the smoothed path: only used to find where to search.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SmoothedRow {
-    /// Seconds on the recording's clock.
-    pub t_s: f64,
-    /// Position along the landing direction from the aim, m.
-    pub along_m: f64,
-    /// Ground speed along the landing direction, m/s.
-    pub speed_mps: f64,
-    /// Its rate of change, m/s².
-    pub accel_along_mps2: f64,
-    /// Height above the aim, m.
-    pub height_m: f64,
-    /// Vertical speed, m/s, up positive.
-    pub climb_mps: f64,
-}
-
 /// What is known about the recording and the air, beside the rows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GroundContext {
@@ -101,6 +84,4 @@ pub struct GroundContext {
     pub search_from_s: f64,
     /// End of it, s.
     pub search_to_s: f64,
-    /// Smoothed path at 0.5 s spacing or finer; may be empty.
-    pub smoothed: Vec<SmoothedRow>,
 }

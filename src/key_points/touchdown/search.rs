@@ -4,7 +4,7 @@ use super::draw::{Contact, TouchdownPosterior};
 use super::evidence::{Cell, Setting, cells};
 use super::pass::LowPass;
 use super::rows::{BARO_LAG_S, FITTED_LAG_SD_S, Kind, SPEED_LAG_S, Sample, samples};
-use super::{GroundContext, GroundRow, SmoothedRow};
+use super::{GroundContext, GroundRow};
 use crate::units::G0_MPS2;
 
 /// Rows used before and after the middle of the search, s: the last of the approach and the rollout up to the brakes.
@@ -232,33 +232,20 @@ fn line(points: &[(f64, f64)]) -> Option<(f64, f64)> {
     Some((mv - slope * mt, slope))
 }
 
-/// Times near which the wheels may have met the ground: one for each low pass of the smoothed path.
+/// Times near which the wheels may have met the ground: one for each low pass of the path.
 ///
 /// Every stretch lower than 10 m above the lowest, or above the aim, begins with a descent; each
-/// gives the time at which it first came within 3 m of its own lowest height.
-pub fn contact_candidates(smoothed: &[SmoothedRow]) -> Vec<f64> {
-    let mut out = Vec::new();
-    let finite = smoothed.iter().filter(|r| r.height_m.is_finite());
-    let lowest = finite.map(|r| r.height_m).fold(f64::INFINITY, f64::min);
+/// gives the time at which it first came within 3 m of its own lowest height. `path` holds times, s,
+/// and heights above the aim, m.
+pub fn contact_candidates(path: &[(f64, f64)]) -> Vec<f64> {
+    let finite = path.iter().filter(|p| p.1.is_finite());
+    let lowest = finite.map(|p| p.1).fold(f64::INFINITY, f64::min);
     let ceiling_m = lowest.max(0.0) + 10.0;
-    let mut i = 0;
-    while i < smoothed.len() {
-        if smoothed[i].height_m < ceiling_m {
-            let end = smoothed[i..]
-                .iter()
-                .position(|r| r.height_m >= ceiling_m)
-                .map_or(smoothed.len(), |n| i + n);
-            let low = smoothed[i..end]
-                .iter()
-                .map(|r| r.height_m)
-                .fold(f64::INFINITY, f64::min);
-            if let Some(first) = smoothed[i..end].iter().find(|r| r.height_m <= low + 3.0) {
-                out.push(first.t_s);
-            }
-            i = end;
-        } else {
-            i += 1;
-        }
-    }
-    out
+    path.chunk_by(|a, b| (a.1 < ceiling_m) == (b.1 < ceiling_m))
+        .filter(|pass| pass[0].1 < ceiling_m)
+        .filter_map(|pass| {
+            let low = pass.iter().map(|p| p.1).fold(f64::INFINITY, f64::min);
+            pass.iter().find(|p| p.1 <= low + 3.0).map(|p| p.0)
+        })
+        .collect()
 }

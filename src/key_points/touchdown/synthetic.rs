@@ -280,7 +280,6 @@ fn record(plan: &Plan, path: &[State], truth: (f64, f64, f64), d: &mut Draws) ->
         rollout_height_m: 1.2,
         search_from_s: middle - 11.0,
         search_to_s: middle + 13.0,
-        smoothed: Vec::new(),
     };
     Landing {
         rows,
