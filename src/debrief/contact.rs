@@ -1,18 +1,20 @@
 //! Whether and when the wheels met the ground: the rows near the ground put before the touchdown model.
 
 use super::attempt::Ground;
+use crate::atmosphere::SpeedScale;
 use crate::attempts::Candidate;
 use crate::key_points::flown::along_across;
 use crate::key_points::touchdown::{
     GroundContext, GroundRow, TouchdownPosterior, contact_candidates, posterior,
 };
+use crate::units::MPS_PER_KT;
 
 /// How long before and after the search rows are taken, s.
 const AROUND_S: f64 = 20.0;
 /// The contact is looked for this long before and after the rough end of the idle stretch, s.
 const SEARCH_S: (f64, f64) = (40.0, 12.0);
-/// The contact is looked for this long around the low pass, s.
-const SEARCH_AROUND_S: f64 = 12.0;
+/// The contact is looked for this long before and after the low pass, s: floats last long.
+const SEARCH_AROUND_S: (f64, f64) = (12.0, 18.0);
 /// Doubt of the heights near the ground once the slow errors are taken off, m.
 const HEIGHT_DATUM_SD_M: f64 = 1.5;
 
@@ -53,7 +55,7 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
     let wind = g.rough_wind.at(5.0);
     let has_velocity = rows.iter().any(|r| r.ground_speed_mps.is_some());
     let (search_from_s, search_to_s) = middle_s.map_or((from_s, to_s), |t| {
-        (t - SEARCH_AROUND_S, t + SEARCH_AROUND_S)
+        (t - SEARCH_AROUND_S.0, t + SEARCH_AROUND_S.1)
     });
     let context = GroundContext {
         gnss_quantum_m: g.track.gnss_altitude_quantum_m.unwrap_or(0.0),
@@ -62,6 +64,7 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
         speed_quantum_mps: 0.05,
         step_s: g.track.median_step_s,
         headwind_mps: -along_across(wind[0], wind[1], direction).0,
+        usual_approach_mps: usual_approach_mps(g),
         doppler_lag_s: has_velocity.then_some(g.path.horizontal_model.velocity_lag_s),
         height_datum_sd_m: HEIGHT_DATUM_SD_M,
         rollout_height_m: crate::flight_path::vertical::PARKED_HEIGHT_M,
@@ -69,6 +72,17 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
         search_to_s,
     };
     posterior(&rows, &context)
+}
+
+/// Approach speed of this aeroplane as true airspeed at the aim, m/s, where the briefing tells: as such, or by the
+/// usual rule of 1.3 times the stalling speed.
+fn usual_approach_mps(g: &Ground<'_>) -> Option<f64> {
+    let aircraft = &g.briefing.aircraft;
+    let kcas = aircraft
+        .stall_landing_kcas
+        .map(|stall| 1.3 * stall)
+        .or(aircraft.approach_kcas)?;
+    Some(SpeedScale::of(&g.setting.air).tas_mps(kcas * MPS_PER_KT, 0.0))
 }
 
 /// When the path is lowest around the end of the candidate, s.

@@ -9,6 +9,7 @@ pub mod drawing;
 pub mod instants;
 mod reach;
 pub mod reasons;
+mod surface_air;
 
 pub use analyse::{Analysis, DebriefError, Options, debrief};
 pub use document::Debrief;

@@ -24,6 +24,7 @@
 mod air;
 mod draw;
 mod evidence;
+mod fast_enough;
 mod gaussian;
 mod ground;
 mod pass;
@@ -74,6 +75,8 @@ pub struct GroundContext {
     pub step_s: f64,
     /// Headwind near the ground, m/s.
     pub headwind_mps: f64,
+    /// Approach speed of this aeroplane as true airspeed, m/s, where it is known.
+    pub usual_approach_mps: Option<f64>,
     /// Lag of the recorded speed behind the position, s, where it was fitted.
     pub doppler_lag_s: Option<f64>,
     /// Standard deviation of the height datum of the rows, m.

@@ -2,6 +2,7 @@
 
 use super::draw::{Contact, TouchdownPosterior};
 use super::evidence::{Cell, Setting, cells};
+use super::fast_enough;
 use super::pass::LowPass;
 use super::rows::{BARO_LAG_S, FITTED_LAG_SD_S, Kind, SPEED_LAG_S, Sample, samples};
 use super::{GroundContext, GroundRow};
@@ -10,7 +11,11 @@ use crate::units::G0_MPS2;
 /// Rows used before and after the middle of the search, s: the last of the approach and the rollout up to the brakes.
 const WINDOW_S: (f64, f64) = (13.0, 9.0);
 /// Contacts looked for before and after the coarse estimate, s.
-const REACH_S: (f64, f64) = (5.0, 8.5);
+const REACH_S: (f64, f64) = (5.0, 16.0);
+/// Contacts looked for after it at least, s: the estimate itself is as doubtful as that.
+const LEAST_REACH_S: f64 = 3.0;
+/// Rows used after the last contact looked for, s.
+const ROLLOUT_S: f64 = 4.0;
 /// First grid of contact times, s; every refinement cuts it into three where there is weight.
 const COARSE_S: f64 = 1.0;
 /// A posterior wider than this needs no third grid: its points stand for triangles of 0.14 s, s.
@@ -24,15 +29,17 @@ pub fn posterior(rows: &[GroundRow], context: &GroundContext) -> TouchdownPoster
         return TouchdownPosterior::nothing();
     };
     let centre_s = pass.contact_s;
-    let end_s = (centre_s + WINDOW_S.1).min(pass.airborne_again_s);
+    let latest_s = fast_enough::until_s(rows, context, centre_s, centre_s + REACH_S.1)
+        .clamp(centre_s + LEAST_REACH_S, centre_s + REACH_S.1);
+    let end_s = (centre_s + WINDOW_S.1)
+        .max(latest_s + ROLLOUT_S)
+        .min(pass.airborne_again_s);
     let used = samples(rows, context, centre_s - WINDOW_S.0, end_s);
     let Some(setting) = setting(&used, context, centre_s) else {
         return TouchdownPosterior::nothing();
     };
     let from_s = (centre_s - REACH_S.0).max(context.search_from_s);
-    let to_s = (centre_s + REACH_S.1)
-        .min(context.search_to_s)
-        .min(pass.airborne_again_s);
+    let to_s = latest_s.min(context.search_to_s).min(pass.airborne_again_s);
     let count = ((to_s - from_s) / COARSE_S).floor().max(0.0) as usize + 1;
     let mut found: Vec<Point> = (0..count)
         .map(|i| Point::new(from_s + COARSE_S * i as f64, COARSE_S, &used, &setting))
@@ -195,7 +202,8 @@ fn setting(used: &[Sample], context: &GroundContext, centre_s: f64) -> Option<Se
     let approach = line(&early).map_or(v, |l| l.1) + context.headwind_mps;
     Some(Setting {
         line: (centre_s, x, v),
-        approach_airspeed_mps: approach.max(12.0),
+        approach_airspeed_mps: context.usual_approach_mps.unwrap_or(approach).max(12.0),
+        approach_is_usual: context.usual_approach_mps.is_some(),
         headwind_mps: context.headwind_mps,
         kappa: G0_MPS2 / airspeed,
         lag_sd_s: if context.doppler_lag_s.is_some() {
