@@ -13,7 +13,7 @@ use crate::briefing::Briefing;
 use crate::cleaning::CleanTrack;
 use crate::flight_path::{FlightPath, Motion, Path, Setting};
 use crate::key_points::flown::{DrawnAir, STEP_S};
-use crate::key_points::touchdown::TouchdownPosterior;
+use crate::key_points::touchdown::{ContactDraw, TouchdownPosterior};
 use crate::key_points::{Flown, Known, pattern};
 use crate::measures::{self, DrawnAttempt, DrawnEnd, Values};
 use crate::quantity::quantile_sorted;
@@ -258,6 +258,7 @@ fn draw(
                 .contact
                 .and_then(|c| c.draw(rng))
                 .map_or(DrawnEnd::Recording, |contact| DrawnEnd::Touchdown {
+                    cas_mps: contact_cas_mps(&flown, &contact, span.0, &recorded, &nuisance, rng),
                     at_s: contact.time_s,
                     flare_s: contact.flare_time_s,
                     sink_mps: contact.sink_mps,
@@ -305,6 +306,28 @@ fn draw(
         glide_ratio_known: aircraft.glide_ratio.is_some(),
         stream: rng.seed(),
     }
+}
+
+/// Calibrated airspeed at the contact, m/s: as recorded, else the ground speed less the wind at the ground.
+fn contact_cas_mps(
+    flown: &Flown,
+    contact: &ContactDraw,
+    from_s: f64,
+    recorded: &[f64],
+    nuisance: &Nuisance,
+    rng: &mut Draws,
+) -> f64 {
+    let step = ((contact.time_s - from_s) / STEP_S).round().max(0.0) as usize;
+    let near = recorded.get(step.saturating_sub(2)..=step + 2);
+    if near.is_some_and(|near| near.iter().all(|v| v.is_finite())) {
+        return flown.cas_mps_at(contact.time_s);
+    }
+    let m = flown.at(contact.time_s);
+    let speed = m.ground_speed_mps().max(1.0);
+    let over_ground = [m.east_mps, m.north_mps].map(|v| v / speed * contact.ground_speed_mps);
+    let wind = super::surface_air::drawn(&flown.wind, rng);
+    let tas = (over_ground[0] - wind[0]).hypot(over_ground[1] - wind[1]);
+    nuisance.scale.cas_mps(tas, m.height_m)
 }
 
 fn recorded_series(g: &Ground<'_>, span: (f64, f64), scale: &SpeedScale) -> Vec<f64> {

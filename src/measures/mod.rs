@@ -26,6 +26,8 @@ pub enum DrawnEnd {
         sink_mps: f64,
         /// Ground speed at contact, m/s.
         ground_speed_mps: f64,
+        /// Calibrated airspeed at contact, m/s.
+        cas_mps: f64,
     },
     /// Power back.
     GoAround {
