@@ -9,3 +9,11 @@ mod reach;
 mod readme;
 mod report;
 mod samples;
+mod scoring;
+#[allow(
+    dead_code,
+    unreachable_pub,
+    clippy::pedantic,
+    reason = "the simulator and the scoring are shared with benches, which use other parts of them"
+)]
+mod truth;

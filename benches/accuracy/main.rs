@@ -1,7 +1,8 @@
 //! How accurate the figures are, and whether their intervals hold the truth.
 //!
 //! ```text
-//! cargo bench --bench accuracy -- --seeds 400
+//! cargo bench --bench accuracy -- --seeds 400     # flights of the simulator in `tests/truth`
+//! cargo bench --bench accuracy -- --reference     # the reference flights; writes docs/accuracy.md
 //! ```
 
 #![allow(clippy::print_stdout, clippy::print_stderr)]
@@ -15,14 +16,20 @@
 #[path = "../../tests/truth/mod.rs"]
 mod truth;
 
+mod classes;
+mod page;
+mod reference;
+
 use rayon::prelude::*;
-use truth::scoring::{Score, score};
+use truth::rows::Score;
+use truth::scoring::score;
 use truth::simulator::{self, Recorded};
 use truth::summary::lines;
 
 use stillprop::briefing;
 use stillprop::debrief::{Options, debrief};
 use stillprop::reading::{ReadOptions, read};
+use stillprop::report::document_json;
 
 fn run(seed: u64) -> (Recorded, Result<Score, String>) {
     let recorded = simulator::record(seed);
@@ -31,16 +38,16 @@ fn run(seed: u64) -> (Recorded, Result<Score, String>) {
 }
 
 fn document(recorded: &Recorded) -> Result<serde_json::Value, String> {
-    let recording = read(
-        &recorded.bytes,
-        &recorded.file_name,
-        &ReadOptions::default(),
-    )
-    .map_err(|e| e.to_string())?;
-    let briefing = briefing::parse(&recorded.briefing, "simulated").map_err(|e| e.to_string())?;
+    debriefed(&recorded.bytes, &recorded.file_name, &recorded.briefing)
+}
+
+/// What the program says about a recording, as it would write it.
+fn debriefed(bytes: &[u8], file_name: &str, briefing: &str) -> Result<serde_json::Value, String> {
+    let recording = read(bytes, file_name, &ReadOptions::default()).map_err(|e| e.to_string())?;
+    let briefing = briefing::parse(briefing, file_name).map_err(|e| e.to_string())?;
     let debrief =
         debrief(&recording, &briefing, "", &Options::default()).map_err(|e| e.to_string())?;
-    serde_json::to_value(&debrief).map_err(|e| e.to_string())
+    serde_json::from_str(&document_json(&debrief)).map_err(|e| e.to_string())
 }
 
 fn explain(seed: u64) {
@@ -99,6 +106,10 @@ fn main() {
             .position(|a| a == name)
             .and_then(|i| arguments.get(i + 1))
     };
+    if arguments.iter().any(|a| a == "--reference") {
+        let worst = value("--worst").map_or("", |v| v.as_str());
+        return reference::run(value("--only").map(String::as_str), worst);
+    }
     let seeds: u64 = value("--seeds").and_then(|v| v.parse().ok()).unwrap_or(40);
     let first: u64 = value("--first").and_then(|v| v.parse().ok()).unwrap_or(1);
     if let Some(folder) = value("--dump") {
