@@ -1,14 +1,12 @@
 //! The reference flights debriefed and scored, by class of recorder.
 
 use std::collections::BTreeMap;
-use std::fs;
-use std::path::Path;
 
 use rayon::prelude::*;
 
 use crate::truth::reference::{Flight, Recording, flights, scoring};
 use crate::truth::rows::Score;
-use crate::{classes, debriefed, page};
+use crate::{classes, debriefed, page, write};
 
 /// One recording with its score and its classes.
 pub struct Scored<'a> {
@@ -20,9 +18,9 @@ pub struct Scored<'a> {
     pub classes: Vec<String>,
 }
 
-/// Scores the recordings whose name contains `only`, and shows the worst rows of the figures named
-/// in `worst`, with commas between; without `only`, writes the page.
-pub fn run(only: Option<&str>, worst: &str) {
+/// Scores the recordings whose name contains `only`, and shows the worst rows of the figures in
+/// `worst`; without `only`, writes the page.
+pub fn run(only: Option<&str>, worst: &[&str]) {
     let flights = match flights() {
         Ok(flights) => flights,
         Err(problem) => return eprintln!("{problem}"),
@@ -48,11 +46,7 @@ pub fn run(only: Option<&str>, worst: &str) {
     if only.is_some() {
         println!("{text}");
     } else {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/accuracy.md");
-        match fs::write(&path, text) {
-            Ok(()) => println!("wrote {}", path.display()),
-            Err(problem) => eprintln!("{}: {problem}", path.display()),
-        }
+        write("accuracy.md", &text);
     }
     for one in scored
         .iter()
@@ -61,7 +55,7 @@ pub fn run(only: Option<&str>, worst: &str) {
         let (missed, none) = (one.score.missed, one.score.false_ones);
         println!("{}: {missed} missed, {none} false", one.recording.file);
     }
-    for figure in worst.split(',').filter(|figure| !figure.is_empty()) {
+    for figure in worst {
         show_worst(&scored, figure);
     }
 }

@@ -48,8 +48,8 @@ fn a_figure_never_measured_has_a_line_and_no_verdict() {
 /// P(X <= 17) = 0.0755; P(X <= 89 of 100) = 0.0115, P(X <= 90) = 0.0282.
 #[test]
 fn chance_allows_so_many_outside() {
-    assert_eq!(least_inside(20), 17);
-    assert_eq!(least_inside(100), 90);
-    assert_eq!(least_inside(1), 0);
-    assert_eq!(least_inside(0), 0);
+    assert_eq!(least_inside(20, 0.95), 17);
+    assert_eq!(least_inside(100, 0.95), 90);
+    assert_eq!(least_inside(1, 0.95), 0);
+    assert_eq!(least_inside(0, 0.95), 0);
 }

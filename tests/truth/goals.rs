@@ -74,13 +74,14 @@ pub fn judge(line: &Line) -> Option<Judged> {
         limit,
         value,
         error_met: value <= limit,
-        interval_met: sharp && inside >= least_inside(line.n),
+        interval_met: sharp && inside >= least_inside(line.n, 0.95),
     })
 }
 
-/// Fewest of `n` truths inside 95 % intervals that chance explains: below it, one run in forty.
-pub fn least_inside(n: usize) -> usize {
-    let (inside, outside): (f64, f64) = (0.95, 0.05);
+/// Fewest of `n` that chance explains where each is inside with that probability: below it, one
+/// run in forty.
+pub fn least_inside(n: usize, inside: f64) -> usize {
+    let outside = 1.0 - inside;
     // probability of exactly k inside, from k = 0 upwards
     let mut exactly = outside.ln() * n as f64;
     let mut at_most = 0.0;
