@@ -4,8 +4,8 @@
 mod architecture;
 mod cli;
 mod published;
-mod reading;
 mod reach;
+mod reading;
 mod readme;
 mod report;
 mod samples;

@@ -61,7 +61,13 @@ recorders.
 /// The page.
 pub fn page(by_class: &ByClass<'_>, rates: &[String], channels: &[String]) -> String {
     let all = [ALL.to_owned()];
-    let names: Vec<&String> = all.iter().chain(rates).chain(channels).collect();
+    let there = |name: &&String| by_class.contains_key(*name);
+    let names: Vec<&String> = all
+        .iter()
+        .chain(rates)
+        .chain(channels)
+        .filter(there)
+        .collect();
     let mut out = INTRODUCTION.to_owned();
     out += "\n## Attempts\n\n| recorders | recordings | attempts | missed | false |\n|---|---|---|---|---|\n";
     for name in &names {
@@ -79,7 +85,7 @@ pub fn page(by_class: &ByClass<'_>, rates: &[String], channels: &[String]) -> St
     out += "\n## In short\n\nMedian or rms of the error, whichever the goal is about. `*` is beyond the goal; `°` is an interval\nthat holds the truth too seldom or is too wide.\n";
     for columns in [
         all.iter().chain(rates).collect::<Vec<_>>(),
-        channels.iter().collect(),
+        channels.iter().filter(there).collect(),
     ] {
         in_short(&mut out, by_class, &columns);
     }
