@@ -4,9 +4,17 @@
 //! engine idles, to the energy balance: with a wrong wind the energy swings once per orbit.
 
 pub mod drag;
+mod energy_rows;
 pub mod fit;
+mod habits;
 pub mod noise_chain;
+mod priors;
+mod rows;
+pub mod samples;
+mod speed_rows;
+mod unknowns;
 pub mod wind;
 
-pub use fit::{AirDraw, AirFit, Chain, ChainKind, FitOptions, Sample, fit};
+pub use fit::{AirDraw, AirFit, fit};
+pub use samples::{Chain, ChainKind, FitOptions, Sample};
 pub use wind::WindProfile;

@@ -1,4 +1,8 @@
 //! Wind by height: motion of the air at knots, linear between them, held outside.
+//!
+//! Between the ground and the first knot above it the wind grows fast, then slowly, as over any rough
+//! ground: share = ln(1 + h/30 m) / ln(1 + 152.4 m/30 m), which follows the power law with exponent 1/7
+//! within 4 % from 10 m to 150 m.
 
 /// Spacing of the knots, m (500 ft).
 pub const KNOT_SPACING_M: f64 = 152.4;
@@ -20,7 +24,28 @@ impl WindProfile {
     pub fn weights(knots: usize, height_m: f64) -> (usize, f64) {
         let position = (height_m / KNOT_SPACING_M).clamp(0.0, (knots - 1) as f64);
         let below = (position.floor() as usize).min(knots.saturating_sub(2));
-        (below, (position - below as f64).clamp(0.0, 1.0))
+        let share = (position - below as f64).clamp(0.0, 1.0);
+        (
+            below,
+            if below == 0 {
+                near_ground(share)
+            } else {
+                share
+            },
+        )
+    }
+
+    /// Motion of the air, integrated over the height from the foot of the layer above knot `layer` up to `into_m` above
+    /// it, east and north, m²/s.
+    pub fn integral_in_layer(&self, layer: usize, into_m: f64) -> [f64; 2] {
+        let of_upper_m = if layer == 0 {
+            ((ROUGH_M + into_m) * (into_m / ROUGH_M).ln_1p() - into_m)
+                / (KNOT_SPACING_M / ROUGH_M).ln_1p()
+        } else {
+            into_m * into_m / (2.0 * KNOT_SPACING_M)
+        };
+        let (a, b) = (self.knots_mps[layer], self.knots_mps[layer + 1]);
+        [0, 1].map(|axis| a[axis] * into_m + (b[axis] - a[axis]) * of_upper_m)
     }
 
     /// East and north motion of the air at `height_m`, m/s.
@@ -44,11 +69,21 @@ impl WindProfile {
         }
         let (k, _) = Self::weights(n, height_m);
         let (a, b) = (self.knots_mps[k], self.knots_mps[k + 1]);
-        [
-            (b[0] - a[0]) / KNOT_SPACING_M,
-            (b[1] - a[1]) / KNOT_SPACING_M,
-        ]
+        let slope_per_m = if k == 0 {
+            1.0 / ((ROUGH_M + height_m) * (1.0 + KNOT_SPACING_M / ROUGH_M).ln())
+        } else {
+            1.0 / KNOT_SPACING_M
+        };
+        [(b[0] - a[0]) * slope_per_m, (b[1] - a[1]) * slope_per_m]
     }
+}
+
+/// Height over which the wind grows fast near the ground, m.
+const ROUGH_M: f64 = 30.0;
+
+/// Share of the way to the first knot's wind, at this share of its height.
+fn near_ground(share: f64) -> f64 {
+    (share * KNOT_SPACING_M / ROUGH_M).ln_1p() / (KNOT_SPACING_M / ROUGH_M).ln_1p()
 }
 
 #[cfg(test)]
@@ -58,11 +93,26 @@ mod tests {
     #[test]
     fn linear_between_knots_and_held_outside() {
         let wind = WindProfile {
-            knots_mps: vec![[0.0, 0.0], [2.0, -4.0]],
+            knots_mps: vec![[0.0, 0.0], [0.0, 0.0], [2.0, -4.0]],
         };
-        assert_eq!(wind.at(KNOT_SPACING_M / 2.0), [1.0, -2.0]);
+        assert_eq!(wind.at(KNOT_SPACING_M * 1.5), [1.0, -2.0]);
         assert_eq!(wind.at(-50.0), [0.0, 0.0]);
         assert_eq!(wind.at(5000.0), [2.0, -4.0]);
         assert_eq!(wind.shear(5000.0), [0.0, 0.0]);
+    }
+
+    #[test]
+    fn near_the_ground_it_follows_the_power_law() {
+        // (h / 10 m)^(1/7), the usual exponent over open ground in neutral air
+        let law = |h: f64| (h / 10.0).powf(1.0 / 7.0);
+        let wind = WindProfile {
+            // the knot at the ground stands for what the law gives there when it meets it at 10 m
+            knots_mps: vec![[0.92, 0.0], [law(KNOT_SPACING_M), 0.0]],
+        };
+        for h in [10.0, 20.0, 40.0, 80.0, 120.0] {
+            assert!((wind.at(h)[0] / law(h) - 1.0).abs() < 0.04, "{h}");
+        }
+        let (up, down) = (wind.at(41.0)[0], wind.at(39.0)[0]);
+        assert!((wind.shear(40.0)[0] - (up - down) / 2.0).abs() < 1e-6);
     }
 }

@@ -72,6 +72,7 @@ pub fn posterior(trace: &[AirMotion], expected: &Expectation) -> Option<ChangePo
         .collect();
     let heading = vec![[0.0; 2]; used.len()];
     let noise = ChainNoise {
+        smooth: (0.0, 1.0),
         slow: SLOW,
         fast: FAST,
         white_mps: 0.3,

@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use super::air_chains;
 use super::assemble;
 use super::attempt::{self, AttemptAnalysis, Ground};
 use super::document::Debrief;
@@ -204,11 +205,12 @@ fn rough_air(
         .resampled(from, to, step)
         .iter()
         .filter(|m| m.height_m > 25.0 && m.ground_speed_mps() > 7.0 && m.ground_speed_mps() < 110.0)
-        .map(|m| attempt::sample(m, &path.rows, polar, scale))
+        .map(|m| air_chains::sample(m, &path.rows, polar, scale))
         .collect();
     let options = FitOptions {
         surface_wind_mps: setting.surface_wind_mps,
         glide_tas_mps: (scale.tas_mps(polar.best_glide_cas_mps, 600.0), 8.0),
+        approach_tas_mps: None,
         polar: *polar,
         drag_scale_sd: 0.1,
         recorded_bias_sd_mps: 1.0,

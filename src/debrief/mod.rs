@@ -1,6 +1,7 @@
 //! Stage 7: everything about one recording, as a document.
 
 pub mod analyse;
+mod air_chains;
 pub mod assemble;
 pub mod attempt;
 mod contact;

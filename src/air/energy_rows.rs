@@ -1,0 +1,123 @@
+//! Rows of the fit from the energy balance at idle: what the energy loses is drag and vertical air.
+//!
+//! With a wrong wind the energy through the air swings once per orbit.
+
+use super::drag::load_factor;
+use super::habits::Habits;
+use super::noise_chain::ChainNoise;
+use super::rows::{Normal, Rows};
+use super::samples::{Chain, FitOptions, Sample};
+use super::speed_rows::{ThroughAir, add_wind, wind_unknowns};
+use super::unknowns::Unknowns;
+use super::wind::WindProfile;
+use crate::units::G0_MPS2;
+
+/// Steps of the balance, and the longest a gap may make them, s.
+const STEP_S: (f64, f64) = (5.0, 8.0);
+/// Correlation time of vertical air, s.
+const VERTICAL_AIR_S: f64 = 5.0;
+/// Noise of the height steps, m/s.
+const WHITE_MPS: f64 = 0.1;
+
+/// Adds the rows of chain `index`.
+pub(super) fn add(
+    x: &[f64],
+    (wind, unknowns): (&WindProfile, &Unknowns),
+    (index, chain): (usize, &Chain),
+    options: &FitOptions,
+    habits: &Habits,
+    normal: &mut Normal,
+) {
+    let mut concerned = wind_unknowns(unknowns, chain);
+    let offset = unknowns.vertical_air(index);
+    concerned.extend([offset, unknowns.drag(), unknowns.least_drag()]);
+    let mut rows = Rows::new(concerned, unknowns.count());
+    for stretch in idle_steps(&chain.samples) {
+        let (from, to) = (&stretch[0], &stretch[stretch.len() - 1]);
+        let dt = to.t_s - from.t_s;
+        let (a, b) = (ThroughAir::of(from, wind), ThroughAir::of(to, wind));
+        let energy_m =
+            to.height_m - from.height_m + (b.tas.powi(2) - a.tas.powi(2)) / (2.0 * G0_MPS2);
+        let scale = x[unknowns.drag()];
+        let share = 1.0 / stretch.len() as f64;
+        let drags: Vec<DragAt> = stretch
+            .iter()
+            .map(|s| DragAt::of(s, wind, options.polar.glide_ratio, x[unknowns.least_drag()]))
+            .collect();
+        let mean = |of: fn(&DragAt) -> f64| share * drags.iter().map(of).sum::<f64>();
+        let drag = mean(|d| d.sink_mps);
+        let at_s = 0.5 * (from.t_s + to.t_s);
+        rows.begin(at_s, [0.0; 2], energy_m / dt + scale * drag - x[offset]);
+        rows.add(offset, -1.0);
+        rows.add(unknowns.drag(), drag);
+        rows.add(unknowns.least_drag(), scale * mean(|d| d.by_optimum));
+        let kinetic = |air: &ThroughAir, sign: f64| air.velocity.map(|v| sign * v / (G0_MPS2 * dt));
+        add_wind(&mut rows, unknowns, to.height_m, kinetic(&b, -1.0));
+        add_wind(&mut rows, unknowns, from.height_m, kinetic(&a, 1.0));
+        for (s, d) in stretch.iter().zip(&drags) {
+            let slope = d.by_wind.map(|v| scale * share * v);
+            add_wind(&mut rows, unknowns, s.height_m, slope);
+        }
+    }
+    if rows.len() < 2 {
+        return;
+    }
+    let noise = ChainNoise {
+        smooth: (0.0, 1.0),
+        slow: (habits.vertical_air_sd_mps, VERTICAL_AIR_S),
+        fast: (0.0, 1.0),
+        white_mps: WHITE_MPS,
+        drift_m2ps3: 0.0,
+        drift_start_m2ps2: 0.0,
+    };
+    rows.finish(&noise, normal);
+}
+
+/// Stretches of about five seconds at idle, one after the other.
+fn idle_steps(samples: &[Sample]) -> Vec<&[Sample]> {
+    let mut out = Vec::new();
+    let mut from = 0;
+    while from < samples.len() {
+        let apart_s = |s: &Sample| (s.t_s - samples[from].t_s).abs();
+        let Some(length) = samples[from..]
+            .iter()
+            .position(|s| apart_s(s) >= STEP_S.0 - 0.01)
+        else {
+            break;
+        };
+        let stretch = &samples[from..=from + length];
+        if stretch.iter().all(|s| s.idle) && apart_s(&stretch[length]) <= STEP_S.1 {
+            out.push(stretch);
+            from += length;
+        } else {
+            from += 1;
+        }
+    }
+    out
+}
+
+/// Energy height taken by the nominal drag at one sample, and how it changes.
+struct DragAt {
+    /// m/s.
+    sink_mps: f64,
+    /// Derivative by the logarithm of the speed of least drag.
+    by_optimum: f64,
+    /// Derivative by the wind, east and north.
+    by_wind: [f64; 2],
+}
+
+impl DragAt {
+    fn of(s: &Sample, wind: &WindProfile, glide_ratio: f64, least_drag_log: f64) -> Self {
+        let air = ThroughAir::of(s, wind);
+        let least_drag_mps = s.best_glide_tas_mps * least_drag_log.exp();
+        let ratio = (air.tas / least_drag_mps).max(0.3);
+        let load = load_factor(s.across_mps2);
+        let (parasite, induced) = (ratio * ratio, load * load / (ratio * ratio));
+        let slope = (3.0 * parasite - induced) / (2.0 * glide_ratio);
+        DragAt {
+            sink_mps: air.tas * (parasite + induced) / (2.0 * glide_ratio),
+            by_optimum: air.tas * (induced - parasite) / glide_ratio,
+            by_wind: air.velocity.map(|v| -slope * v / air.tas),
+        }
+    }
+}
