@@ -176,7 +176,8 @@ fn rises(engine: &EngineTrace, from_s: f64, length_s: f64) -> bool {
     let before = highest(from_s - 8.0, from_s - 4.0);
     let within = highest(from_s - 2.0, from_s + length_s + 1.0);
     // without samples there it says nothing
-    !(within - before < ENGINE_RISE * engine.full)
+    let rise = within - before;
+    rise.is_nan() || rise >= ENGINE_RISE * engine.full
 }
 
 #[cfg(test)]
