@@ -10,6 +10,7 @@ pub mod drawing;
 pub mod instants;
 mod power_times;
 mod reach;
+pub mod reach_document;
 pub mod reasons;
 mod surface_air;
 

@@ -95,6 +95,34 @@ impl GlideAsFlown {
     }
 }
 
+/// Drag against `polar` in each step of `step_s` between `from_s` and `to_s`: middle, s, and share.
+pub fn drag_in_steps(
+    flown: &Flown,
+    polar: &Polar,
+    (from_s, to_s): (f64, f64),
+    step_s: f64,
+) -> Vec<(f64, f64)> {
+    let count = ((to_s - from_s) / step_s).floor().clamp(0.0, 1000.0) as usize;
+    (0..count)
+        .filter_map(|k| {
+            let (a, b) = (from_s + step_s * k as f64, from_s + step_s * (k + 1) as f64);
+            let (lost, expected) = lost_and_expected_m(flown, polar, flown.between(a, b))?;
+            Some((0.5 * (a + b), lost / expected))
+        })
+        .collect()
+}
+
+/// Energy height lost along a stretch, less what changing wind took, and what `polar` expects, m.
+fn lost_and_expected_m(flown: &Flown, polar: &Polar, stretch: &[Instant]) -> Option<(f64, f64)> {
+    let (first, last) = (stretch.first()?, stretch.last()?);
+    // between instants: each counts for the step that follows it
+    let steps = &stretch[..stretch.len() - 1];
+    let shear: f64 = steps.iter().map(|i| shear_loss_mps(flown, i) * STEP_S).sum();
+    let expected: f64 = steps.iter().map(|i| expected_sink_mps(i, polar) * STEP_S).sum();
+    let lost = energy_height_m(first) - energy_height_m(last) - shear;
+    (lost.is_finite() && expected > 0.1).then_some((lost, expected))
+}
+
 /// Length of the stretch that tells what is out now, s.
 const NOW_S: f64 = 12.0;
 /// Spread of the drag found over [`NOW_S`], share: vertical air of half a metre a second, path noise.

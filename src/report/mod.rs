@@ -11,6 +11,7 @@ pub mod number;
 pub mod page;
 pub mod panel;
 mod rounding;
+mod rounding_reach;
 pub mod rows;
 pub mod sheet;
 pub mod svg;
