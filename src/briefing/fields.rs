@@ -102,13 +102,24 @@ mod tests {
         let fields = parse(text, "a").unwrap().fields;
         assert_eq!(fields.len(), 2);
         assert_eq!(fields[0].landing_true_deg, Some(250.0));
-        assert_eq!((fields[1].elevation_ft, fields[1].landing_true_deg), (None, None));
+        assert_eq!(
+            (fields[1].elevation_ft, fields[1].landing_true_deg),
+            (None, None)
+        );
 
-        let error = parse("[[field]]\nname = \"Stubble\"\nlatitude_deg = 51.02\nheading = 3\n", "a")
+        let error = parse(
+            "[[field]]\nname = \"Stubble\"\nlatitude_deg = 51.02\nheading = 3\n",
+            "a",
+        )
+        .unwrap_err()
+        .to_string();
+        assert!(
+            error.contains("`heading`") && error.contains("longitude_deg"),
+            "{error}"
+        );
+        let error = parse("[field]\nname = \"Stubble\"\n", "a")
             .unwrap_err()
             .to_string();
-        assert!(error.contains("`heading`") && error.contains("longitude_deg"), "{error}");
-        let error = parse("[field]\nname = \"Stubble\"\n", "a").unwrap_err().to_string();
         assert!(error.contains("[[field]]"), "{error}");
     }
 

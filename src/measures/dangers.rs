@@ -97,11 +97,18 @@ fn slow_out_of_reach(
     span_s: (f64, f64),
 ) -> Option<Danger> {
     let (reach, landing) = (reach?, drawn.flown.landing_true_deg?);
+    // past where the float begins the aim is behind, and out of reach means nothing
+    let float_m = drawn.approach.setting.float_m;
+    let ahead = |at: &Instant| {
+        let on_final = drawn.times.on_final_s.is_some_and(|t| at.motion.t_s >= t);
+        !on_final || at.along_m < -float_m
+    };
     let within = drawn.flown.between(span_s.0, span_s.1);
     let slow = means(within, |i| i.cas_mps);
     let states = within.iter().zip(&slow).map(|(at, cas)| {
         let short = *cas < drawn.approach.cas_mps
             && at.motion.height_m > ROUND_OUT_M
+            && ahead(at)
             && reach
                 .least_height_m(&Position::of(at, landing))
                 .is_some_and(|least| at.motion.height_m < least - JUDGED_TO_M);

@@ -16,6 +16,9 @@ pub const PLANNED_BANK_DEG: f64 = 30.0;
 /// Least and most bank by which the orbits of a plan are fitted to the height, degrees.
 pub const BANK_RANGE_DEG: (f64, f64) = (15.0, 45.0);
 
+/// Sooner abeam than this after the power reduction there was nothing to plan, s.
+const LEAST_S: f64 = 30.0;
+
 /// The plan of one draw.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HeightPlan {
@@ -36,11 +39,14 @@ pub struct HeightPlan {
 pub fn height_plan(drawn: &DrawnAttempt, glider: &Glider) -> Option<HeightPlan> {
     let target_m = drawn.abeam_target_m?;
     let start_s = drawn.known.power_reduction_s;
-    let abeam_s = drawn.times.abeam_s.filter(|t| *t > start_s)?;
+    let abeam_s = drawn.times.abeam_s.filter(|t| *t > start_s + LEAST_S)?;
     let height = |t_s: f64| drawn.flown.at(t_s).height_m;
     let flown_m = lost_in_orbits_m(drawn, start_s, abeam_s);
     let for_orbits_m = flown_m + height(abeam_s) - target_m;
-    let overhead_s = drawn.times.overhead_s.filter(|t| *t > start_s && *t < abeam_s);
+    let overhead_s = drawn
+        .times
+        .overhead_s
+        .filter(|t| *t > start_s && *t < abeam_s);
     let middle_m = target_m + 0.5 * for_orbits_m.max(0.0);
     Some(HeightPlan {
         for_orbits_ft: ft(for_orbits_m),

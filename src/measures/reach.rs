@@ -4,8 +4,8 @@ use super::{DrawnAttempt, DrawnEnd, Values};
 use crate::random::Draws;
 use crate::reach::along_attempt::{Hand, least_in_hand};
 use crate::reach::glide_as_flown::{DragNow, DragPrior, GlideAsFlown, HANDBOOK_DRAG, UNKNOWN_DRAG};
-use crate::reach::ring::glide_ring;
 use crate::reach::projection;
+use crate::reach::ring::glide_ring;
 use crate::units::{M_PER_FT, ft};
 
 /// The slowing-down after the power reduction says little about the glide, s.
@@ -47,14 +47,18 @@ pub fn projected_along_ft(drawn: &DrawnAttempt, t_s: f64) -> f64 {
     let from_s = drawn.known.power_reduction_s + SLOWING_S;
     let drag = DragNow::judged(&drawn.flown, &drawn.polar, &prior(drawn), from_s, t_s);
     let mut draws = Draws::new(drawn.stream, 17);
-    projection::from_state(&drawn.flown, t_s, &drag, &drawn.polar, &mut draws)
-        .map_or(f64::NAN, ft)
+    projection::from_state(&drawn.flown, t_s, &drag, &drawn.polar, &mut draws).map_or(f64::NAN, ft)
 }
 
 /// When the height falls through 500 ft above the aim in this draw, s.
 pub fn judged_at_s(drawn: &DrawnAttempt) -> Option<f64> {
     let known = &drawn.known;
-    projection::falls_through(&drawn.flown, JUDGED_AT_M, known.power_reduction_s, known.end_s)
+    projection::falls_through(
+        &drawn.flown,
+        JUDGED_AT_M,
+        known.power_reduction_s,
+        known.end_s,
+    )
 }
 
 /// The last of the glide before power came back in this draw, s.
@@ -129,12 +133,8 @@ pub fn ring_at_power_reduction(drawn: &DrawnAttempt) -> Vec<[f64; 2]> {
         return Vec::new();
     };
     let height_m = at.motion.height_m + hand.glider().speed_worth_m(at.tas_mps, at.motion.height_m);
-    glide_ring(
-        hand.glider(),
-        hand.setting(),
-        (at.heading_deg, height_m),
-    )
-    .into_iter()
-    .map(|c| [c[0] + at.motion.east_m, c[1] + at.motion.north_m])
-    .collect()
+    glide_ring(hand.glider(), hand.setting(), (at.heading_deg, height_m))
+        .into_iter()
+        .map(|c| [c[0] + at.motion.east_m, c[1] + at.motion.north_m])
+        .collect()
 }

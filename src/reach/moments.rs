@@ -36,7 +36,10 @@ pub fn moments(
         .filter_map(|(k, height)| Some((flown.instants.get(*k)?.motion.t_s, (*height)?, *k)))
         .filter(|(t_s, height, _)| *t_s >= settled_s && height.is_finite())
         .collect();
-    let reach: Vec<(f64, f64)> = known.iter().map(|(t_s, height, _)| (*t_s, *height)).collect();
+    let reach: Vec<(f64, f64)> = known
+        .iter()
+        .map(|(t_s, height, _)| (*t_s, *height))
+        .collect();
     let (lost, won) = lost_and_won(&reach);
     let mut out = Moments {
         back_within_reach_s: won.last().copied(),
@@ -103,7 +106,11 @@ mod tests {
 
     /// One height a second.
     fn each_second(heights: &[f64]) -> Vec<(f64, f64)> {
-        heights.iter().enumerate().map(|(i, h)| (i as f64, *h)).collect()
+        heights
+            .iter()
+            .enumerate()
+            .map(|(i, h)| (i as f64, *h))
+            .collect()
     }
 
     #[test]
@@ -122,7 +129,13 @@ mod tests {
 
     #[test]
     fn the_first_spell_that_lasts() {
-        let states = [(0.0, true), (1.0, false), (2.0, true), (3.5, true), (5.0, true)];
+        let states = [
+            (0.0, true),
+            (1.0, false),
+            (2.0, true),
+            (3.5, true),
+            (5.0, true),
+        ];
         assert_eq!(first_lasting(states.into_iter()), Some(2.0));
         assert_eq!(first_lasting(states[..4].iter().copied()), None);
     }

@@ -17,7 +17,10 @@ pub(super) fn round_reach(attempt: &mut Attempt) {
         round_measured(&mut event.elapsed_s, 1);
         round_measured(&mut event.height_ft, 1);
         round_measured(&mut event.height_in_hand_ft, 1);
-        event.assured_probability.iter_mut().for_each(|p| round(p, 3));
+        event
+            .assured_probability
+            .iter_mut()
+            .for_each(|p| round(p, 3));
     }
     if let Some(change) = &mut story.drag_change {
         round(&mut change.probability, 3);

@@ -92,7 +92,10 @@ fn words(what: &str, is_flap: bool, in_hand: &Measured, assured: Option<f64>) ->
     let short = round(-height).max(0.0);
     match (is_flap, assured) {
         (true, p) if p >= SURE => {
-            format!("{what}, with the aim point assured: {:.0} ft in hand", round(height))
+            format!(
+                "{what}, with the aim point assured: {:.0} ft in hand",
+                round(height)
+            )
         }
         (true, p) if p <= 1.0 - SURE => {
             format!("{what}, before the aim point was assured: {short:.0} ft too low already")
@@ -120,7 +123,10 @@ mod tests {
         let sure = words("flap 10", true, &height(213.0), Some(1.0));
         assert_eq!(sure, "flap 10, with the aim point assured: 210 ft in hand");
         let not = words("flap 10", true, &height(-84.0), Some(0.05));
-        assert!(not.contains("before the aim point was assured: 80 ft"), "{not}");
+        assert!(
+            not.contains("before the aim point was assured: 80 ft"),
+            "{not}"
+        );
         let open = words("flap 10", true, &height(10.0), Some(0.6));
         assert!(open.contains("too close to call"));
         let other = words("mayday call", false, &height(-84.0), Some(0.05));

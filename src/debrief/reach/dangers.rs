@@ -29,8 +29,7 @@ pub(super) fn dangers(over: &Over<'_>) -> Vec<SlowDanger> {
                 .iter()
                 .map(|of_draw| of_draw.iter().find(|d| d.kind == *kind))
                 .collect();
-            let probability =
-                each.iter().flatten().count() as f64 / each.len().max(1) as f64;
+            let probability = each.iter().flatten().count() as f64 / each.len().max(1) as f64;
             if probability < 0.5 {
                 return None;
             }
@@ -119,7 +118,10 @@ mod tests {
         let text = words(DangerKind::Stretching, &said);
         assert!(text.starts_with("stretching the glide, from 1:02 for 9 s: down to 61 kt, below the approach speed of 65 kt"), "{text}");
         // 60 degrees: load factor 2, stall speed 41 % up
-        let steep = Said { worst: 60.0, ..said };
+        let steep = Said {
+            worst: 60.0,
+            ..said
+        };
         assert!(words(DangerKind::SteepTurn, &steep).contains("41 % higher"));
     }
 }

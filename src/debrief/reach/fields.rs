@@ -21,9 +21,9 @@ pub(super) fn fields(over: &Over<'_>) -> Vec<FieldWithin> {
             let place = FieldPlace {
                 east_m,
                 north_m,
-                above_aim_m: field
-                    .elevation_ft
-                    .map_or(0.0, |elevation_ft| elevation_ft * M_PER_FT - setting.elevation_m),
+                above_aim_m: field.elevation_ft.map_or(0.0, |elevation_ft| {
+                    elevation_ft * M_PER_FT - setting.elevation_m
+                }),
                 landing_true_deg: field.landing_true_deg,
             };
             let each: Vec<Option<FieldReach>> = over
@@ -96,7 +96,11 @@ mod tests {
         let inf = f64::INFINITY;
         let reason = |s: &[f64]| within_reach(s, "why").reason().map(str::to_owned);
         assert!(reason(&[inf, inf, 90.0]).unwrap().contains("until the end"));
-        assert!(reason(&[0.0, 0.0, 12.0]).unwrap().contains("from the power reduction"));
+        assert!(
+            reason(&[0.0, 0.0, 12.0])
+                .unwrap()
+                .contains("from the power reduction")
+        );
         assert_eq!(reason(&[f64::NAN; 3]).as_deref(), Some("why"));
         assert_eq!(within_reach(&[80.0, 90.0, 100.0], "").value(), Some(90.0));
     }

@@ -25,9 +25,10 @@ const SLOWING_S: f64 = 10.0;
 /// Whether these words tell of flap going down.
 pub(super) fn is_extension(what: &str) -> bool {
     let what = what.to_lowercase();
-    let up = ["up", "retract", "raise", "clean"]
-        .iter()
-        .any(|word| what.split(|c: char| !c.is_alphabetic()).any(|w| w.starts_with(word)));
+    let up = ["up", "retract", "raise", "clean"].iter().any(|word| {
+        what.split(|c: char| !c.is_alphabetic())
+            .any(|w| w.starts_with(word))
+    });
     what.contains("flap") && !up
 }
 
@@ -164,7 +165,10 @@ mod tests {
             0.0, 0.0, 2.5, 5.0, 7.5, 10.0, 10.0, 10.0, 10.0, 10.0, 10.0, 10.0, 14.0, 18.0, 25.0,
             25.0,
         ]);
-        assert_eq!(recorded_steps(&travel, (0.0, 99.0)), vec![(1.0, 10.0), (6.0, 25.0)]);
+        assert_eq!(
+            recorded_steps(&travel, (0.0, 99.0)),
+            vec![(1.0, 10.0), (6.0, 25.0)]
+        );
         assert_eq!(recorded_steps(&travel, (20.0, 99.0)), vec![]);
     }
 
@@ -175,7 +179,11 @@ mod tests {
             what: what.into(),
         };
         let mut briefing = Briefing {
-            events: vec![event(10, "flap 10"), event(20, "flap 30"), event(40, "flaps up")],
+            events: vec![
+                event(10, "flap 10"),
+                event(20, "flap 30"),
+                event(40, "flaps up"),
+            ],
             ..Briefing::default()
         };
         assert_eq!(full_s(&briefing, &[], 0.0, (0.0, 60.0)), Some(20.0));

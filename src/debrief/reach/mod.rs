@@ -194,8 +194,7 @@ fn ring(draws: &[DrawnAttempt]) -> Vec<[f64; 2]> {
     let corners = rings.iter().map(Vec::len).max().unwrap_or(0);
     (0..corners)
         .filter_map(|k| {
-            let axis =
-                |i: usize| middle(rings.iter().filter_map(|r| r.get(k)).map(|c| ft(c[i])));
+            let axis = |i: usize| middle(rings.iter().filter_map(|r| r.get(k)).map(|c| ft(c[i])));
             Some([axis(0)?, axis(1)?])
         })
         .collect()
@@ -220,6 +219,9 @@ mod tests {
 
     #[test]
     fn minutes_and_seconds() {
-        assert_eq!((minutes(62.4), minutes(5.0), minutes(-3.0)), ("1:02".into(), "0:05".into(), "0:00".into()));
+        assert_eq!(
+            (minutes(62.4), minutes(5.0), minutes(-3.0)),
+            ("1:02".into(), "0:05".into(), "0:00".into())
+        );
     }
 }

@@ -55,7 +55,8 @@ pub(super) fn height_plan(over: &Over<'_>) -> Option<HeightPlanned> {
         let count = f64::from(orbits_planned.unwrap_or(0));
         p.0.overhead_without_orbits_ft + count * p.0.orbit_ft[planned_bank]
     });
-    let overhead_height_ft = from_draws(&overhead, "did not pass overhead after the power reduction");
+    let overhead_height_ft =
+        from_draws(&overhead, "did not pass overhead after the power reduction");
     let abeam_ft = from_draws(&of(&|p| p.0.abeam_ft), why).value()?;
     let flown_orbits = from_draws(&flown_orbits(over), "").value().unwrap_or(0.0);
     let words = words(&Said {
@@ -115,7 +116,13 @@ struct Said {
 
 fn words(said: &Said) -> String {
     let tens = |ft: f64| (ft / 10.0).round() * 10.0;
-    let orbits = |n: u32| if n == 1 { "1 orbit".into() } else { format!("{n} orbits") };
+    let orbits = |n: u32| {
+        if n == 1 {
+            "1 orbit".into()
+        } else {
+            format!("{n} orbits")
+        }
+    };
     let flown = format!(
         "flown: {}, abeam at {:.0} ft",
         orbits(said.flown_orbits.round().max(0.0) as u32),
@@ -171,7 +178,12 @@ mod tests {
             words(&said),
             "1150 ft to lose before 1000 ft abeam: 2 orbits at 30° of bank; or overhead at 2510 ft, then 2 orbits at 30°; flown: 1 orbit, abeam at 1240 ft"
         );
-        let low = Said { room_ft: -203.0, planned: None, flown_orbits: 0.0, ..said };
+        let low = Said {
+            room_ft: -203.0,
+            planned: None,
+            flown_orbits: 0.0,
+            ..said
+        };
         assert!(words(&low).starts_with("no height for an orbit: 200 ft too low"));
     }
 

@@ -13,9 +13,7 @@ type Moment = (&'static str, fn(&DrawnAttempt) -> Option<f64>);
 
 const MOMENTS: [Moment; 4] = [
     ("abeam", |d| {
-        d.times
-            .abeam_s
-            .filter(|t| *t >= d.known.power_reduction_s)
+        d.times.abeam_s.filter(|t| *t >= d.known.power_reduction_s)
     }),
     ("500_ft", judged_at_s),
     ("on_final", |d| d.times.on_final_s),
