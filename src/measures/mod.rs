@@ -7,6 +7,8 @@ pub mod dangers;
 pub mod fields;
 pub mod glide;
 pub mod height_plan;
+#[cfg(test)]
+mod invented;
 pub mod landing;
 pub mod pattern;
 pub mod reach;

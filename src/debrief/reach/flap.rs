@@ -146,8 +146,18 @@ mod tests {
             .enumerate()
             .map(|(i, deg)| Row {
                 t_s: 0.5 * i as f64,
+                east_m: 0.0,
+                north_m: 0.0,
+                velocity_mps: None,
+                gnss_height_m: None,
+                pressure_height_m: None,
+                climb_mps: None,
+                tas_mps: None,
+                ias_mps: None,
+                engine_rpm: None,
+                engine_noise: None,
                 flap_deg: Some(*deg),
-                ..Row::default()
+                oat_c: None,
             })
             .collect()
     }
