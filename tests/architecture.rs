@@ -10,6 +10,7 @@ const GROUND: &[(&str, &[&str])] = &[
     ("atmosphere", &["units"]),
     ("geodesy", &["units"]),
     ("geoid", &["units"]),
+    ("geomagnetism", &["geodesy"]),
     ("linear_algebra", &["random"]),
     ("quantity", &[]),
     ("random", &[]),

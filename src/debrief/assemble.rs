@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, AttemptEnd};
+use super::detective;
 use super::document::{
     Attempt, Debrief, Ending, KeyPoint, Leg, NotAnAttempt, RecordingSummary, Reference, SCHEMA,
     Series, Stretch, WindAtHeight,
@@ -63,7 +64,13 @@ pub fn document(
         };
         warnings.push(format!("{}{place}", note.what));
     }
+    let suspicions = detective::suspicions(analysis, briefing);
+    if !suspicions.heights {
+        // weighed with the heights of the briefing: worth nothing where those are doubted
+        warnings.extend(setting.datum_warning.iter().cloned());
+    }
     warnings.extend(setting.warnings.iter().cloned());
+    warnings.extend(suspicions.warnings);
     match setting.aim {
         AimSource::Touchdown => warnings.push(
             "no aim point in the briefing: the touchdown itself stands in for it, so distances from the aim say nothing about accuracy".into(),

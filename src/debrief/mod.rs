@@ -5,6 +5,7 @@ mod air_chains;
 pub mod assemble;
 pub mod attempt;
 mod contact;
+pub mod detective;
 pub mod document;
 pub mod drawing;
 pub mod instants;
