@@ -54,6 +54,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "reading",
             "debrief",
             "measures::catalogue",
+            "measures::explained",
             "report",
         ],
     ),

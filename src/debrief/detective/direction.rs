@@ -11,9 +11,9 @@ const WRITTEN_SD_DEG: f64 = 2.0;
 /// A short final wanders about the runway's direction, degrees: landed, and not.
 const FLOWN_SD_DEG: (f64, f64) = (2.5, 4.0);
 /// Share of approaches that are to something else: landed, and not.
-const ASTRAY: (f64, f64) = (0.02, 0.15);
+const ASTRAY: (f64, f64) = (0.002, 0.05);
 /// Share of briefings with each slip (common practice: seldom, not never).
-const SLIPS: [f64; 3] = [0.02, 0.03, 0.02];
+const SLIPS: [f64; 3] = [0.02, 0.03, 0.03];
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Meant {

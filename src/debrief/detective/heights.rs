@@ -60,6 +60,10 @@ const SD_M: (f64, f64) = (10.0, 14.0);
 /// How wrong an elevation, a QNH and a receiver may be for no known cause, m.
 const WRONG_SD_M: (f64, f64, f64) = (200.0, 170.0, 60.0);
 
+/// Share and mean of the lowest height of a practice: go-arounds at 500 ft and below are usual, some
+/// are higher (common practice), m.
+const LOWEST: [(f64, f64); 2] = [(0.9, 100.0), (0.1, 300.0)];
+
 struct Shift {
     cause: Cause,
     prior: f64,
@@ -86,7 +90,7 @@ impl Written {
         )
     }
 
-    fn shifts(&self) -> Vec<Shift> {
+    fn shifts(&self, has_pressure: bool) -> Vec<Shift> {
         let fixed = |cause, prior, mean_m| Shift {
             cause,
             prior,
@@ -129,11 +133,11 @@ impl Written {
                     mean_m: [gnss_m, 0.0],
                     ..other(Cause::Elevation, 0.01 * share, [1.0, 1.0], WRONG_SD_M.0)
                 });
-                if self.qnh_hpa.is_some() {
+                if has_pressure {
                     out.push(fixed(Cause::Qfe, 0.01 * share, [gnss_m, -elevation_m]));
                 }
             }
-            if self.qnh_hpa.is_some() {
+            if has_pressure {
                 out.push(fixed(
                     Cause::AlreadyCorrected,
                     0.01 * share,
@@ -145,14 +149,24 @@ impl Written {
                 });
             }
         }
-        out.push(other(Cause::Gnss, 0.01, [1.0, 0.0], WRONG_SD_M.2));
+        if has_pressure {
+            out.push(other(Cause::Gnss, 0.01, [1.0, 0.0], WRONG_SD_M.2));
+        }
         out
     }
 
     /// Every cause, weighed; the first is "as written".
     pub(super) fn weighed(&self, residuals: &Residuals) -> Vec<Hypothesis<Cause>> {
         let mut out: Vec<Hypothesis<Cause>> = Vec::new();
-        for shift in self.shifts() {
+        let has_pressure = self.qnh_hpa.is_some()
+            && match residuals {
+                Residuals::Stood(found) => found.pressure_m.is_some(),
+                Residuals::Flew {
+                    lowest,
+                    difference_m,
+                } => lowest.pressure_m.is_some() || difference_m.is_some(),
+            };
+        for shift in self.shifts(has_pressure) {
             let term = shift.prior * log_likelihood(residuals, &shift).exp();
             match out.iter_mut().find(|h| h.says == shift.cause) {
                 Some(h) => {
@@ -207,24 +221,42 @@ fn log_likelihood(residuals: &Residuals, shift: &Shift) -> f64 {
                     ((a - b) * spread_m).hypot(SD_M.0.hypot(SD_M.1)),
                 )
             });
-            // nobody flies below the ground
-            let above_ground = match (lowest.gnss_m, lowest.pressure_m) {
-                (Some(g), _) => share_above(g - mean_gnss_m, (a * spread_m).hypot(SD_M.0)),
-                (None, Some(p)) => share_above(p - mean_pressure_m, (b * spread_m).hypot(SD_M.1)),
+            let low = match (lowest.gnss_m, lowest.pressure_m) {
+                (Some(g), _) => density_of_lowest(g - mean_gnss_m, (a * spread_m).hypot(SD_M.0)),
+                (None, Some(p)) => {
+                    density_of_lowest(p - mean_pressure_m, (b * spread_m).hypot(SD_M.1))
+                }
                 (None, None) => 1.0,
             };
-            floor(difference + above_ground.max(1e-100).ln())
+            floor(difference + low.max(1e-100).ln())
         }
     }
 }
 
-/// Probability that a height known to `sd_m` is above ground (logistic curve, within 0.01 of the normal one).
-fn share_above(height_m: f64, sd_m: f64) -> f64 {
-    1.0 / (1.0 + (-1.702 * height_m / sd_m).exp())
+/// Density of the lowest height near the aim, known to `sd_m`: a practice comes down to the ground or
+/// to a go-around, and nobody flies below the ground.
+fn density_of_lowest(height_m: f64, sd_m: f64) -> f64 {
+    const STEPS: u32 = 200;
+    let step_m = 1500.0 / f64::from(STEPS);
+    (0..STEPS)
+        .map(|k| {
+            let true_m = (f64::from(k) + 0.5) * step_m;
+            let usual: f64 = LOWEST
+                .iter()
+                .map(|(share, mean_m)| share / mean_m * (-true_m / mean_m).exp())
+                .sum();
+            step_m * usual * log_normal(height_m - true_m, sd_m).exp()
+        })
+        .sum()
 }
 
-/// The words for a cause.
-pub(super) fn words(cause: Cause, written: &Written, residuals: &Residuals) -> Option<String> {
+/// What does not fit, and what to do about it.
+pub(super) fn words(
+    cause: Cause,
+    written: &Written,
+    residuals: &Residuals,
+) -> Option<(String, String)> {
+    let stood = matches!(residuals, Residuals::Stood(_));
     let (gnss_m, pressure_m) = match residuals {
         Residuals::Stood(found) => (found.gnss_m, found.pressure_m),
         Residuals::Flew {
@@ -235,110 +267,108 @@ pub(super) fn words(cause: Cause, written: &Written, residuals: &Residuals) -> O
             difference_m.map(|d| -d),
         ),
     };
-    let stood = matches!(residuals, Residuals::Stood(_));
+    // pressure first where nobody knows what satellite altitudes are measured from
+    let ground_m = match written.says_ellipsoid {
+        None if stood => pressure_m.or(gnss_m),
+        _ => gnss_m.or(pressure_m.filter(|_| stood)),
+    };
     let elevation_ft = written.elevation_m.map(ft);
     let ground = || -> Option<String> {
-        let (elevation_ft, off_m) = (elevation_ft?, gnss_m.or(pressure_m)?);
         let what = if stood {
             "the ground the aeroplane stood on"
         } else {
             "its lowest point near the aim"
         };
         Some(format!(
-            "elevation_ft = {elevation_ft:.0} puts {what} {}",
-            apart(off_m, "the field")
+            "elevation_ft = {:.0} puts {what} {}",
+            elevation_ft?,
+            apart(ground_m?, "the field")
         ))
     };
     let pressure = || -> Option<String> {
-        let off_m = pressure_m?;
+        let what = if stood {
+            "the field they were recorded on"
+        } else {
+            "satellite heights"
+        };
         Some(format!(
             "qnh_hpa = {} puts pressure heights {}",
             written.qnh_hpa?,
-            apart(
-                off_m,
-                if stood {
-                    "the field they were recorded on"
-                } else {
-                    "satellite heights"
-                }
-            )
+            apart(pressure_m?, what)
         ))
     };
-    match cause {
-        Cause::AsWritten => None,
+    Some(match cause {
+        Cause::AsWritten => return None,
         Cause::ElevationInMetres => {
             let metres = elevation_ft?;
             let meant_ft = ft(metres);
-            Some(format!(
-                "{}: {metres:.0} m is {meant_ft:.0} ft, which fits; write elevation_ft = {meant_ft:.0}",
-                ground()?
-            ))
+            let advice = format!(
+                "{metres:.0} m is {meant_ft:.0} ft, which fits; write elevation_ft = {meant_ft:.0}"
+            );
+            (ground()?, advice)
         }
         Cause::Elevation => {
-            let fits_ft = elevation_ft? + ft(gnss_m.or(pressure_m)?);
-            Some(if stood {
-                format!(
-                    "{}: check the elevation; elevation_ft = {fits_ft:.0} would fit",
-                    ground()?
-                )
-            } else {
-                format!(
-                    "{}: check the elevation; it can be at most about {fits_ft:.0} ft",
-                    ground()?
-                )
-            })
+            let fits_ft = elevation_ft? + ft(ground_m?);
+            let from_ellipsoid_ft = fits_ft - ft(written.separation_m);
+            let advice = match (stood, written.says_ellipsoid, pressure_m) {
+                (true, None, None) => format!(
+                    "check the elevation; elevation_ft = {fits_ft:.0} would fit, or {from_ellipsoid_ft:.0} if the recorder measures from the ellipsoid"
+                ),
+                (true, ..) => format!("check the elevation; elevation_ft = {fits_ft:.0} would fit"),
+                (false, ..) if ground_m? < 0.0 => {
+                    format!("check the elevation; it can be at most about {fits_ft:.0} ft")
+                }
+                (false, ..) => "check the elevation, or leave it out".into(),
+            };
+            (ground()?, advice)
         }
         Cause::Qfe => {
             let qnh_hpa = written.qnh_for_shift_hpa(-written.elevation_m?);
-            Some(format!(
-                "{}: as the pressure at the field (QFE) it fits; write qnh_hpa = {qnh_hpa:.0}",
-                pressure()?
-            ))
+            let advice = format!(
+                "as the pressure at the field (QFE) it fits; write qnh_hpa = {qnh_hpa:.0}"
+            );
+            (pressure()?, advice)
         }
-        Cause::AlreadyCorrected => Some(format!(
-            "{}: the recorder's pressure altitude seems corrected to QNH already; write qnh_hpa = 1013.25 for this recording",
-            pressure()?
-        )),
+        Cause::AlreadyCorrected => (
+            pressure()?,
+            "the recorder's pressure altitude seems corrected to QNH already; write qnh_hpa = 1013.25 for this recording".into(),
+        ),
         Cause::Qnh => {
             let qnh_hpa = written.qnh_for_shift_hpa(pressure_m?);
-            Some(match written.metar_qnh_hpa {
-                Some(metar) if (metar - qnh_hpa).abs() < 3.0 => format!(
-                    "{}: the METAR's {metar:.0} hPa fits; write qnh_hpa = {metar:.0}",
-                    pressure()?
-                ),
-                _ => format!(
-                    "{}: check it; qnh_hpa = {qnh_hpa:.0} would fit",
-                    pressure()?
-                ),
-            })
+            let advice = match written.metar_qnh_hpa {
+                Some(metar) if (metar - qnh_hpa).abs() < 3.0 => {
+                    format!("the METAR's {metar:.0} hPa fits; write qnh_hpa = {metar:.0}")
+                }
+                _ => format!("check it; qnh_hpa = {qnh_hpa:.0} would fit"),
+            };
+            (pressure()?, advice)
         }
         Cause::Datum => {
             let ellipsoid = written.says_ellipsoid?;
             let name = |e: bool| if e { "the ellipsoid" } else { "mean sea level" };
-            Some(format!(
-                "the recording says its GNSS altitudes are above {}, but they fit {} better, by {:.0} m: check the recorder's setting; the recorder's word is kept",
+            let found = format!(
+                "the recording says its GNSS altitudes are above {}, but they fit {} better, by {:.0} m",
                 name(ellipsoid),
                 name(!ellipsoid),
                 written.separation_m.abs()
-            ))
+            );
+            (found, "check the recorder's setting; the recorder's word is kept".into())
         }
-        Cause::Gnss => Some(format!(
-            "GNSS altitudes put {} {}, and pressure altitude does not: check the recorder",
-            if stood {
-                "the ground the aeroplane stood on"
+        Cause::Gnss => {
+            let found = if stood {
+                format!(
+                    "GNSS altitudes put the ground the aeroplane stood on {}, and pressure altitude does not",
+                    apart(gnss_m?, "the field")
+                )
             } else {
-                "the path"
-            },
-            apart(
-                if stood { gnss_m? } else { -pressure_m? },
-                if stood {
-                    "the field"
-                } else {
-                    "pressure heights"
-                }
-            )
-        )),
-    }
+                format!(
+                    "GNSS altitudes put the path {}",
+                    apart(-pressure_m?, "pressure heights")
+                )
+            };
+            (found, "check the recorder".into())
+        }
+    })
 }
 
 fn apart(off_m: f64, what: &str) -> String {

@@ -48,10 +48,8 @@ pub fn suspicions(analysis: &Analysis, briefing: &Briefing) -> Suspicions {
     out.warnings.extend(place);
     if place_fits {
         let heights = of_heights(analysis, briefing);
-        out.heights = !heights.is_empty();
-        if out.heights {
-            out.warnings.push(heights.join("; or "));
-        }
+        out.heights = heights.is_some();
+        out.warnings.extend(heights);
         out.warnings.extend(of_direction(analysis, briefing));
     }
     let start_s = setting.utc_start_s;
@@ -84,7 +82,7 @@ fn of_direction(analysis: &Analysis, briefing: &Briefing) -> Option<String> {
     direction::suspicion(&approaches, written_deg, variation_deg)
 }
 
-fn of_heights(analysis: &Analysis, briefing: &Briefing) -> Vec<String> {
+fn of_heights(analysis: &Analysis, briefing: &Briefing) -> Option<String> {
     let (setting, track) = (&analysis.setting, &analysis.track);
     let place = (setting.frame.latitude_deg(), setting.frame.longitude_deg());
     let resolved = briefing.air_resolved().unwrap_or_default();
@@ -139,8 +137,15 @@ fn of_heights(analysis: &Analysis, briefing: &Briefing) -> Vec<String> {
             difference_m: lowest.gnss_m.zip(lowest.pressure_m).map(|(g, p)| g - p),
         }
     };
-    hypotheses::instead_of_first(&written.weighed(&residuals), HEIGHT_DOUBT)
-        .into_iter()
-        .filter_map(|cause| heights::words(cause, &written, &residuals))
-        .collect()
+    let told: Vec<(String, String)> =
+        hypotheses::instead_of_first(&written.weighed(&residuals), HEIGHT_DOUBT)
+            .into_iter()
+            .filter_map(|cause| heights::words(cause, &written, &residuals))
+            .collect();
+    let (found, advice) = told.first()?;
+    Some(match told.get(1) {
+        Some((same, other)) if same == found => format!("{found}: {advice}; or {other}"),
+        Some((second, other)) => format!("{found}: {advice}; or {second}: {other}"),
+        None => format!("{found}: {advice}"),
+    })
 }
