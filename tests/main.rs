@@ -3,9 +3,18 @@
 
 mod architecture;
 mod cli;
+mod engine_clearing;
 mod published;
-mod reading;
 mod reach;
+mod reading;
 mod readme;
 mod report;
 mod samples;
+mod scoring;
+#[allow(
+    dead_code,
+    unreachable_pub,
+    clippy::pedantic,
+    reason = "the simulator and the scoring are shared with benches, which use other parts of them"
+)]
+mod truth;

@@ -20,6 +20,13 @@ impl Polar {
         let x = (tas_mps / best_glide_tas_mps).max(0.3);
         tas_mps * (x * x + n * n / (x * x)) / (2.0 * self.glide_ratio)
     }
+
+    /// Fall of [`Polar::sink_mps`], m/s, as the speed of least drag rises by its own part: the
+    /// derivative by its logarithm, sign turned.
+    pub fn shape_mps(&self, tas_mps: f64, best_glide_tas_mps: f64, n: f64) -> f64 {
+        let x = (tas_mps / best_glide_tas_mps).max(0.3);
+        tas_mps * (x * x - n * n / (x * x)) / self.glide_ratio
+    }
 }
 
 /// Load factor of a coordinated turn with this acceleration across the motion, m/s².

@@ -40,17 +40,17 @@ pub(super) fn add(
             to.height_m - from.height_m + (b.tas.powi(2) - a.tas.powi(2)) / (2.0 * G0_MPS2);
         let scale = x[unknowns.drag()];
         let share = 1.0 / stretch.len() as f64;
-        let drags: Vec<Drag> = stretch
+        let drags: Vec<DragAt> = stretch
             .iter()
-            .map(|s| Drag::of(s, wind, options.polar.glide_ratio, x[unknowns.least_drag()]))
+            .map(|s| DragAt::of(s, wind, options.polar.glide_ratio, x[unknowns.least_drag()]))
             .collect();
-        let mean = |of: fn(&Drag) -> f64| share * drags.iter().map(of).sum::<f64>();
+        let mean = |of: fn(&DragAt) -> f64| share * drags.iter().map(of).sum::<f64>();
         let drag = mean(|d| d.sink_mps);
         let at_s = 0.5 * (from.t_s + to.t_s);
         rows.begin(at_s, [0.0; 2], energy_m / dt + scale * drag - x[offset]);
         rows.add(offset, -1.0);
         rows.add(unknowns.drag(), drag);
-        rows.add(unknowns.least_drag(), scale * mean(|d| d.by_least_drag));
+        rows.add(unknowns.least_drag(), scale * mean(|d| d.by_optimum));
         let kinetic = |air: &ThroughAir, sign: f64| air.velocity.map(|v| sign * v / (G0_MPS2 * dt));
         add_wind(&mut rows, unknowns, to.height_m, kinetic(&b, -1.0));
         add_wind(&mut rows, unknowns, from.height_m, kinetic(&a, 1.0));
@@ -97,16 +97,16 @@ fn idle_steps(samples: &[Sample]) -> Vec<&[Sample]> {
 }
 
 /// Energy height taken by the nominal drag at one sample, and how it changes.
-struct Drag {
+struct DragAt {
     /// m/s.
     sink_mps: f64,
     /// Derivative by the logarithm of the speed of least drag.
-    by_least_drag: f64,
+    by_optimum: f64,
     /// Derivative by the wind, east and north.
     by_wind: [f64; 2],
 }
 
-impl Drag {
+impl DragAt {
     fn of(s: &Sample, wind: &WindProfile, glide_ratio: f64, least_drag_log: f64) -> Self {
         let air = ThroughAir::of(s, wind);
         let least_drag_mps = s.best_glide_tas_mps * least_drag_log.exp();
@@ -114,9 +114,9 @@ impl Drag {
         let load = load_factor(s.across_mps2);
         let (parasite, induced) = (ratio * ratio, load * load / (ratio * ratio));
         let slope = (3.0 * parasite - induced) / (2.0 * glide_ratio);
-        Drag {
+        DragAt {
             sink_mps: air.tas * (parasite + induced) / (2.0 * glide_ratio),
-            by_least_drag: air.tas * (induced - parasite) / glide_ratio,
+            by_optimum: air.tas * (induced - parasite) / glide_ratio,
             by_wind: air.velocity.map(|v| -slope * v / air.tas),
         }
     }

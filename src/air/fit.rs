@@ -15,7 +15,10 @@ use crate::linear_algebra::Dense;
 use crate::random::Draws;
 
 /// A possibility this much less likely than the best is left out, nats.
-const NEGLIGIBLE: f64 = 5.0;
+const NEGLIGIBLE: f64 = 10.0;
+/// Power to which likelihoods are taken when possibilities are weighed. Pilots are none of the processes tried, so that
+/// a likelihood says more than it knows: the same distrust as the widening of the draws (1/1.25²), and more.
+const TRUST: f64 = 0.5;
 /// Highest height with a wind of its own, m.
 const HIGHEST_M: f64 = 3400.0;
 
@@ -52,6 +55,8 @@ pub struct AirDraw {
     pub recorded_bias_mps: f64,
     /// Mean vertical motion of the air over the glide, m/s, up.
     pub vertical_air_mps: f64,
+    /// Standard deviation of gusts along the flight, m/s.
+    pub gust_mps: f64,
 }
 
 /// Fits wind and airspeeds; `None` when there are too few samples to say anything.
@@ -73,9 +78,12 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
     components.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     let least = components[0].cost;
     components.retain(|c| c.cost - least < NEGLIGIBLE);
-    let total: f64 = components.iter().map(|c| (least - c.cost).exp()).sum();
+    let total: f64 = components
+        .iter()
+        .map(|c| (TRUST * (least - c.cost)).exp())
+        .sum();
     for c in &mut components {
-        c.weight = (least - c.cost).exp() / total;
+        c.weight = (TRUST * (least - c.cost)).exp() / total;
     }
     let unknowns = problem.unknowns;
     let solution: Vec<f64> = (0..unknowns.count())
@@ -231,6 +239,7 @@ impl AirFit {
             wind: self.unknowns.wind(&x),
             recorded_bias_mps: x[self.unknowns.bias()],
             vertical_air_mps: x[self.unknowns.vertical_air(0)],
+            gust_mps: component.habits.gust_mps,
         }
     }
 }

@@ -14,6 +14,7 @@ pub(super) struct Unknowns {
 impl Unknowns {
     /// East (0) or north (1) motion of the air at a knot, m/s.
     pub(super) fn wind_at(&self, knot: usize, axis: usize) -> usize {
+        debug_assert!(knot < self.knots);
         2 * knot + axis
     }
     /// Mean airspeed of a chain, m/s.

@@ -35,6 +35,19 @@ impl WindProfile {
         )
     }
 
+    /// Motion of the air, integrated over the height from the foot of the layer above knot `layer` up to `into_m` above
+    /// it, east and north, m²/s.
+    pub fn integral_in_layer(&self, layer: usize, into_m: f64) -> [f64; 2] {
+        let of_upper_m = if layer == 0 {
+            ((ROUGH_M + into_m) * (into_m / ROUGH_M).ln_1p() - into_m)
+                / (KNOT_SPACING_M / ROUGH_M).ln_1p()
+        } else {
+            into_m * into_m / (2.0 * KNOT_SPACING_M)
+        };
+        let (a, b) = (self.knots_mps[layer], self.knots_mps[layer + 1]);
+        [0, 1].map(|axis| a[axis] * into_m + (b[axis] - a[axis]) * of_upper_m)
+    }
+
     /// East and north motion of the air at `height_m`, m/s.
     pub fn at(&self, height_m: f64) -> [f64; 2] {
         match self.knots_mps.len() {

@@ -254,6 +254,18 @@ pub fn start_again(trace: &[AirMotion], start_s: f64) -> f64 {
         .map_or(start_s, |k| trace[k].t_s)
 }
 
+/// An idle stretch this soon after another may be a second cut of one approach, s.
+const SECOND_CUT_WITHIN_S: f64 = 50.0;
+/// Log odds against an attempt where power was only used for a moment in one long descent: nobody
+/// practises a forced landing out of the middle of an approach.
+const SAME_DESCENT: f64 = 5.0;
+
+impl Candidate {
+    fn is_already_descending(&self) -> bool {
+        self.climb_before_mps < -0.7
+    }
+}
+
 /// Confidence below which a reason is given why the candidate may be no attempt.
 const PLAIN_ATTEMPT: f64 = 0.75;
 
@@ -292,15 +304,17 @@ fn judge(c: &mut Candidate, aim_known: bool) {
     let log_odds = log_odds(c);
     c.confidence = 1.0 / (1.0 + (-log_odds).exp());
     if c.confidence < PLAIN_ATTEMPT {
+        let before = match c.after_glide_s {
+            Some(s) if s < SECOND_CUT_WITHIN_S && c.is_already_descending() => {
+                format!(", {s:.0} s after an earlier idle stretch of the same descent")
+            }
+            _ if c.is_already_descending() => ", already descending".into(),
+            _ => String::new(),
+        };
         c.reason = Some(format!(
-            "looks like an ordinary approach with power: power was on for {:.0} % of it, it began at {:.0} ft{}",
+            "looks like an ordinary approach with power: power was on for {:.0} % of it, it began at {:.0} ft{before}",
             100.0 * c.powered_share,
             ft(c.start_height_m),
-            if c.climb_before_mps < -0.7 {
-                ", already descending"
-            } else {
-                ""
-            }
         ));
     }
 }
@@ -313,17 +327,20 @@ fn log_odds(c: &Candidate) -> f64 {
     let powered = (c.powered_share / 0.1).clamp(0.0, 4.0);
     let climbing = c.climb_before_mps.clamp(-3.0, 0.5);
     let height = ((c.start_height_m - 270.0) / 50.0).clamp(-2.0, 2.0);
-    let second_cut = if c.after_glide_s.is_some_and(|s| s < 50.0) {
-        1.0
-    } else {
-        0.0
+    let second_cut = match c.after_glide_s {
+        Some(s) if s < SECOND_CUT_WITHIN_S && c.is_already_descending() => SAME_DESCENT,
+        Some(s) if s < SECOND_CUT_WITHIN_S => 1.1,
+        _ => 0.0,
     };
-    let power = c.mean_power_mps.clamp(-1.5, 2.0);
+    // below idle it is flap or a slip that brakes: no better sign of idle than idle itself
+    let power = c.mean_power_mps.clamp(-0.7, 2.0);
     let engine = c
         .engine_powered_share
         .map_or(0.0, |share| (3.0 * (0.2 - share) / 0.2).clamp(-3.0, 3.0));
-    3.0 + 0.4 * drop - 1.1 * powered + 1.6 * climbing + 1.3 * height
-        - 1.1 * second_cut
-        - 1.9 * power
+    3.0 + 0.4 * drop - 1.1 * powered + 1.6 * climbing + 1.3 * height - second_cut - 1.9 * power
         + engine
 }
+
+#[cfg(test)]
+#[path = "candidates_tests.rs"]
+mod tests;

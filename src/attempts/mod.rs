@@ -2,9 +2,11 @@
 
 pub mod candidates;
 pub mod change_point;
+pub mod clearing;
 pub mod engine;
 pub mod power;
 pub mod segments;
+pub mod throttle;
 
 pub use candidates::{Candidate, CandidateEnd, find};
 pub use change_point::ChangePoint;

@@ -22,6 +22,9 @@ pub struct AirMotion {
     pub load_factor: f64,
     /// Specific power of the propeller by the polar, m/s.
     pub power_mps: f64,
+    /// What that power gains, m/s, for each unit by which the speed of least drag is really higher
+    /// (logarithm) than the polar has it: none at that speed, plenty well above it.
+    pub shape_mps: f64,
 }
 
 /// Motion through the air at `m`, in this wind, with this polar.
@@ -46,6 +49,7 @@ pub fn air_motion(m: &Motion, wind: &WindProfile, polar: &Polar, scale: &SpeedSc
         energy_rate_mps,
         load_factor: load,
         power_mps: energy_rate_mps + polar.sink_mps(tas_mps, best_tas, load),
+        shape_mps: polar.shape_mps(tas_mps, best_tas, load),
     }
 }
 

@@ -307,46 +307,60 @@ const FINDERS: [Finder; 9] = [
 ];
 
 fn key_points(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<KeyPoint> {
-    let start = analysis.setting.utc_start_s;
-    let mut found: Vec<(f64, KeyPoint)> = Vec::new();
-    for (kind, time_of) in FINDERS {
-        let Some(middle) = median(&a.draws, time_of) else {
-            continue;
-        };
-        let times: Vec<f64> = a
-            .draws
-            .iter()
-            .map(|d| time_of(d).unwrap_or(f64::NAN))
-            .collect();
-        let at = |f: &dyn Fn(&DrawnAttempt, f64) -> f64| -> Vec<f64> {
-            a.draws
-                .iter()
-                .map(|d| time_of(d).map_or(f64::NAN, |t| f(d, t)))
-                .collect()
-        };
-        let east = at(&|d, t| d.flown.at(t).east_m);
-        let north = at(&|d, t| d.flown.at(t).north_m);
-        let (east_m, north_m) = (middle_of(&east), middle_of(&north));
-        let (latitude_deg, longitude_deg) = analysis
-            .setting
-            .frame
-            .to_latitude_longitude(east_m, north_m);
-        found.push((
-            middle,
-            KeyPoint {
-                kind: kind.into(),
-                utc: measured(&times, start, "the draws do not agree that there is one"),
-                latitude_deg,
-                longitude_deg,
-                north_ft: ft(north_m),
-                east_ft: ft(east_m),
-                height_ft: from_draws(&at(&|d, t| ft(d.flown.at(t).height_m)), "no height"),
-                cas_kt: from_draws(&at(&|d, t| kt(d.flown.cas_mps_at(t))), "no airspeed"),
-            },
-        ));
-    }
+    let mut found: Vec<(f64, KeyPoint)> = FINDERS
+        .iter()
+        .filter_map(|(kind, time_of)| key_point(analysis, a, kind, time_of))
+        .collect();
+    let clearings = a.draws.first().map_or(0, |d| d.clearings_s.len());
+    found.extend((0..clearings).filter_map(|i| {
+        key_point(analysis, a, "engine_clearing", &|d| {
+            d.clearings_s.get(i).copied()
+        })
+    }));
     found.sort_by(|x, y| x.0.total_cmp(&y.0));
     found.into_iter().map(|f| f.1).collect()
+}
+
+/// The key point of this kind and its median time, if most draws have one.
+fn key_point(
+    analysis: &Analysis,
+    a: &AttemptAnalysis,
+    kind: &str,
+    time_of: &dyn Fn(&DrawnAttempt) -> Option<f64>,
+) -> Option<(f64, KeyPoint)> {
+    let middle = median(&a.draws, time_of)?;
+    let times: Vec<f64> = a
+        .draws
+        .iter()
+        .map(|d| time_of(d).unwrap_or(f64::NAN))
+        .collect();
+    let at = |f: &dyn Fn(&DrawnAttempt, f64) -> f64| -> Vec<f64> {
+        a.draws
+            .iter()
+            .map(|d| time_of(d).map_or(f64::NAN, |t| f(d, t)))
+            .collect()
+    };
+    let east_m = middle_of(&at(&|d, t| d.flown.at(t).east_m));
+    let north_m = middle_of(&at(&|d, t| d.flown.at(t).north_m));
+    let (latitude_deg, longitude_deg) = analysis
+        .setting
+        .frame
+        .to_latitude_longitude(east_m, north_m);
+    let point = KeyPoint {
+        kind: kind.into(),
+        utc: measured(
+            &times,
+            analysis.setting.utc_start_s,
+            "the draws do not agree that there is one",
+        ),
+        latitude_deg,
+        longitude_deg,
+        north_ft: ft(north_m),
+        east_ft: ft(east_m),
+        height_ft: from_draws(&at(&|d, t| ft(d.flown.at(t).height_m)), "no height"),
+        cas_kt: from_draws(&at(&|d, t| kt(d.flown.cas_mps_at(t))), "no airspeed"),
+    };
+    Some((middle, point))
 }
 
 fn middle_of(values: &[f64]) -> f64 {

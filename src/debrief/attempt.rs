@@ -3,17 +3,17 @@
 use super::air_chains::{chains, recorded_tas};
 use super::analyse::Options;
 use super::drawing::{Nuisance, WIND_WIDENING};
+use super::power_times::{clearings, power_back, power_reduction};
 use crate::air::drag::Polar;
 use crate::air::{AirFit, FitOptions, WindProfile};
 use crate::atmosphere::SpeedScale;
-use crate::attempts::candidates::start_again;
-use crate::attempts::change_point::{self, Expectation};
-use crate::attempts::{Candidate, CandidateEnd, ChangePoint, power};
+use crate::attempts::clearing::Burst;
+use crate::attempts::{Candidate, CandidateEnd, ChangePoint};
 use crate::briefing::Briefing;
 use crate::cleaning::CleanTrack;
 use crate::flight_path::{FlightPath, Motion, Path, Setting};
 use crate::key_points::flown::{DrawnAir, STEP_S};
-use crate::key_points::touchdown::TouchdownPosterior;
+use crate::key_points::touchdown::{ContactDraw, TouchdownPosterior};
 use crate::key_points::{Flown, Known, pattern};
 use crate::measures::{self, DrawnAttempt, DrawnEnd, Values};
 use crate::quantity::quantile_sorted;
@@ -145,7 +145,7 @@ pub fn analyse(
             .approach_kcas
             .map(|kt| scale.tas_mps(kt * MPS_PER_KT, APPROACH_HEIGHT_M)),
         polar: g.polar,
-        drag_scale_sd: if glide_ratio_known { 0.10 } else { 0.16 },
+        drag_scale_sd: if glide_ratio_known { 0.08 } else { 0.15 },
         recorded_bias_sd_mps: if g.path.rows.iter().any(|r| r.tas_mps.is_some()) {
             0.6
         } else {
@@ -163,6 +163,7 @@ pub fn analyse(
     let restoration = (end == AttemptEnd::GoAround)
         .then(|| power_back(g, &candidate, &air.wind, &scale))
         .flatten();
+    let clearings = clearings(g, (&candidate, rough_end_s), &air.wind, &scale);
 
     let span = (
         candidate.start_s - 45.0,
@@ -186,6 +187,7 @@ pub fn analyse(
                 air: &air,
                 reduction: reduction.as_ref(),
                 restoration: restoration.as_ref(),
+                clearings: &clearings,
                 contact: contact.as_ref(),
                 recorded: &recorded,
             },
@@ -216,6 +218,7 @@ struct Fitted<'a> {
     air: &'a AirFit,
     reduction: Option<&'a ChangePoint>,
     restoration: Option<&'a ChangePoint>,
+    clearings: &'a [Burst],
     contact: Option<&'a TouchdownPosterior>,
     recorded: &'a [f64],
 }
@@ -255,6 +258,7 @@ fn draw(
                 .contact
                 .and_then(|c| c.draw(rng))
                 .map_or(DrawnEnd::Recording, |contact| DrawnEnd::Touchdown {
+                    cas_mps: contact_cas_mps(&flown, &contact, span.0, &recorded, &nuisance, rng),
                     at_s: contact.time_s,
                     flare_s: contact.flare_time_s,
                     sink_mps: contact.sink_mps,
@@ -278,12 +282,18 @@ fn draw(
         best_glide_cas_mps: g.polar.best_glide_cas_mps,
     };
     let times = pattern::find(&flown, &known);
+    let clearings_s = fitted
+        .clearings
+        .iter()
+        .map(|b| b.start.draw(rng) - nuisance.opening_lag_s)
+        .collect();
     let aircraft = &g.briefing.aircraft;
     DrawnAttempt {
         flown,
         times,
         known,
         end,
+        clearings_s,
         steady_s: None,
         bank_error_deg: nuisance.bank_deg,
         vertical_air_mps: nuisance.air.vertical_air_mps,
@@ -298,6 +308,28 @@ fn draw(
     }
 }
 
+/// Calibrated airspeed at the contact, m/s: as recorded, else the ground speed less the wind at the ground.
+fn contact_cas_mps(
+    flown: &Flown,
+    contact: &ContactDraw,
+    from_s: f64,
+    recorded: &[f64],
+    nuisance: &Nuisance,
+    rng: &mut Draws,
+) -> f64 {
+    let step = ((contact.time_s - from_s) / STEP_S).round().max(0.0) as usize;
+    let near = recorded.get(step.saturating_sub(2)..=step + 2);
+    if near.is_some_and(|near| near.iter().all(|v| v.is_finite())) {
+        return flown.cas_mps_at(contact.time_s);
+    }
+    let m = flown.at(contact.time_s);
+    let speed = m.ground_speed_mps().max(1.0);
+    let over_ground = [m.east_mps, m.north_mps].map(|v| v / speed * contact.ground_speed_mps);
+    let wind = super::surface_air::drawn(&flown.wind, rng);
+    let tas = (over_ground[0] - wind[0]).hypot(over_ground[1] - wind[1]);
+    nuisance.scale.cas_mps(tas, m.height_m)
+}
+
 fn recorded_series(g: &Ground<'_>, span: (f64, f64), scale: &SpeedScale) -> Vec<f64> {
     g.path
         .mean
@@ -305,66 +337,6 @@ fn recorded_series(g: &Ground<'_>, span: (f64, f64), scale: &SpeedScale) -> Vec<
         .iter()
         .map(|m| recorded_tas(&g.path.rows, m, scale).unwrap_or(f64::NAN))
         .collect()
-}
-
-fn fine_trace(
-    g: &Ground<'_>,
-    wind: &WindProfile,
-    scale: &SpeedScale,
-    from_s: f64,
-    to_s: f64,
-) -> Vec<power::AirMotion> {
-    let (first, last) = g.path.mean.span_s();
-    power::trace(
-        &g.path.mean,
-        (from_s.max(first), to_s.min(last)),
-        0.5,
-        wind,
-        &g.polar,
-        scale,
-    )
-}
-
-fn power_reduction(
-    g: &Ground<'_>,
-    c: &Candidate,
-    wind: &WindProfile,
-    scale: &SpeedScale,
-) -> Option<ChangePoint> {
-    let (first, last) = g.path.mean.span_s();
-    let span = ((c.start_s - 60.0).max(first), (c.start_s + 30.0).min(last));
-    let coarse = power::trace(&g.path.mean, span, 1.0, wind, &g.polar, scale);
-    let start_s = start_again(&coarse, c.start_s);
-    let trace = fine_trace(g, wind, scale, start_s - 26.0, start_s + 28.0);
-    change_point::posterior(
-        &trace,
-        &Expectation {
-            before_mps: (6.0, 3.0),
-            after_mps: (0.0, 1.2),
-            between_mps: Some((4.2, 0.9)),
-            between_s: (start_s - 8.0, start_s + 18.0),
-            reach_s: (18.0, 8.0),
-        },
-    )
-}
-
-fn power_back(
-    g: &Ground<'_>,
-    c: &Candidate,
-    wind: &WindProfile,
-    scale: &SpeedScale,
-) -> Option<ChangePoint> {
-    let trace = fine_trace(g, wind, scale, c.end_s - 20.0, c.end_s + 16.0);
-    change_point::posterior(
-        &trace,
-        &Expectation {
-            before_mps: (-0.8, 1.5),
-            after_mps: (6.0, 3.0),
-            between_mps: None,
-            between_s: (c.end_s - 9.0, c.end_s + 8.0),
-            reach_s: (10.0, 8.0),
-        },
-    )
 }
 
 /// The stretch the glide figures are taken from, and whether best glide was never held.

@@ -13,10 +13,10 @@ use crate::random::Draws;
 pub const WIND_WIDENING: f64 = 1.25;
 /// Turbulence left in a mean over a slice of air, m/s.
 pub const TURBULENCE_MPS: f64 = 0.35;
-/// Gust along the flight, m/s and s: light turbulence, and by which factor days differ.
-const GUST: (f64, f64) = (0.45, 3.0);
-/// See above (one standard deviation, as a factor's logarithm).
-const GUST_LOG_SD: f64 = 0.5;
+/// Correlation time of gusts along the flight, s (common practice: some hundred metres of air).
+const GUST_S: f64 = 3.0;
+/// Doubt of their strength as fitted, which has three steps: one standard deviation, as a factor's logarithm.
+const GUST_LOG_SD: f64 = 0.35;
 /// Recorded airspeed against the true one beyond a constant: lag, sensor, filter, m/s and s.
 const RECORDED_WANDER: (f64, f64) = (0.35, 8.0);
 /// Difference of the largest bank from that of a coordinated turn, degrees: slip, gusts in roll (common practice).
@@ -64,8 +64,8 @@ impl Nuisance {
                 + setting.temperature_sd_c * rng.normal(),
             ..setting.air
         };
-        let strength = GUST.0 * (GUST_LOG_SD * rng.normal()).exp();
-        let gust_mps = wandering((strength, GUST.1), steps, rng);
+        let strength = air.gust_mps * (GUST_LOG_SD * rng.normal()).exp();
+        let gust_mps = wandering((strength, GUST_S), steps, rng);
         let recorded_wander_mps = wandering(RECORDED_WANDER, steps, rng);
         Nuisance {
             scale: SpeedScale::of(&column),

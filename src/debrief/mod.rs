@@ -9,8 +9,10 @@ pub mod detective;
 pub mod document;
 pub mod drawing;
 pub mod instants;
+mod power_times;
 mod reach;
 pub mod reasons;
+mod surface_air;
 
 pub use analyse::{Analysis, DebriefError, Options, debrief};
 pub use document::Debrief;

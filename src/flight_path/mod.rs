@@ -8,6 +8,7 @@ pub mod horizontal;
 pub mod nelder_mead;
 pub mod path;
 mod pressure_scale;
+pub mod response;
 pub mod rows;
 pub mod setting;
 pub mod singer;
@@ -53,6 +54,7 @@ pub struct FlightPath {
     /// Estimated pressure height error at every epoch, m.
     pub pressure_error_m: Vec<f64>,
     level: Smoothed<4, 2>,
+    level_epochs: Vec<Epoch<2>>,
     upright: Smoothed<7, 1>,
 }
 
@@ -62,7 +64,7 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
     let pressure_scale = pressure_scale::estimate(&rows, setting);
     pressure_scale::apply(&mut rows, &pressure_scale);
     let chosen = rows::chosen(&rows, windows);
-    let (mut level, mut upright) = rows::epochs(&rows, &chosen, windows);
+    let (mut level_epochs, mut upright) = rows::epochs(&rows, &chosen, windows);
     let has_velocity = rows.iter().any(|r| r.velocity_mps.is_some());
     let has_pressure = rows.iter().any(|r| r.pressure_height_m.is_some());
 
@@ -70,9 +72,9 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
         Horizontal::assumed(setting.position_quantum_m(track), track.median_step_s);
     // the lag of recorded velocities matters from the first look on: wind and power rest on it
     let effort = if windows.is_empty() { 40 } else { 80 };
-    let subset = subset_in(&level, windows);
+    let subset = subset_in(&level_epochs, windows);
     horizontal_model = horizontal_model.fitted(&subset, has_velocity, effort);
-    let level = smooth_level(&horizontal_model, &mut level);
+    let level = smooth_level(&horizontal_model, &mut level_epochs);
 
     let speed: Vec<f64> = level.mean.iter().map(|m| m[0][1].hypot(m[1][1])).collect();
     let distance: Vec<f64> = level.mean.iter().map(|m| m[0][0].hypot(m[1][0])).collect();
@@ -119,6 +121,7 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
         gnss_error_m,
         pressure_error_m,
         level,
+        level_epochs,
         upright,
     }
 }
@@ -200,7 +203,32 @@ fn motion(t_s: f64, level: &[[f64; 4]; 2], upright: &[[f64; 7]; 1]) -> Motion {
     }
 }
 
+/// What a step of acceleration would look like in the mean path.
+#[derive(Debug, Clone)]
+pub struct StepResponse {
+    /// Instants, s.
+    pub t_s: Vec<f64>,
+    /// Share of the step shown at each instant, for each step.
+    pub shown: Vec<Vec<f64>>,
+}
+
+/// Fixes this long before and after the stretch looked at still shape it, s.
+const RESPONSE_MARGIN_S: f64 = 20.0;
+
 impl FlightPath {
+    /// What steps of the acceleration along the flight, at `steps_s`, would look like in the mean
+    /// path from `from_s` to `to_s`.
+    pub fn response(&self, (from_s, to_s): (f64, f64), steps_s: &[f64]) -> StepResponse {
+        let epochs = &self.level_epochs;
+        let from = epochs.partition_point(|e| e.t_s < from_s - RESPONSE_MARGIN_S);
+        let to = epochs.partition_point(|e| e.t_s <= to_s + RESPONSE_MARGIN_S);
+        let within = &epochs[from..to.max(from)];
+        StepResponse {
+            t_s: within.iter().map(|e| e.t_s).collect(),
+            shown: response::to_steps(&self.horizontal_model, within, steps_s),
+        }
+    }
+
     /// `count` possible true paths from `from_s` to `to_s`.
     pub fn draws(&self, from_s: f64, to_s: f64, count: usize, rng: &mut Draws) -> Vec<Path> {
         let from = self.mean.index_before(from_s);

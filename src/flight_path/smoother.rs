@@ -71,6 +71,14 @@ impl<const A: usize> Epoch<A> {
         }
     }
 
+    /// Adds an observation that is doubted.
+    pub fn observe_doubted(&mut self, kind: Kind, value: [f64; A], doubt: f64) {
+        if self.count < MOST_OBSERVATIONS {
+            self.observe(kind, value);
+            self.observations[self.count - 1].doubt = doubt;
+        }
+    }
+
     /// What was observed.
     pub fn observations(&self) -> &[Observation<A>] {
         &self.observations[..self.count]

@@ -71,7 +71,8 @@ pub fn find(flown: &Flown, known: &Known) -> KeyTimes {
 fn best_glide_held(flown: &Flown, known: &Known) -> Option<f64> {
     let instants = flown.between(known.power_reduction_s, known.end_s);
     let steps = (HELD_FOR_S / super::flown::STEP_S) as usize;
-    let off = |i: &Instant| (i.calm_cas_mps - known.best_glide_cas_mps).abs();
+    // gusts included: a gust that takes the speed out of the band ends the holding
+    let off = |i: &Instant| (i.cas_mps - known.best_glide_cas_mps).abs();
     let mut since: Option<usize> = None;
     for (k, i) in instants.iter().enumerate() {
         if off(i) <= HELD_WITHIN_MPS {

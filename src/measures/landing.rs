@@ -12,10 +12,11 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
             flare_s,
             sink_mps,
             ground_speed_mps,
+            cas_mps,
         } => {
             let m = flown.at(at_s);
             values.insert("touchdown_ground_speed_kt", kt(ground_speed_mps));
-            values.insert("touchdown_cas_kt", kt(flown.cas_mps_at(at_s)));
+            values.insert("touchdown_cas_kt", kt(cas_mps));
             values.insert("touchdown_sink_fpm", fpm(sink_mps));
             let flare = flown.at(flare_s);
             let float_m = (m.east_m - flare.east_m).hypot(m.north_m - flare.north_m);

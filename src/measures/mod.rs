@@ -27,6 +27,8 @@ pub enum DrawnEnd {
         sink_mps: f64,
         /// Ground speed at contact, m/s.
         ground_speed_mps: f64,
+        /// Calibrated airspeed at contact, m/s.
+        cas_mps: f64,
     },
     /// Power back.
     GoAround {
@@ -48,6 +50,8 @@ pub struct DrawnAttempt {
     pub known: Known,
     /// How it ends.
     pub end: DrawnEnd,
+    /// Bursts of power in the glide, which do not end it, s.
+    pub clearings_s: Vec<f64>,
     /// The steady glide, the same for all draws, s.
     pub steady_s: Option<(f64, f64)>,
     /// Mean vertical motion of the air over the steady glide, m/s, up.

@@ -34,12 +34,10 @@ impl Glider {
     ) -> Self {
         let mut drift = Vec::with_capacity(wind.knots_mps.len());
         let mut sum = [0.0, 0.0];
-        for (i, k) in wind.knots_mps.iter().enumerate() {
+        for i in 0..wind.knots_mps.len() {
             if i > 0 {
-                let before = wind.knots_mps[i - 1];
-                for axis in 0..2 {
-                    sum[axis] += 0.5 * (before[axis] + k[axis]) * KNOT_SPACING_M;
-                }
+                let layer = wind.integral_in_layer(i - 1, KNOT_SPACING_M);
+                sum = [sum[0] + layer[0], sum[1] + layer[1]];
             }
             drift.push(sum);
         }
@@ -126,15 +124,12 @@ impl Glider {
                 sum[1] + last[1] * (height_m - top),
             ];
         }
-        let (k, share) = WindProfile::weights(n, height_m);
-        let (a, b, sum) = (
-            self.wind.knots_mps[k],
-            self.wind.knots_mps[k + 1],
-            self.drift[k],
-        );
-        let part =
-            |i: usize| sum[i] + KNOT_SPACING_M * share * (a[i] + 0.5 * share * (b[i] - a[i]));
-        [part(0), part(1)]
+        let layer = ((height_m / KNOT_SPACING_M) as usize).min(n - 2);
+        let part = self
+            .wind
+            .integral_in_layer(layer, height_m - KNOT_SPACING_M * layer as f64);
+        let sum = self.drift[layer];
+        [sum[0] + part[0], sum[1] + part[1]]
     }
 
     /// Height that speed is worth, m: what an aeroplane at `tas_mps` can still convert while it slows

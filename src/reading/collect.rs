@@ -1,6 +1,8 @@
 //! Fixes as they come out of a file: each is checked for itself here, whatever the format.
 
+use super::channel::{self, CHANNELS, Stock};
 use super::note::Notes;
+use super::place::Place;
 use super::{AltitudeDatum, Fix, RecordedEvent, clock};
 
 /// Most fixes read from one file: 55 hours at 10 a second.
@@ -15,117 +17,13 @@ const MAX_ABOUT: usize = 64;
 /// Longest text kept from a file, characters.
 const MAX_TEXT: usize = 200;
 
-/// One optional channel of a fix.
-pub(crate) type Channel = fn(&mut Fix) -> &mut Option<f32>;
-
-/// A channel with the words a note uses for it and the range in which a value can be true.
-pub(crate) struct ChannelRule {
-    /// What a note calls it.
-    pub(crate) name: &'static str,
-    /// Where it is in the fix.
-    pub(crate) of: Channel,
-    /// Least value believed, in the unit of the field.
-    pub(crate) least: f32,
-    /// Greatest value believed, in the unit of the field.
-    pub(crate) most: f32,
+/// A part of a fix without which it is none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Part {
+    Latitude,
+    Longitude,
+    Time,
 }
-
-/// Every channel, in the order of the bits of [`Collector::seen`].
-pub(crate) static CHANNELS: [ChannelRule; 13] = [
-    ChannelRule {
-        name: "GNSS altitude",
-        of: |f| &mut f.gnss_altitude_m,
-        least: -1000.0,
-        most: 60_000.0,
-    },
-    ChannelRule {
-        name: "pressure altitude",
-        of: |f| &mut f.pressure_altitude_m,
-        least: -2000.0,
-        most: 60_000.0,
-    },
-    ChannelRule {
-        name: "ground speed",
-        of: |f| &mut f.ground_speed_mps,
-        least: 0.0,
-        most: 1000.0,
-    },
-    ChannelRule {
-        name: "track direction",
-        of: |f| &mut f.track_deg_true,
-        least: 0.0,
-        most: 360.0,
-    },
-    ChannelRule {
-        name: "vertical speed",
-        of: |f| &mut f.vertical_speed_mps,
-        least: -300.0,
-        most: 300.0,
-    },
-    ChannelRule {
-        name: "true airspeed",
-        of: |f| &mut f.tas_mps,
-        least: 0.0,
-        most: 1000.0,
-    },
-    ChannelRule {
-        name: "indicated airspeed",
-        of: |f| &mut f.ias_mps,
-        least: 0.0,
-        most: 1000.0,
-    },
-    ChannelRule {
-        name: "engine speed",
-        of: |f| &mut f.engine_rpm,
-        least: 0.0,
-        most: 100_000.0,
-    },
-    ChannelRule {
-        name: "engine noise",
-        of: |f| &mut f.engine_noise,
-        least: 0.0,
-        most: 999.0,
-    },
-    ChannelRule {
-        name: "flap",
-        of: |f| &mut f.flap_deg,
-        least: -90.0,
-        most: 90.0,
-    },
-    ChannelRule {
-        name: "outside air temperature",
-        of: |f| &mut f.oat_c,
-        least: -100.0,
-        most: 70.0,
-    },
-    ChannelRule {
-        name: "bank",
-        of: |f| &mut f.bank_deg,
-        least: -180.0,
-        most: 180.0,
-    },
-    ChannelRule {
-        name: "horizontal accuracy",
-        of: |f| &mut f.accuracy_m,
-        least: 0.0,
-        most: 1e6,
-    },
-];
-
-/// The bit of ground speed in [`Collector::seen`].
-pub(crate) const GROUND_SPEED: u16 = 1 << 2;
-
-/// The bit of track direction in [`Collector::seen`].
-pub(crate) const TRACK: u16 = 1 << 3;
-
-/// The bit of true airspeed in [`Collector::seen`].
-pub(crate) const TAS: u16 = 1 << 5;
-
-/// The bit of indicated airspeed in [`Collector::seen`].
-pub(crate) const IAS: u16 = 1 << 6;
-
-/// The bit of engine noise in [`Collector::seen`].
-pub(crate) const ENGINE_NOISE: u16 = 1 << 8;
 
 /// What a reader hands over; the same for every format.
 #[derive(Debug)]
@@ -171,11 +69,17 @@ impl Collector {
     /// Takes a fix, or says in a note why not.
     #[inline]
     pub(crate) fn offer(&mut self, fix: &Fix) {
-        self.offered = self.offered.saturating_add(1);
-        if let Some(reason) = refusal(fix) {
-            self.notes.dropped(fix.line, reason);
+        self.offer_from(fix, |_| Place::line(fix.line));
+    }
+
+    /// The same where the reader knows the place of each part of a fix.
+    #[inline]
+    pub(crate) fn offer_from(&mut self, fix: &Fix, place: impl FnOnce(Part) -> Place) {
+        if let Some((part, reason)) = refusal(fix) {
+            self.refuse(reason, || place(part));
             return;
         }
+        self.offered = self.offered.saturating_add(1);
         if self.fixes.len() >= MAX_FIXES {
             if !self.full {
                 self.full = true;
@@ -186,16 +90,24 @@ impl Collector {
             }
             return;
         }
+        let impossible = self.take_stock(fix);
         self.fixes.push(*fix);
-        self.check_last();
+        self.leave_out(impossible);
+    }
+
+    /// Counts a position of which no fix can be made.
+    pub(crate) fn refuse(&mut self, what: &str, place: impl FnOnce() -> Place) {
+        self.offered = self.offered.saturating_add(1);
+        self.notes.dropped_at(what, place);
     }
 
     /// Puts a fix with more channels in the place of the last one.
     pub(crate) fn replace_last(&mut self, fix: Fix) {
+        let impossible = self.take_stock(&fix);
         if let Some(last) = self.fixes.last_mut() {
             *last = fix;
         }
-        self.check_last();
+        self.leave_out(impossible);
     }
 
     /// Was this channel ever other than zero?
@@ -209,46 +121,37 @@ impl Collector {
         self.alive |= channel;
     }
 
-    /// Leaves out what no sensor can have meant.
+    /// Marks which channels a fix has, and gives those that no sensor can have meant.
     #[inline]
-    fn check_last(&mut self) {
+    fn take_stock(&mut self, fix: &Fix) -> u16 {
+        let Stock {
+            present,
+            inside,
+            zero,
+        } = channel::stock(fix);
+        self.seen |= inside;
+        self.alive |= inside & !zero;
+        self.zero_altitude |= inside & zero & channel::ALTITUDES != 0;
+        present & !inside
+    }
+
+    /// Takes channels out of the last fix.
+    fn leave_out(&mut self, channels: u16) {
+        if channels == 0 {
+            return;
+        }
         let Some(fix) = self.fixes.last_mut() else {
             return;
         };
-        // In the order of CHANNELS; fields, not its functions: this runs for every fix.
-        let slots = [
-            &mut fix.gnss_altitude_m,
-            &mut fix.pressure_altitude_m,
-            &mut fix.ground_speed_mps,
-            &mut fix.track_deg_true,
-            &mut fix.vertical_speed_mps,
-            &mut fix.tas_mps,
-            &mut fix.ias_mps,
-            &mut fix.engine_rpm,
-            &mut fix.engine_noise,
-            &mut fix.flap_deg,
-            &mut fix.oat_c,
-            &mut fix.bank_deg,
-            &mut fix.accuracy_m,
-        ];
-        for (bit, (slot, channel)) in slots.into_iter().zip(&CHANNELS).enumerate() {
-            let Some(value) = *slot else { continue };
-            if (channel.least..=channel.most).contains(&value) {
-                self.seen |= 1 << bit;
-                if value == 0.0 {
-                    self.zero_altitude |= bit < 2;
-                } else {
-                    self.alive |= 1 << bit;
-                }
-            } else {
-                *slot = None;
-                // A negative speed or direction is the usual way of saying "not known".
-                if value >= 0.0 || channel.least < 0.0 {
-                    self.notes.remark(
-                        fix.line,
-                        &format!("{} out of any range, left out", channel.name),
-                    );
-                }
+        for (bit, channel) in CHANNELS.iter().enumerate() {
+            if channels & (1 << bit) == 0 {
+                continue;
+            }
+            let value = (channel.of)(fix).take().unwrap_or(f32::NAN);
+            // A negative speed or direction is the usual way of saying "not known".
+            if value >= 0.0 || channel.least < 0.0 {
+                let what = format!("{} out of any range, left out", channel.name);
+                self.notes.remark(fix.line, &what);
             }
         }
     }
@@ -273,18 +176,21 @@ impl Collector {
 }
 
 /// Why a fix cannot be used, if it cannot.
-fn refusal(fix: &Fix) -> Option<&'static str> {
+fn refusal(fix: &Fix) -> Option<(Part, &'static str)> {
     if !(-90.0..=90.0).contains(&fix.latitude_deg) {
-        return Some("latitude outside -90 to 90 degrees");
+        return Some((Part::Latitude, "latitude outside -90 to 90 degrees"));
     }
     if !(-180.0..=180.0).contains(&fix.longitude_deg) {
-        return Some("longitude outside -180 to 180 degrees");
+        return Some((Part::Longitude, "longitude outside -180 to 180 degrees"));
     }
     if fix.latitude_deg == 0.0 && fix.longitude_deg == 0.0 {
-        return Some("position 0, 0: the recorder had no position");
+        return Some((
+            Part::Latitude,
+            "position 0, 0: the recorder had no position",
+        ));
     }
     if !clock::is_plausible(fix.utc_s) {
-        return Some("date outside 1980 to 2100");
+        return Some((Part::Time, "date outside 1980 to 2100"));
     }
     None
 }
@@ -312,7 +218,7 @@ mod tests {
             assert_eq!(collector.alive, 1 << bit, "{}", channel.name);
         }
         assert_eq!(
-            CHANNELS[ENGINE_NOISE.trailing_zeros() as usize].name,
+            CHANNELS[channel::ENGINE_NOISE.trailing_zeros() as usize].name,
             "engine noise"
         );
     }

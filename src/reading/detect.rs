@@ -1,7 +1,8 @@
 //! The kind of file, by what is in it: names are not to be trusted.
 
 use super::Format;
-use super::error::ReadProblem;
+use super::error::{Located, ReadProblem};
+use super::place::Place;
 use super::text::lines;
 
 /// How far into a file its kind must show, bytes.
@@ -87,21 +88,24 @@ pub(crate) fn refuse_binary(bytes: &[u8]) -> Result<(), ReadProblem> {
 }
 
 /// The format of a text.
-pub(crate) fn format(text: &str) -> Result<Format, ReadProblem> {
+pub(crate) fn format(text: &str) -> Result<Format, Located> {
     let start = text.trim_start_matches(|c: char| c.is_whitespace() || c == '\0');
     if start.is_empty() {
-        return Err(ReadProblem::Empty);
+        return Err(ReadProblem::Empty.into());
     }
+    let skipped = text.len() - start.len();
+    let at_byte =
+        |(at, problem): (usize, ReadProblem)| problem.at(Place::in_text(text, skipped + at));
     let mut end = start.len().min(WINDOW);
     while !start.is_char_boundary(end) {
         end -= 1;
     }
     let window = &start[..end];
     if is_binary(window) {
-        return Err(wrong("a binary file", EXPORT));
+        return Err(wrong("a binary file", EXPORT).into());
     }
     if window.starts_with('<') {
-        return xml(window);
+        return xml(window).map_err(at_byte);
     }
     if lines(window).any(|(_, line)| is_igc_line(line)) {
         return Ok(Format::Igc);
@@ -110,13 +114,15 @@ pub(crate) fn format(text: &str) -> Result<Format, ReadProblem> {
         return Ok(Format::Gpx); // junk before the document
     }
     if window.starts_with('{') || window.starts_with('[') {
-        return Err(wrong(
+        let problem = wrong(
             "a JSON document",
             "GeoJSON and its like have no agreed place for times: export as GPX or CSV",
-        ));
+        );
+        return Err(at_byte((0, problem)));
     }
     if window.starts_with("$GP") || window.starts_with("$GN") {
-        return Err(wrong("NMEA 0183 sentences", "convert them to GPX first"));
+        let problem = wrong("NMEA 0183 sentences", "convert them to GPX first");
+        return Err(at_byte((0, problem)));
     }
     Ok(Format::Csv)
 }
@@ -130,8 +136,8 @@ fn is_binary(window: &str) -> bool {
     odd * 20 > window.len()
 }
 
-/// The kind of an XML document, by its first element.
-fn xml(window: &str) -> Result<Format, ReadProblem> {
+/// The kind of an XML document, by its first element; what else it is, with the byte that says so.
+fn xml(window: &str) -> Result<Format, (usize, ReadProblem)> {
     for (at, _) in window.match_indices('<') {
         let rest = &window[at + 1..];
         if rest.starts_with(['?', '!', '/']) {
@@ -151,36 +157,40 @@ fn xml(window: &str) -> Result<Format, ReadProblem> {
             .split(|c: char| c.is_whitespace() || matches!(c, '>' | '/'))
             .next()
             .unwrap_or("");
-        return match name
+        let problem = match name
             .rsplit(':')
             .next()
             .unwrap_or("")
             .to_ascii_lowercase()
             .as_str()
         {
-            "gpx" | "trk" | "trkseg" | "trkpt" => Ok(Format::Gpx),
-            "kml" => Err(wrong(
+            "gpx" | "trk" | "trkseg" | "trkpt" => return Ok(Format::Gpx),
+            "kml" => wrong(
                 "a KML document",
                 "export the same flight as GPX; KML seldom keeps times",
-            )),
-            "trainingcenterdatabase" => Err(wrong("a TCX document", EXPORT)),
-            "html" | "head" | "body" => Err(html()),
-            other => Err(wrong(
+            ),
+            "trainingcenterdatabase" => wrong("a TCX document", EXPORT),
+            "html" | "head" | "body" => html(),
+            other => wrong(
                 format!(
                     "an XML document with `<{}>`",
                     other.chars().take(40).collect::<String>()
                 ),
                 EXPORT,
-            )),
+            ),
         };
+        return Err((at, problem));
     }
-    if window.to_ascii_lowercase().contains("<!doctype html") {
-        return Err(html());
+    if let Some(at) = window.to_ascii_lowercase().find("<!doctype html") {
+        return Err((at, html()));
     }
     if window.contains("gpx") {
         Ok(Format::Gpx)
     } else {
-        Err(wrong("an XML document without a `<gpx>` element", EXPORT))
+        Err((
+            0,
+            wrong("an XML document without a `<gpx>` element", EXPORT),
+        ))
     }
 }
 
@@ -230,8 +240,10 @@ mod tests {
     fn says_what_else_it_is() {
         let found = |bytes: &[u8]| {
             refuse_binary(bytes)
+                .map_err(Located::from)
                 .and_then(|()| format(&super::super::text::decode(bytes)))
                 .unwrap_err()
+                .problem
                 .to_string()
         };
         for (bytes, words) in [

@@ -2,6 +2,8 @@
 
 use thiserror::Error;
 
+use super::place::Place;
+
 /// A file that cannot be read, and the place in it.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[error("{}: {problem}\nhelp: {}", self.place(), self.help())]
@@ -10,7 +12,7 @@ pub struct ReadError {
     pub file_name: String,
     /// Line, from 1; 0 where no line can be named.
     pub line: u32,
-    /// Column (byte of the line), from 1; 0 where no column can be named.
+    /// Column (character of the line), from 1; 0 where no column can be named.
     pub column: u32,
     /// What is wrong.
     pub problem: ReadProblem,
@@ -29,6 +31,22 @@ impl ReadError {
     /// What to do about it, one line.
     pub fn help(&self) -> String {
         self.problem.help()
+    }
+}
+
+/// What is wrong and where, before the file has a name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Located {
+    /// Where, as far as it can be said.
+    pub(crate) place: Place,
+    /// What is wrong.
+    pub(crate) problem: ReadProblem,
+}
+
+impl From<ReadProblem> for Located {
+    /// A problem of the file as a whole.
+    fn from(problem: ReadProblem) -> Self {
+        problem.at(Place::default())
     }
 }
 
@@ -91,8 +109,6 @@ pub enum ReadProblem {
     /// Delimited text whose columns are not understood.
     #[error("no {missing} column; found {found}")]
     MissingColumn {
-        /// Line of the column names, from 1; 0 where there is none.
-        line: u32,
         /// What is missing: `latitude`, `longitude` or `time`.
         missing: &'static str,
         /// The headers found, in backticks.
@@ -101,8 +117,6 @@ pub enum ReadProblem {
     /// Delimited text without a header line.
     #[error("expected a line of column names, found `{found}`")]
     NoHeader {
-        /// Line of the column names, from 1; 0 where there is none.
-        line: u32,
         /// The first line.
         found: String,
     },
@@ -111,8 +125,6 @@ pub enum ReadProblem {
         "the column map names `{wanted}` for {channel}, which is not in the file; found {found}"
     )]
     MappedColumnMissing {
-        /// Line of the column names, from 1; 0 where there is none.
-        line: u32,
         /// The channel.
         channel: &'static str,
         /// The name in the map.
@@ -123,13 +135,11 @@ pub enum ReadProblem {
 }
 
 impl ReadProblem {
-    /// Line it is about, from 1; 0 where no line can be named.
-    pub(crate) fn line(&self) -> u32 {
-        match self {
-            Self::MissingColumn { line, .. }
-            | Self::NoHeader { line, .. }
-            | Self::MappedColumnMissing { line, .. } => *line,
-            _ => 0,
+    /// The same, with its place.
+    pub(crate) fn at(self, place: Place) -> Located {
+        Located {
+            place,
+            problem: self,
         }
     }
 

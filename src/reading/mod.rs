@@ -4,6 +4,7 @@
 //! said in [`Note`]s, what cannot be read is a [`ReadError`] that says what to do.
 //! Nothing in a file makes this stage panic, and a value that is not there is `None`.
 
+mod channel;
 mod clock;
 mod collect;
 mod csv;
@@ -14,6 +15,7 @@ mod gpx;
 mod igc;
 mod note;
 mod number;
+mod place;
 mod plausible;
 mod text;
 
@@ -26,6 +28,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use self::collect::Collector;
+use self::error::Located;
+use self::place::Place;
 
 /// What the user may say about how a file is to be read.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -55,11 +59,11 @@ pub struct ReadOptions {
 /// ```
 pub fn read(bytes: &[u8], file_name: &str, options: &ReadOptions) -> Result<Recording, ReadError> {
     let mut notes = Notes::default();
-    try_read(bytes, file_name, options, &mut notes).map_err(|(line, problem)| ReadError {
+    try_read(bytes, file_name, options, &mut notes).map_err(|located| ReadError {
         file_name: file_name.to_owned(),
-        line,
-        column: 0,
-        problem,
+        line: located.place.line,
+        column: located.place.column,
+        problem: located.problem,
     })
 }
 
@@ -68,12 +72,11 @@ fn try_read(
     file_name: &str,
     options: &ReadOptions,
     notes: &mut Notes,
-) -> Result<Recording, (u32, ReadProblem)> {
-    let whole_file = |problem| (0, problem);
-    let bytes = decompress::unpack(bytes, notes).map_err(whole_file)?;
-    detect::refuse_binary(&bytes).map_err(whole_file)?;
+) -> Result<Recording, Located> {
+    let bytes = decompress::unpack(bytes, notes)?;
+    detect::refuse_binary(&bytes)?;
     let text = text::decode(&bytes);
-    let format = detect::format(&text).map_err(whole_file)?;
+    let format = detect::format(&text)?;
     // Bytes of a fix in each format, to make room at once.
     let bytes_per_fix = match format {
         Format::Gpx => 110,
@@ -85,19 +88,19 @@ fn try_read(
         Format::Gpx => gpx::read(&text, &mut collector),
         Format::Igc => igc::read(&text, file_name, &mut collector),
         Format::Csv => csv::read(&text, &options.columns, &mut collector),
-    }
-    .map_err(|problem| (problem.line(), problem))?;
+    }?;
     if collector.fixes.is_empty() {
         let chief = collector.notes.chief();
-        let line = chief.map_or(0, |n| n.first_line);
+        let place = chief.map_or_else(Place::default, |n| Place {
+            line: n.first_line,
+            column: n.first_column,
+        });
         let chief_reason = chief.map_or_else(|| "unknown".to_owned(), |n| n.what.clone());
-        return Err((
-            line,
-            ReadProblem::AllRefused {
-                dropped: collector.notes.dropped_fixes(),
-                chief_reason,
-            },
-        ));
+        return Err(ReadProblem::AllRefused {
+            dropped: collector.notes.dropped_fixes(),
+            chief_reason,
+        }
+        .at(place));
     }
     plausible::check(&mut collector);
     Ok(Recording {
@@ -190,6 +193,8 @@ pub struct RecordedEvent {
 pub struct Note {
     /// Line it was first seen on; 0 where no line can be named.
     pub first_line: u32,
+    /// Column (character of that line), from 1; 0 where none can be named.
+    pub first_column: u32,
     /// How many times.
     pub count: u32,
     /// How many fixes were dropped for it (0 for a remark).

@@ -1,6 +1,7 @@
 //! Notes: what was dropped or repaired, counted, with the line it was first seen on.
 
 use super::Note;
+use super::place::Place;
 
 /// Most different notes kept about one file; what comes after is counted under one heading.
 const MAX_DISTINCT: usize = 64;
@@ -17,12 +18,17 @@ pub(crate) struct Notes {
 impl Notes {
     /// Counts a fix dropped on `line` for the reason `what`.
     pub(crate) fn dropped(&mut self, line: u32, what: &str) {
-        self.count(line, what, 1);
+        self.count(what, 1, || Place::line(line));
+    }
+
+    /// The same where the column is known; it is only looked for the first time.
+    pub(crate) fn dropped_at(&mut self, what: &str, place: impl FnOnce() -> Place) {
+        self.count(what, 1, place);
     }
 
     /// Counts something worth telling on `line` (0 where no line can be named) that cost no fix.
     pub(crate) fn remark(&mut self, line: u32, what: &str) {
-        self.count(line, what, 0);
+        self.count(what, 0, || Place::line(line));
     }
 
     /// Adds a note that was counted elsewhere.
@@ -53,7 +59,7 @@ impl Notes {
         self.list
     }
 
-    fn count(&mut self, line: u32, what: &str, dropped: u32) {
+    fn count(&mut self, what: &str, dropped: u32, place: impl FnOnce() -> Place) {
         let what = match self.list.iter().position(|n| n.what == what) {
             None if self.list.len() >= MAX_DISTINCT => OTHERS,
             _ => what,
@@ -62,8 +68,10 @@ impl Notes {
             note.count = note.count.saturating_add(1);
             note.dropped_fixes = note.dropped_fixes.saturating_add(dropped);
         } else {
+            let Place { line, column } = place();
             self.list.push(Note {
                 first_line: line,
+                first_column: column,
                 count: 1,
                 dropped_fixes: dropped,
                 what: what.to_owned(),

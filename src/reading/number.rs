@@ -27,28 +27,36 @@ pub(crate) fn parse(bytes: &[u8]) -> Option<f64> {
     if digits.len() > FAST_DIGITS {
         return slow(text);
     }
-    let mut mantissa: u64 = 0;
-    let mut point = None;
-    for (at, &byte) in digits.iter().enumerate() {
-        let digit = byte.wrapping_sub(b'0');
-        if digit <= 9 {
-            mantissa = mantissa * 10 + u64::from(digit);
-        } else if byte == b'.' && point.is_none() {
-            point = Some(at);
-        } else {
-            return slow(text);
+    let (mantissa, rest) = gather(0, digits);
+    let (mantissa, rest, behind) = match rest {
+        [b'.', fraction @ ..] => {
+            let (mantissa, rest) = gather(mantissa, fraction);
+            (mantissa, rest, fraction.len() - rest.len())
         }
-    }
-    let seen = digits.len() - usize::from(point.is_some());
-    if seen == 0 {
-        return None;
-    }
-    if mantissa > EXACT_INTEGER {
+        _ => (mantissa, rest, 0),
+    };
+    if !rest.is_empty() || mantissa > EXACT_INTEGER {
         return slow(text);
     }
-    let behind = point.map_or(0, |at| digits.len() - at - 1);
+    if matches!(digits, [] | [b'.']) {
+        return None;
+    }
     let value = decimals(mantissa as f64, behind);
     Some(if negative { -value } else { value })
+}
+
+/// Adds the digits at the start of a text to a whole number; with what follows them.
+#[inline]
+fn gather(mut whole: u64, mut text: &[u8]) -> (u64, &[u8]) {
+    while let [byte, rest @ ..] = text {
+        let digit = byte.wrapping_sub(b'0');
+        if digit > 9 {
+            break;
+        }
+        whole = whole * 10 + u64::from(digit);
+        text = rest;
+    }
+    (whole, text)
 }
 
 /// The value of so many digits behind a decimal point, `whole` being the number they spell.

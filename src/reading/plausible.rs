@@ -2,7 +2,8 @@
 //! altitudes, wrong units.
 
 use super::Fix;
-use super::collect::{CHANNELS, Channel, Collector, GROUND_SPEED, IAS, TAS, TRACK};
+use super::channel::{CHANNELS, Channel, GROUND_SPEED, IAS, TAS, TRACK};
+use super::collect::Collector;
 
 /// Metres per degree of latitude, near enough for a check of units.
 const M_PER_DEG: f64 = 111_195.0;
@@ -10,8 +11,8 @@ const M_PER_DEG: f64 = 111_195.0;
 /// Fewest comparisons that decide about a unit.
 const FEWEST_SAMPLES: usize = 20;
 
-/// Most comparisons that are made.
-const MOST_SAMPLES: usize = 2000;
+/// About how many comparisons are made: enough for a middle value.
+const MOST_SAMPLES: usize = 600;
 
 /// All checks that need the whole recording.
 pub(crate) fn check(collector: &mut Collector) {
@@ -28,15 +29,20 @@ pub(crate) fn check(collector: &mut Collector) {
         );
     }
     remove_dead_channels(collector);
+    if collector.alive & (GROUND_SPEED | TRACK | TAS | IAS) == 0 {
+        return;
+    }
+    let legs = legs(&collector.fixes);
     if collector.is_alive(GROUND_SPEED) {
-        check_ground_speed(collector);
+        check_ground_speed(collector, &legs);
     }
     if collector.is_alive(TRACK) {
-        check_track_direction(collector);
+        check_track_direction(collector, &legs);
     }
     if collector.is_alive(TAS) {
         check_airspeed(
             collector,
+            &legs,
             |f| &mut f.tas_mps,
             "true airspeed is in another unit than stated or usual, by the ground speeds; it was converted",
         );
@@ -44,6 +50,7 @@ pub(crate) fn check(collector: &mut Collector) {
     if collector.is_alive(IAS) {
         check_airspeed(
             collector,
+            &legs,
             |f| &mut f.ias_mps,
             "indicated airspeed is in another unit than stated or usual, by the ground speeds; it was converted",
         );
@@ -121,17 +128,18 @@ fn remove_zero_altitudes(collector: &mut Collector, of: Channel, what: &str) {
 struct Leg {
     first: usize,
     last: usize,
+    north_m: f64,
+    east_m: f64,
     speed_mps: f64,
-    track_deg: f64,
 }
 
 /// Legs of a few seconds each, spread over the recording, fast enough to compare.
-fn legs(fixes: &[Fix]) -> impl Iterator<Item = Leg> {
+fn legs(fixes: &[Fix]) -> Vec<Leg> {
     const SHORTEST_S: f64 = 1.9;
     const LONGEST_S: f64 = 12.0;
     const SLOWEST_MPS: f64 = 8.0;
     let stride = (fixes.len() / MOST_SAMPLES).max(1);
-    (0..fixes.len()).step_by(stride).filter_map(move |first| {
+    let leg = |first: usize| {
         let a = fixes[first];
         let ahead = fixes[first + 1..]
             .iter()
@@ -145,14 +153,15 @@ fn legs(fixes: &[Fix]) -> impl Iterator<Item = Leg> {
             * M_PER_DEG
             * a.latitude_deg.to_radians().cos();
         let speed_mps = north_m.hypot(east_m) / span_s;
-        let track_deg = crate::units::wrap_360_deg(east_m.atan2(north_m).to_degrees());
         (span_s <= LONGEST_S && speed_mps > SLOWEST_MPS && a.segment == b.segment).then_some(Leg {
             first,
             last,
+            north_m,
+            east_m,
             speed_mps,
-            track_deg,
         })
-    })
+    };
+    (0..fixes.len()).step_by(stride).filter_map(leg).collect()
 }
 
 /// The middle value; `None` of fewer than [`FEWEST_SAMPLES`].
@@ -166,13 +175,13 @@ fn median(mut values: Vec<f64>) -> Option<f64> {
 }
 
 /// The middle ratio of a speed channel to the speed between positions.
-fn speed_ratio(fixes: &[Fix], of: Channel) -> Option<f64> {
+fn speed_ratio(fixes: &[Fix], legs: &[Leg], of: Channel) -> Option<f64> {
     let value = |i: usize| {
         let mut fix = fixes[i];
         of(&mut fix).map(f64::from)
     };
     median(
-        legs(fixes)
+        legs.iter()
             .filter_map(|leg| Some(0.5 * (value(leg.first)? + value(leg.last)?) / leg.speed_mps))
             .collect(),
     )
@@ -198,9 +207,9 @@ fn rescue(ratio: f64, within: f64) -> Option<f64> {
 }
 
 /// Ground speed must be that of the positions; if it is so in another unit, it is turned into m/s.
-fn check_ground_speed(collector: &mut Collector) {
+fn check_ground_speed(collector: &mut Collector, legs: &[Leg]) {
     let of: Channel = |f| &mut f.ground_speed_mps;
-    let Some(ratio) = speed_ratio(&collector.fixes, of) else {
+    let Some(ratio) = speed_ratio(&collector.fixes, legs, of) else {
         return;
     };
     if ratio.ln().abs() < 0.13 {
@@ -227,23 +236,25 @@ fn check_ground_speed(collector: &mut Collector) {
 }
 
 /// Track direction must be that of the positions; a steady difference is magnetic variation.
-fn check_track_direction(collector: &mut Collector) {
+fn check_track_direction(collector: &mut Collector, legs: &[Leg]) {
     // Smaller angles cannot be told from the lag of a receiver.
     const STEADY_DEG: f64 = 3.0;
     const SCATTER_DEG: f64 = 15.0;
     // In a turn a lagging direction is off by what was turned meanwhile.
     const STRAIGHT_DEG: f64 = 4.0;
     let fixes = &collector.fixes;
-    let all: Vec<(f64, f64)> = legs(fixes)
+    let all: Vec<(f64, f64)> = legs
+        .iter()
         .filter_map(|leg| {
             let (a, b) = (
                 f64::from(fixes[leg.first].track_deg_true?),
                 f64::from(fixes[leg.last].track_deg_true?),
             );
+            let track_deg = leg.east_m.atan2(leg.north_m).to_degrees();
             let turned = crate::units::wrap_180_deg(b - a);
             Some((
                 turned,
-                crate::units::wrap_180_deg(a + 0.5 * turned - leg.track_deg),
+                crate::units::wrap_180_deg(a + 0.5 * turned - track_deg),
             ))
         })
         .collect();
@@ -288,8 +299,8 @@ fn check_track_direction(collector: &mut Collector) {
 }
 
 /// Airspeed differs from ground speed by wind and height, not by a factor such as lies between units.
-fn check_airspeed(collector: &mut Collector, of: Channel, what: &str) {
-    let Some(ratio) = speed_ratio(&collector.fixes, of) else {
+fn check_airspeed(collector: &mut Collector, legs: &[Leg], of: Channel, what: &str) {
+    let Some(ratio) = speed_ratio(&collector.fixes, legs, of) else {
         return;
     };
     if ratio.ln().abs() < 0.36 {

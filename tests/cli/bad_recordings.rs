@@ -71,7 +71,7 @@ fn a_file_that_may_not_be_read_is_said_so() {
 fn another_format_under_a_right_name_is_recognised() {
     Folder::new("json").with("a.gpx", "{\"type\": \"FeatureCollection\"}").run(&["debrief", "a.gpx"]).failed(
         1,
-        "error: a.gpx: expected a recording (GPX, IGC or delimited text), found a JSON document\n\
+        "error: a.gpx:1:1: expected a recording (GPX, IGC or delimited text), found a JSON document\n\
          help: GeoJSON and its like have no agreed place for times: export as GPX or CSV",
     );
 }
@@ -93,7 +93,7 @@ fn a_track_without_times_cannot_be_measured() {
     let text = "<gpx><trk><trkseg><trkpt lat=\"51\" lon=\"-2\"/><trkpt lat=\"51.1\" lon=\"-2\"/></trkseg></trk></gpx>";
     Folder::new("no-times").with("a.gpx", text).run(&["debrief", "a.gpx"]).failed(
         1,
-        "error: a.gpx: 2 positions, none with a time; without times nothing can be measured\n\
+        "error: a.gpx:1:19: 2 positions, none with a time; without times nothing can be measured\n\
          help: export the track with its time stamps; many programs drop them when a track is simplified",
     );
 }

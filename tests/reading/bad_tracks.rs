@@ -16,7 +16,7 @@ const MESSAGES: [(&str, &str, &str); 24] = [
     ),
     (
         "web-page.gpx",
-        "web-page.gpx: expected a recording (GPX, IGC or delimited text), found a web page (HTML)",
+        "web-page.gpx:1:1: expected a recording (GPX, IGC or delimited text), found a web page (HTML)",
         "download the recording itself",
     ),
     (
@@ -36,7 +36,7 @@ const MESSAGES: [(&str, &str, &str); 24] = [
     ),
     (
         "places.kml",
-        "places.kml: expected a recording (GPX, IGC or delimited text), found a KML document",
+        "places.kml:2:1: expected a recording (GPX, IGC or delimited text), found a KML document",
         "as GPX",
     ),
     (
@@ -46,57 +46,57 @@ const MESSAGES: [(&str, &str, &str); 24] = [
     ),
     (
         "sentences.nmea",
-        "sentences.nmea: expected a recording (GPX, IGC or delimited text), found NMEA 0183 sentences",
+        "sentences.nmea:1:1: expected a recording (GPX, IGC or delimited text), found NMEA 0183 sentences",
         "convert them to GPX",
     ),
     (
         "route.gpx",
-        "route.gpx: 2 route points, none with a time; a planned route cannot be measured",
+        "route.gpx:2:43: 2 route points, none with a time; a planned route cannot be measured",
         "(`<trk>`)",
     ),
     (
         "waypoints.gpx",
-        "waypoints.gpx: 1 waypoint and no track; single places cannot be measured",
+        "waypoints.gpx:1:38: 1 waypoint and no track; single places cannot be measured",
         "(`<trk>`)",
     ),
     (
         "no-times.gpx",
-        "no-times.gpx: 2 positions, none with a time; without times nothing can be measured",
+        "no-times.gpx:4:1: 2 positions, none with a time; without times nothing can be measured",
         "with its time stamps",
     ),
     (
         "no-points.gpx",
-        "no-points.gpx: no fixes: a GPX document without a track point",
+        "no-points.gpx:2:1: no fixes: a GPX document without a track point",
         "check that the recorder had position reception",
     ),
     (
         "clock-never-set.gpx",
-        "clock-never-set.gpx:4: no usable fix: 5 refused, most for: date outside 1980 to 2100",
+        "clock-never-set.gpx:4:55: no usable fix: 5 refused, most for: date outside 1980 to 2100",
         "look at the line named",
     ),
     (
         "no-position.csv",
-        "no-position.csv:1: no longitude column; found `time`, `lat`, `height`",
+        "no-position.csv:1:1: no longitude column; found `time`, `lat`, `height`",
         "`longitude = \"your column\"`",
     ),
     (
         "no-time.csv",
-        "no-time.csv:1: no time column; found `lat`, `lon`, `altitude_m`",
+        "no-time.csv:1:1: no time column; found `lat`, `lon`, `altitude_m`",
         "`time = \"your column\"`",
     ),
     (
         "no-names.csv",
-        "no-names.csv:1: expected a line of column names, found `1795515330,51.5,-0.4,300`",
+        "no-names.csv:1:1: expected a line of column names, found `1795515330,51.5,-0.4,300`",
         "put a line of column names first",
     ),
     (
         "names-only.csv",
-        "names-only.csv: no fixes: a line of column names without rows behind it",
+        "names-only.csv:1:1: no fixes: a line of column names without rows behind it",
         "check that the recorder had position reception",
     ),
     (
         "all-damaged.csv",
-        "all-damaged.csv:2: no usable fix: 2 refused, most for: latitude or longitude is not a number",
+        "all-damaged.csv:2:22: no usable fix: 2 refused, most for: latitude or longitude is not a number",
         "look at the line named",
     ),
     (
@@ -106,7 +106,7 @@ const MESSAGES: [(&str, &str, &str); 24] = [
     ),
     (
         "all-damaged.igc",
-        "all-damaged.igc:3: no usable fix: 2 refused, most for: B record with damaged latitude (expected DDMMmmm then N or S in columns 8 to 15)",
+        "all-damaged.igc:3:8: no usable fix: 2 refused, most for: B record with damaged latitude (expected DDMMmmm then N or S in columns 8 to 15)",
         "look at the line named",
     ),
     (

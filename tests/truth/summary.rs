@@ -1,6 +1,6 @@
 //! Rows to a table: bias, errors, coverage, sharpness.
 
-use super::scoring::{FIGURES, Row, Score};
+use super::rows::{FIGURES, Row, Score};
 
 /// One line of the table.
 #[derive(Debug, Clone, Copy)]
@@ -51,7 +51,7 @@ pub fn lines<'a>(scores: impl Iterator<Item = &'a Score> + Clone) -> Vec<Line> {
 
 fn line(figure: &'static str, unit: &'static str, rows: &[&Row], none: usize) -> Option<Line> {
     let n = rows.len();
-    if n == 0 {
+    if n + none == 0 {
         return None;
     }
     let count = n as f64;
@@ -66,11 +66,23 @@ fn line(figure: &'static str, unit: &'static str, rows: &[&Row], none: usize) ->
         n,
         none,
         bias: rows.iter().map(|r| r.error).sum::<f64>() / count,
-        median: size[n / 2],
-        p95: size[((0.95 * count) as usize).min(n - 1)],
+        median: quantile(&size, 0.5),
+        p95: quantile(&size, 0.95),
         rms,
         cover: share(&|r| r.low <= 0.0 && r.high >= 0.0),
         sharp: half / (1.96 * rms),
         outside: (share(&|r| r.low > 0.0), share(&|r| r.high < 0.0)),
     })
+}
+
+/// The `share` quantile of sorted numbers, between neighbours in proportion.
+fn quantile(sorted: &[f64], share: f64) -> f64 {
+    let place = share * sorted.len().saturating_sub(1) as f64;
+    let below = place.floor() as usize;
+    let at = |i: usize| sorted.get(i).copied();
+    match (at(below), at(below + 1)) {
+        (Some(low), Some(high)) => low + (place - below as f64) * (high - low),
+        (Some(low), None) => low,
+        _ => f64::NAN,
+    }
 }

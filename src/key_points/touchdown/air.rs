@@ -5,7 +5,7 @@ use super::evidence::{
 };
 use super::gaussian::{Form, Noise, SINK, form};
 use super::rows::{Kind, Sample};
-use super::shapes::{FLARES, Flare, Motion, step};
+use super::shapes::{FLARES, Flare, Motion, knots, step};
 
 /// Relative doubt about g/V: headwind, load factor, gusts.
 const ENERGY_SLOPE_SD: f64 = 0.10;
@@ -13,8 +13,6 @@ const ENERGY_SLOPE_SD: f64 = 0.10;
 const DRAG_WALK_MPS2: f64 = 0.10;
 /// Random walk of the sink, m/s per √s: in the hold-off and the end of the round-out, and before.
 const SINK_WALK_MPS: (f64, f64) = (0.25, 0.7);
-/// Knots of the random walks, one a second.
-const KNOTS: usize = 14;
 
 /// A vertical motion (sink, height, integral over u) as each channel sees it.
 fn seen(kind: Kind, m: Motion, kappa: f64) -> f64 {
@@ -40,7 +38,7 @@ pub(super) fn forms(rows: &[&Sample], setting: &Setting, tau_s: f64) -> Vec<(Fla
     let kappa = setting.kappa;
     let before: Vec<f64> = rows.iter().map(|s| tau_s - s.t_s + s.lag_s).collect();
     let mut base = Noise::new(rows, tau_s);
-    for k in 0..KNOTS {
+    for k in 0..knots(longest(&before)) {
         base.add(rows, &before, |s, u| {
             DRAG_WALK_MPS2 * dragged(s.kind, step(u, k as f64, 1.0))
         });
@@ -67,6 +65,11 @@ pub(super) fn forms(rows: &[&Sample], setting: &Setting, tau_s: f64) -> Vec<(Fla
     out
 }
 
+/// The longest of the times before the contact, s.
+fn longest(before: &[f64]) -> f64 {
+    before.iter().copied().fold(0.0, f64::max)
+}
+
 /// Seconds before the contact in which the sink is held steady.
 fn calm_knots(flare: &Flare) -> usize {
     (flare.hold_s.round() as usize + 1).max(2)
@@ -83,7 +86,7 @@ fn group_forms(
     kappa: f64,
 ) -> Vec<(Flare, Form)> {
     let mut noise = base.clone();
-    for k in 0..KNOTS {
+    for k in 0..knots(longest(before)) {
         let q = if k < calm {
             SINK_WALK_MPS.0
         } else {

@@ -24,10 +24,15 @@ const ROUND_OUT_CONTACT_MPS: (f64, f64) = (2.0, 1.4);
 const DRAG_MPS2: (f64, f64) = (1.5, 0.5);
 /// Airspeed at the contact over that on the approach: an approach at 1.2 to 1.5 times the stalling speed ends at 1.0 to 1.25.
 const CONTACT_SPEED_SHARE: (f64, f64) = (0.85, 0.07);
+/// The same over the usual approach speed, 1.3 times the stalling speed: the stall is at 0.77, and 0.73 at light
+/// weight. Where doubt begins, and its standard deviation, a doubt of 2 kt about the headwind in it.
+const SLOWEST_CONTACT_SHARE: (f64, f64) = (0.85, 0.05);
+/// Above its usual approach speed an aeroplane does not stay on the ground.
+const FASTEST_CONTACT_SHARE: (f64, f64) = (1.0, 0.1);
 /// Forms that are alone less likely than the best by this (natural log) are not combined.
 const LONG_SHOT: f64 = 10.0;
 /// Power to which the evidence is taken: shapes and noise laws are cruder than the truth.
-const TEMPER: f64 = 0.65;
+const TEMPER: f64 = 0.55;
 /// Load of a round-out over level flight, m/s²: 0.05 to 0.25 g; more is rare.
 const ROUND_OUT_MPS2: (f64, f64) = (1.3, 0.5);
 /// Priors that depend on the recording.
@@ -48,6 +53,8 @@ pub(super) struct Setting {
     /// Airspeed on the approach and headwind, m/s.
     pub(super) approach_airspeed_mps: f64,
     pub(super) headwind_mps: f64,
+    /// Whether that speed is the aeroplane's usual one, not the one flown this time.
+    pub(super) approach_is_usual: bool,
     /// Usual approach sink of this landing, m/s, for the doubt about g/V.
     pub(super) approach_sink_mps: f64,
 }
@@ -264,7 +271,14 @@ fn combined(
     // The wing must carry the weight up to the contact.
     let (t, x, v) = setting.line;
     let share = (v + mean[1] + setting.headwind_mps) / setting.approach_airspeed_mps;
-    log -= 0.5 * ((CONTACT_SPEED_SHARE.0 - share).max(0.0) / CONTACT_SPEED_SHARE.1).powi(2);
+    if setting.approach_is_usual {
+        let (slow, fast) = (SLOWEST_CONTACT_SHARE, FASTEST_CONTACT_SHARE);
+        log -= 0.5 * ((slow.0 - share).max(0.0) / slow.1).powi(2);
+        log -= 0.5 * ((share - fast.0).max(0.0) / fast.1).powi(2);
+    } else {
+        let (least, sd) = CONTACT_SPEED_SHARE;
+        log -= 0.5 * ((least - share).max(0.0) / sd).powi(2);
+    }
     if !log.is_finite() {
         return None;
     }

@@ -3,7 +3,7 @@
 use super::evidence::{Setting, reduced, shared_columns};
 use super::gaussian::{Form, Noise, SINK, form};
 use super::rows::{Kind, Sample};
-use super::shapes::{BOUNCES, Motion, QUIET, bounce, lagged_powers, step};
+use super::shapes::{BOUNCES, Motion, QUIET, bounce, knots, lagged_powers, step};
 
 /// What the contact changes in it at once: wheels begin to roll at 0.02-0.1 g, brakes perhaps; and as the nose is
 /// lowered: the induced drag goes. Mean and standard deviation of each, m/s².
@@ -14,10 +14,14 @@ const DRAG_CHANGE_TIME_S: [f64; 2] = [0.6, 2.5];
 const ARREST_MPS2: (f64, f64) = (0.7, 0.6);
 /// Speed lost to spinning up the wheels and to friction under the impact: per m/s of sink, and spread, m/s.
 const IMPACT_LOSS: (f64, f64) = (0.08, 0.12);
-/// Initial climb of a bounce: share of the sink, and what is added (pilot, gust), m/s.
-const REBOUND: (f64, f64, f64) = (0.25, 0.45, 0.35);
-/// Second bounce: share of the length of the first, and its initial climb, m/s.
-const SECOND_BOUNCE: (f64, f64, f64) = (0.7, 0.15, 0.25);
+/// Initial climb of a bounce per second of its length, and spread, m/s²: half of what weighs on the wheels, and the
+/// wing carries most of the weight. A ballooned bounce of six seconds so climbs at 1 to 4 m/s.
+const REBOUND_MPS2: (f64, f64) = (0.4, 0.2);
+/// The same of a second bounce, which may be none; its length as a share of the first.
+const SECOND_REBOUND_MPS2: (f64, f64) = (0.2, 0.2);
+const SECOND_BOUNCE: f64 = 0.7;
+/// Spread of the climb of the shortest bounces, m/s.
+const REBOUND_SD_MPS: f64 = 0.15;
 /// Tyres and legs take this long to give back what they took, s.
 const GEAR_S: f64 = 0.35;
 /// Random walk of the deceleration in the quiet rollout, and under brakes or power, m/s² per √s.
@@ -25,8 +29,11 @@ const ROLL_WALK_MPS2: (f64, f64) = (0.09, 1.2);
 /// Bounces are no clean parabolas: number and spacing (s) of small hops added to them, and their initial climb, m/s.
 const ROUGH_HOPS: (u32, f64) = (8, 0.6);
 const ROUGH_HOP_MPS: f64 = 0.4;
-/// Knots of the random walk, one a second.
-const KNOTS: usize = 14;
+
+/// Initial climb of a bounce of `len_s`: mean and standard deviation, m/s.
+fn rebound_mps((per_s, spread): (f64, f64), len_s: f64) -> (f64, f64) {
+    (per_s * len_s, REBOUND_SD_MPS + spread * len_s)
+}
 
 /// A vertical motion (climb, height, integral over time) as each channel sees it.
 fn seen(kind: Kind, m: Motion, kappa: f64) -> f64 {
@@ -111,7 +118,7 @@ pub(super) fn forms(rows: &[&Sample], setting: &Setting, tau_s: f64) -> Vec<(f64
         }
         for (quiet_s, quiet_prior) in QUIET {
             let mut noise = rough.clone();
-            for k in 0..KNOTS {
+            for k in 0..knots(after.iter().copied().fold(0.0, f64::max)) {
                 let q = if (k as f64) < quiet_s {
                     ROLL_WALK_MPS2.0
                 } else {
@@ -146,9 +153,9 @@ pub(super) fn forms(rows: &[&Sample], setting: &Setting, tau_s: f64) -> Vec<(f64
                     white(&|s, r| seen(s.kind, bounce(r, begin_s, len_s, s.lag_s), kappa))
                 };
                 let rebound = hop(GEAR_S, bounce_s);
-                let second = hop(GEAR_S + bounce_s, SECOND_BOUNCE.0 * bounce_s);
+                let second = hop(GEAR_S + bounce_s, SECOND_BOUNCE * bounce_s);
                 shared[SINK] = (0..n)
-                    .map(|i| memory[i] + IMPACT_LOSS.0 * impact[i] + REBOUND.0 * rebound[i])
+                    .map(|i| memory[i] + IMPACT_LOSS.0 * impact[i])
                     .collect();
                 let [at_once, lowering] = change.clone();
                 let own = [
@@ -164,8 +171,8 @@ pub(super) fn forms(rows: &[&Sample], setting: &Setting, tau_s: f64) -> Vec<(f64
                     DRAG_CHANGE_MPS2[1],
                     (0.0, IMPACT_LOSS.1),
                     ARREST_MPS2,
-                    (REBOUND.1, REBOUND.2),
-                    (SECOND_BOUNCE.1, SECOND_BOUNCE.2),
+                    rebound_mps(REBOUND_MPS2, bounce_s),
+                    rebound_mps(SECOND_REBOUND_MPS2, SECOND_BOUNCE * bounce_s),
                 ];
                 let f = form(&data, &shared, &own, &priors, factor.log_determinant);
                 out.push((bounce_s, (quiet_prior * bounce_prior).ln(), f));

@@ -24,6 +24,7 @@
 mod air;
 mod draw;
 mod evidence;
+mod fast_enough;
 mod gaussian;
 mod ground;
 mod pass;
@@ -59,23 +60,6 @@ pub struct GroundRow {
     pub engine: Option<f64>,
 }
 
-/// One row of the smoothed path: only used to find where to search.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SmoothedRow {
-    /// Seconds on the recording's clock.
-    pub t_s: f64,
-    /// Position along the landing direction from the aim, m.
-    pub along_m: f64,
-    /// Ground speed along the landing direction, m/s.
-    pub speed_mps: f64,
-    /// Its rate of change, m/s².
-    pub accel_along_mps2: f64,
-    /// Height above the aim, m.
-    pub height_m: f64,
-    /// Vertical speed, m/s, up positive.
-    pub climb_mps: f64,
-}
-
 /// What is known about the recording and the air, beside the rows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GroundContext {
@@ -91,6 +75,8 @@ pub struct GroundContext {
     pub step_s: f64,
     /// Headwind near the ground, m/s.
     pub headwind_mps: f64,
+    /// Approach speed of this aeroplane as true airspeed, m/s, where it is known.
+    pub usual_approach_mps: Option<f64>,
     /// Lag of the recorded speed behind the position, s, where it was fitted.
     pub doppler_lag_s: Option<f64>,
     /// Standard deviation of the height datum of the rows, m.
@@ -101,6 +87,4 @@ pub struct GroundContext {
     pub search_from_s: f64,
     /// End of it, s.
     pub search_to_s: f64,
-    /// Smoothed path at 0.5 s spacing or finer; may be empty.
-    pub smoothed: Vec<SmoothedRow>,
 }

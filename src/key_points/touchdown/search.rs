@@ -2,15 +2,20 @@
 
 use super::draw::{Contact, TouchdownPosterior};
 use super::evidence::{Cell, Setting, cells};
+use super::fast_enough;
 use super::pass::LowPass;
 use super::rows::{BARO_LAG_S, FITTED_LAG_SD_S, Kind, SPEED_LAG_S, Sample, samples};
-use super::{GroundContext, GroundRow, SmoothedRow};
+use super::{GroundContext, GroundRow};
 use crate::units::G0_MPS2;
 
 /// Rows used before and after the middle of the search, s: the last of the approach and the rollout up to the brakes.
 const WINDOW_S: (f64, f64) = (13.0, 9.0);
 /// Contacts looked for before and after the coarse estimate, s.
-const REACH_S: (f64, f64) = (5.0, 8.5);
+const REACH_S: (f64, f64) = (5.0, 16.0);
+/// Contacts looked for after it at least, s: the estimate itself is as doubtful as that.
+const LEAST_REACH_S: f64 = 3.0;
+/// Rows used after the last contact looked for, s.
+const ROLLOUT_S: f64 = 4.0;
 /// First grid of contact times, s; every refinement cuts it into three where there is weight.
 const COARSE_S: f64 = 1.0;
 /// A posterior wider than this needs no third grid: its points stand for triangles of 0.14 s, s.
@@ -24,15 +29,17 @@ pub fn posterior(rows: &[GroundRow], context: &GroundContext) -> TouchdownPoster
         return TouchdownPosterior::nothing();
     };
     let centre_s = pass.contact_s;
-    let end_s = (centre_s + WINDOW_S.1).min(pass.airborne_again_s);
+    let latest_s = fast_enough::until_s(rows, context, centre_s, centre_s + REACH_S.1)
+        .clamp(centre_s + LEAST_REACH_S, centre_s + REACH_S.1);
+    let end_s = (centre_s + WINDOW_S.1)
+        .max(latest_s + ROLLOUT_S)
+        .min(pass.airborne_again_s);
     let used = samples(rows, context, centre_s - WINDOW_S.0, end_s);
     let Some(setting) = setting(&used, context, centre_s) else {
         return TouchdownPosterior::nothing();
     };
     let from_s = (centre_s - REACH_S.0).max(context.search_from_s);
-    let to_s = (centre_s + REACH_S.1)
-        .min(context.search_to_s)
-        .min(pass.airborne_again_s);
+    let to_s = latest_s.min(context.search_to_s).min(pass.airborne_again_s);
     let count = ((to_s - from_s) / COARSE_S).floor().max(0.0) as usize + 1;
     let mut found: Vec<Point> = (0..count)
         .map(|i| Point::new(from_s + COARSE_S * i as f64, COARSE_S, &used, &setting))
@@ -195,7 +202,8 @@ fn setting(used: &[Sample], context: &GroundContext, centre_s: f64) -> Option<Se
     let approach = line(&early).map_or(v, |l| l.1) + context.headwind_mps;
     Some(Setting {
         line: (centre_s, x, v),
-        approach_airspeed_mps: approach.max(12.0),
+        approach_airspeed_mps: context.usual_approach_mps.unwrap_or(approach).max(12.0),
+        approach_is_usual: context.usual_approach_mps.is_some(),
         headwind_mps: context.headwind_mps,
         kappa: G0_MPS2 / airspeed,
         lag_sd_s: if context.doppler_lag_s.is_some() {
@@ -232,33 +240,20 @@ fn line(points: &[(f64, f64)]) -> Option<(f64, f64)> {
     Some((mv - slope * mt, slope))
 }
 
-/// Times near which the wheels may have met the ground: one for each low pass of the smoothed path.
+/// Times near which the wheels may have met the ground: one for each low pass of the path.
 ///
 /// Every stretch lower than 10 m above the lowest, or above the aim, begins with a descent; each
-/// gives the time at which it first came within 3 m of its own lowest height.
-pub fn contact_candidates(smoothed: &[SmoothedRow]) -> Vec<f64> {
-    let mut out = Vec::new();
-    let finite = smoothed.iter().filter(|r| r.height_m.is_finite());
-    let lowest = finite.map(|r| r.height_m).fold(f64::INFINITY, f64::min);
+/// gives the time at which it first came within 3 m of its own lowest height. `path` holds times, s,
+/// and heights above the aim, m.
+pub fn contact_candidates(path: &[(f64, f64)]) -> Vec<f64> {
+    let finite = path.iter().filter(|p| p.1.is_finite());
+    let lowest = finite.map(|p| p.1).fold(f64::INFINITY, f64::min);
     let ceiling_m = lowest.max(0.0) + 10.0;
-    let mut i = 0;
-    while i < smoothed.len() {
-        if smoothed[i].height_m < ceiling_m {
-            let end = smoothed[i..]
-                .iter()
-                .position(|r| r.height_m >= ceiling_m)
-                .map_or(smoothed.len(), |n| i + n);
-            let low = smoothed[i..end]
-                .iter()
-                .map(|r| r.height_m)
-                .fold(f64::INFINITY, f64::min);
-            if let Some(first) = smoothed[i..end].iter().find(|r| r.height_m <= low + 3.0) {
-                out.push(first.t_s);
-            }
-            i = end;
-        } else {
-            i += 1;
-        }
-    }
-    out
+    path.chunk_by(|a, b| (a.1 < ceiling_m) == (b.1 < ceiling_m))
+        .filter(|pass| pass[0].1 < ceiling_m)
+        .filter_map(|pass| {
+            let low = pass.iter().map(|p| p.1).fold(f64::INFINITY, f64::min);
+            pass.iter().find(|p| p.1 <= low + 3.0).map(|p| p.0)
+        })
+        .collect()
 }

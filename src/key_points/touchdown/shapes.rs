@@ -15,10 +15,10 @@ pub(super) struct Flare {
     pub(super) prior: f64,
 }
 
-/// Prior over flares: a third touch in the round-out, the rest hold off for up
-/// to eight seconds, shorter being likelier. Round-outs at 0.1-0.4 g excess
+/// Prior over flares: 45 in a hundred touch in the round-out, the rest hold off for 2.5 s in the mean
+/// (exponential: longer than 10 s one in a hundred). Round-outs at 0.1-0.4 g excess
 /// load from 800 ft/min last 1 to 4 s.
-pub(super) const FLARES: [Flare; 13] = [
+pub(super) const FLARES: [Flare; 15] = [
     Flare {
         hold_s: 0.0,
         round_out_s: 1.5,
@@ -77,12 +77,22 @@ pub(super) const FLARES: [Flare; 13] = [
     Flare {
         hold_s: 8.0,
         round_out_s: 2.0,
-        prior: 0.02,
+        prior: 0.015,
     },
     Flare {
         hold_s: 8.0,
         round_out_s: 3.5,
-        prior: 0.015,
+        prior: 0.011,
+    },
+    Flare {
+        hold_s: 12.0,
+        round_out_s: 2.0,
+        prior: 0.005,
+    },
+    Flare {
+        hold_s: 12.0,
+        round_out_s: 3.5,
+        prior: 0.004,
     },
 ];
 
@@ -96,6 +106,11 @@ pub(super) const BOUNCES: [(f64, f64); 7] = [
     (4.0, 0.05),
     (6.0, 0.03),
 ];
+
+/// Knots of a random walk, one a second, that reach over times of at most `most_s`.
+pub(super) fn knots(most_s: f64) -> usize {
+    (most_s.ceil().max(0.0) as usize).clamp(1, 32)
+}
 
 /// Seconds from contact until brakes or power may act, with prior probabilities.
 pub(super) const QUIET: [(f64, f64); 6] = [

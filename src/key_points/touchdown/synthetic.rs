@@ -275,12 +275,12 @@ fn record(plan: &Plan, path: &[State], truth: (f64, f64, f64), d: &mut Draws) ->
         speed_quantum_mps: 0.03,
         step_s: 1.0 / plan.rate_hz,
         headwind_mps: 3.0 + 1.5 * d.normal(),
+        usual_approach_mps: None,
         doppler_lag_s: None,
         height_datum_sd_m: 2.0,
         rollout_height_m: 1.2,
         search_from_s: middle - 11.0,
         search_to_s: middle + 13.0,
-        smoothed: Vec::new(),
     };
     Landing {
         rows,

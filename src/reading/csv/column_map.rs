@@ -8,7 +8,7 @@ use crate::reading::error::ColumnMapError;
 
 /// Where a column is.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Place {
+pub(super) enum Wanted {
     Name(String),
     /// From 0.
     Number(usize),
@@ -20,7 +20,7 @@ pub(super) enum Place {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Mapped {
     pub(super) quantity: Quantity,
-    pub(super) place: Place,
+    pub(super) place: Wanted,
     pub(super) unit: Option<Unit>,
     pub(super) datum: Option<AltitudeDatum>,
 }
@@ -145,14 +145,14 @@ fn column(key: &str, value: &toml::Value) -> Result<Mapped, ColumnMapError> {
     };
     let mut mapped = Mapped {
         quantity,
-        place: Place::Nowhere,
+        place: Wanted::Nowhere,
         unit: None,
         datum: None,
     };
     let place = |value: &toml::Value| match value {
-        toml::Value::String(name) => Ok(Place::Name(name.trim().to_owned())),
-        toml::Value::Integer(number @ 1..=512) => Ok(Place::Number(*number as usize - 1)),
-        toml::Value::Boolean(false) => Ok(Place::Nowhere),
+        toml::Value::String(name) => Ok(Wanted::Name(name.trim().to_owned())),
+        toml::Value::Integer(number @ 1..=512) => Ok(Wanted::Number(*number as usize - 1)),
+        toml::Value::Boolean(false) => Ok(Wanted::Nowhere),
         other => Err(expected(
             key,
             "a column name, a number from 1, or false",
@@ -196,7 +196,7 @@ fn column(key: &str, value: &toml::Value) -> Result<Mapped, ColumnMapError> {
             }
         }
     }
-    if mapped.place == Place::Nowhere {
+    if mapped.place == Wanted::Nowhere {
         return Err(error(
             format!("column map: `{key}` does not say which column"),
             "add `column = \"name\"` or `column = 3`",
@@ -255,8 +255,8 @@ mod tests {
     fn reads_names_numbers_units_and_datum() {
         let map = ColumnMap::from_toml("utc_offset = \"-05:00\"\n[columns]\ntime = 1\nlatitude = \"Breite\"\ngnss_altitude = { column = \"h\", unit = \"ft\", datum = \"ellipsoid\" }\nias = false\n").unwrap();
         assert_eq!(map.utc_offset_s, Some(-18_000.0));
-        assert_eq!(map.of(Quantity::Time).unwrap().place, Place::Number(0));
-        assert_eq!(map.of(Quantity::Ias).unwrap().place, Place::Nowhere);
+        assert_eq!(map.of(Quantity::Time).unwrap().place, Wanted::Number(0));
+        assert_eq!(map.of(Quantity::Ias).unwrap().place, Wanted::Nowhere);
         let altitude = map.of(Quantity::GnssAltitude).unwrap();
         assert_eq!(
             (altitude.unit, altitude.datum),

@@ -118,8 +118,15 @@ pub(super) fn guess(name: &str) -> Option<Guess> {
 type Found = Option<(Quantity, u8)>;
 
 fn time(named: &Named) -> Found {
-    if named.has(&["tz", "timezone", "zone"])
-        || (named.has(&["ofst", "offset"]) && named.has(&["utc", "time", "gmt"]))
+    if named.has(&[
+        "tz",
+        "timezone",
+        "zone",
+        "utcoffset",
+        "utcofst",
+        "gmtoffset",
+        "tzoffset",
+    ]) || (named.has(&["ofst", "offset"]) && named.has(&["utc", "time", "gmt"]))
     {
         return Some((Quantity::UtcOffset, 5));
     }
@@ -441,6 +448,7 @@ mod tests {
             ("Lcl Date", Q::Date, None, Unstated),
             ("Lcl Time", Q::Time, None, Unstated),
             ("UTCOfst", Q::UtcOffset, None, Unstated),
+            ("utcoffset", Q::UtcOffset, None, Unstated),
             (
                 "AltMSL (ft msl)",
                 Q::GnssAltitude,

@@ -1,11 +1,12 @@
 //! Which column holds what: header line, delimiter, decimal comma.
 
-use super::column_map::{ColumnMap, Mapped, Place};
+use super::column_map::{ColumnMap, Mapped, Wanted};
 use super::dialect::{DELIMITERS, comment, looks_like_data, split};
 use super::guess::{Guess, guess};
 use super::quantity::Quantity;
 use super::unit::Unit;
-use crate::reading::error::ReadProblem;
+use crate::reading::error::{Located, ReadProblem};
+use crate::reading::place::Place;
 use crate::reading::{AltitudeDatum, text};
 
 /// How many lines a header may be down.
@@ -56,7 +57,7 @@ struct Candidate<'a> {
 }
 
 /// Finds the shape of a text, by its names and by the user's map.
-pub(super) fn find(text: &str, map: &ColumnMap) -> Result<Layout, ReadProblem> {
+pub(super) fn find(text: &str, map: &ColumnMap) -> Result<Layout, Located> {
     let candidates: Vec<Candidate<'_>> = text::lines(text)
         .filter(|(_, line)| !line.trim_ascii().is_empty())
         .take(HEADER_WITHIN)
@@ -245,11 +246,11 @@ fn guess_with_unit(name: &str, unit: Option<&String>) -> Option<Guess> {
 /// Puts a mapped column in its place, with the unit of the map, or of the name.
 fn place(layout: &mut Layout, mapped: &Mapped, names: &[String], units: Option<&[String]>) {
     let index = match &mapped.place {
-        Place::Name(wanted) => names
+        Wanted::Name(wanted) => names
             .iter()
             .position(|n| n.to_lowercase() == wanted.to_lowercase()),
-        Place::Number(index) => (*index < names.len()).then_some(*index),
-        Place::Nowhere => None,
+        Wanted::Number(index) => (*index < names.len()).then_some(*index),
+        Wanted::Nowhere => None,
     };
     layout.columns[mapped.quantity as usize] = index.map(|index| {
         let name = super::unit::Named::parse(&names[index]);
@@ -269,7 +270,7 @@ fn place(layout: &mut Layout, mapped: &Mapped, names: &[String], units: Option<&
 /// A text without any header, whose columns the map gives by number.
 fn by_numbers(candidates: &[Candidate<'_>], map: &ColumnMap) -> Option<Layout> {
     let index = |q| match map.of(q)?.place {
-        Place::Number(index) => Some(index),
+        Wanted::Number(index) => Some(index),
         _ => None,
     };
     let furthest = index(Quantity::Latitude)?
@@ -300,28 +301,28 @@ fn by_numbers(candidates: &[Candidate<'_>], map: &ColumnMap) -> Option<Layout> {
 }
 
 /// A map that names what is not there is an error: the user meant something by it.
-fn check_map(layout: &Layout, map: &ColumnMap) -> Result<(), ReadProblem> {
+fn check_map(layout: &Layout, map: &ColumnMap) -> Result<(), Located> {
     for mapped in &map.columns {
         let wanted = match &mapped.place {
-            Place::Name(name) => name.clone(),
-            Place::Number(index) => (index + 1).to_string(),
-            Place::Nowhere => continue,
+            Wanted::Name(name) => name.clone(),
+            Wanted::Number(index) => (index + 1).to_string(),
+            Wanted::Nowhere => continue,
         };
         if layout.of(mapped.quantity).is_none() {
             let found = headers(&layout.header, layout.delimiter);
-            return Err(ReadProblem::MappedColumnMissing {
-                line: layout.header_line,
+            let problem = ReadProblem::MappedColumnMissing {
                 channel: mapped.quantity.key(),
                 wanted,
                 found,
-            });
+            };
+            return Err(problem.at(Place::line_start(layout.header_line)));
         }
     }
     Ok(())
 }
 
 /// Why no layout was found, in words.
-fn complaint(candidates: &[Candidate<'_>], best: Option<Layout>, map: &ColumnMap) -> ReadProblem {
+fn complaint(candidates: &[Candidate<'_>], best: Option<Layout>, map: &ColumnMap) -> Located {
     let Some(layout) = best else {
         let first = candidates
             .iter()
@@ -335,10 +336,9 @@ fn complaint(candidates: &[Candidate<'_>], best: Option<Layout>, map: &ColumnMap
                     .collect::<String>()
             })
             .unwrap_or_default();
-        return ReadProblem::NoHeader {
-            line: first.map_or(0, |c| c.number),
-            found: found.trim().to_owned(),
-        };
+        let found = found.trim().to_owned();
+        return ReadProblem::NoHeader { found }
+            .at(Place::line_start(first.map_or(0, |c| c.number)));
     };
     if let Err(problem) = check_map(&layout, map) {
         return problem;
@@ -347,10 +347,10 @@ fn complaint(candidates: &[Candidate<'_>], best: Option<Layout>, map: &ColumnMap
         .into_iter()
         .find(|q| layout.of(*q).is_none());
     ReadProblem::MissingColumn {
-        line: layout.header_line,
         missing: missing.map_or("time", Quantity::key),
         found: headers(&layout.header, layout.delimiter),
     }
+    .at(Place::line_start(layout.header_line))
 }
 
 /// The names of a header in backticks, not too many.

@@ -16,8 +16,9 @@ use self::layout::{Column, Layout};
 use self::quantity::Quantity;
 use self::times::{Times, date_order};
 use self::unit::Unit;
-use super::collect::Collector;
-use super::error::ReadProblem;
+use super::collect::{Collector, Part};
+use super::error::{Located, ReadProblem};
+use super::place::Place;
 use super::text::lines;
 use super::{Fix, number};
 
@@ -61,11 +62,7 @@ fn channel(quantity: Quantity, fix: &mut Fix) -> Option<&mut Option<f32>> {
 }
 
 /// Reads a delimited text.
-pub(crate) fn read(
-    text: &str,
-    map: &ColumnMap,
-    collector: &mut Collector,
-) -> Result<(), ReadProblem> {
+pub(crate) fn read(text: &str, map: &ColumnMap, collector: &mut Collector) -> Result<(), Located> {
     let layout = layout::find(text, map)?;
     let (order, certain) = map
         .date_order
@@ -78,9 +75,8 @@ pub(crate) fn read(
         layout.of(Quantity::Longitude),
         Times::new(&layout, order, map.utc_offset_s),
     ) else {
-        return Err(ReadProblem::NoFixes {
-            found: "a table without position and time".to_owned(),
-        });
+        let found = "a table without position and time".to_owned();
+        return Err(ReadProblem::NoFixes { found }.into());
     };
     let feet = layout
         .unitless
@@ -103,9 +99,9 @@ pub(crate) fn read(
     }
     reader.finish_vertical_speed();
     if reader.collector.offered == 0 {
-        return Err(ReadProblem::NoFixes {
-            found: "a line of column names without rows behind it".to_owned(),
-        });
+        let found = "a line of column names without rows behind it".to_owned();
+        let place = Place::line_start(reader.layout.header_line);
+        return Err(ReadProblem::NoFixes { found }.at(place));
     }
     Ok(())
 }
@@ -216,33 +212,36 @@ impl Rows<'_> {
                 fields.len()
             };
             if whole <= self.furthest || (is_short && is_last && is_cut) {
-                self.short(line, &fields);
+                self.short(line, row, &fields);
                 continue;
             }
-            self.row(line, &fields[..whole], &columns);
+            self.row(line, row, &fields[..whole], &columns);
         }
     }
 
-    fn short(&mut self, line: u32, fields: &[&[u8]]) {
+    fn short(&mut self, line: u32, row: &[u8], fields: &[&[u8]]) {
         if fields.iter().all(|f| f.is_empty()) {
             return;
         }
-        self.collector.offered = self.collector.offered.saturating_add(1);
         self.collector
-            .notes
-            .dropped(line, "row with fewer fields than there are column names");
+            .refuse("row with fewer fields than there are column names", || {
+                Place::in_line(line, row, row.len())
+            });
     }
 
-    fn row(&mut self, line: u32, fields: &[&[u8]], columns: &[(Quantity, Column)]) {
-        let refuse = |collector: &mut Collector, what: &str| {
-            collector.offered = collector.offered.saturating_add(1);
-            collector.notes.dropped(line, what);
-        };
+    fn row(&mut self, line: u32, row: &[u8], fields: &[&[u8]], columns: &[(Quantity, Column)]) {
+        let place = |index: usize| Place::of_part(line, row, fields[index]);
         let (latitude, longitude) = (fields[self.latitude.index], fields[self.longitude.index]);
         if latitude.is_empty() || longitude.is_empty() {
             // A row of units, or blanks at the end of a table.
             if fields.iter().any(|f| !f.is_empty()) {
-                refuse(self.collector, "row without a position");
+                let column = if latitude.is_empty() {
+                    self.latitude
+                } else {
+                    self.longitude
+                };
+                self.collector
+                    .refuse("row without a position", || place(column.index));
             }
             return;
         }
@@ -253,12 +252,21 @@ impl Rows<'_> {
             let is_units = line == self.layout.header_line + 1
                 && fields.iter().all(|f| number::parse(f).is_none());
             if !is_units && (self.layout.header_line > 0 || line > 1) {
-                refuse(self.collector, "latitude or longitude is not a number");
+                let column = if latitude_deg.is_none() {
+                    self.latitude
+                } else {
+                    self.longitude
+                };
+                self.collector
+                    .refuse("latitude or longitude is not a number", || {
+                        place(column.index)
+                    });
             }
             return;
         };
         let Some(utc_s) = self.times.utc_s(fields, line, &mut self.collector.notes) else {
-            refuse(self.collector, "a time that cannot be read");
+            self.collector
+                .refuse("a time that cannot be read", || place(self.times.index()));
             return;
         };
         let mut fix = Fix {
@@ -287,7 +295,13 @@ impl Rows<'_> {
                 ),
             }
         }
-        self.collector.offer(&fix);
+        self.collector.offer_from(&fix, |part| {
+            place(match part {
+                Part::Latitude => self.latitude.index,
+                Part::Longitude => self.longitude.index,
+                Part::Time => self.times.index(),
+            })
+        });
     }
 
     fn convert(&self, value: f64, quantity: Quantity, column: Column) -> f64 {

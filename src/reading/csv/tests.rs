@@ -12,7 +12,7 @@ const UTC_S: f64 = 1_777_803_700.0;
 fn read_with(text: &str, map: &str) -> (Result<(), ReadProblem>, Collector) {
     let map = ColumnMap::from_toml(map).unwrap();
     let mut collector = Collector::new(Notes::default(), 0);
-    let outcome = read(text, &map, &mut collector);
+    let outcome = read(text, &map, &mut collector).map_err(|located| located.problem);
     plausible::check(&mut collector);
     (outcome, collector)
 }
@@ -105,6 +105,10 @@ fn decimal_commas() {
     );
     assert_eq!((fix.latitude_deg, fix.longitude_deg), (51.5042, -0.4625));
     near(fix.gnss_altitude_m, 1305.5);
+    let clock = first("time;lat;lon\n2026-05-03T10:21:40,5Z;51,5042;-0,4625\n");
+    assert_eq!(clock.utc_s, UTC_S + 0.5);
+    let epoch = first("epoch (s);lat;lon\n1777803700,5;51,5042;-0,4625\n");
+    assert_eq!(epoch.utc_s, UTC_S + 0.5);
     let quoted =
         first("time,lat,lon,alt_m\n2026-05-03T10:21:40Z,\"51,5042\",\"-0,4625\",\"305,5\"\n");
     near(quoted.gnss_altitude_m, 305.5);
@@ -158,6 +162,9 @@ fn dates_and_clocks_in_many_forms() {
         ("local time", "2026-05-03T12:21:40+02:00"),
         ("time,tz", "2026-05-03 12:21:40,+02:00"),
         ("time,utc offset", "2026-05-03 12:21:40,2"),
+        ("time,utcoffset", "2026-05-03 15:51:40,+05:30"),
+        ("date,time,UTCOfst", "2026-05-04,00:21:40,+14:00"),
+        ("time", "2026-05-03T12:21:40.000+02:00"),
         ("unix time (s)", "1777803700"),
         ("timestamp", "1777803700000"),
         ("timestamp", "1777803700000000"),
@@ -350,6 +357,27 @@ fn says_what_is_missing() {
         problem("time,lat,lon\n"),
         ReadProblem::NoFixes { .. }
     ));
+}
+
+#[test]
+fn what_is_refused_is_named_with_line_and_column() {
+    let head = "pilot;utc;lat;lon";
+    let sound = "Zoë ;2026-05-03T10:21:40Z;51.5;-0.4";
+    for (row, column) in [
+        ("Zoë ;2026-05-03T10:99:40Z;51.5;-0.4", 6),
+        ("Zoë ;1926-05-03T10:21:40Z;51.5;-0.4", 6),
+        ("Zoë ;2026-05-03T10:21:40Z; north;-0.4", 28),
+        ("Zoë ;2026-05-03T10:21:40Z;95;-0.4", 27),
+        ("Zoë ;2026-05-03T10:21:40Z;51.5;\"west\"", 33),
+        ("Zoë ;2026-05-03T10:21:40Z;51.5;", 32),
+        ("Zoë ;2026-05-03T10:21:40Z;51", 29),
+    ] {
+        let notes = collected(&format!("{head}\n{sound}\n{row}\n"))
+            .notes
+            .into_list();
+        let place = (notes[0].first_line, notes[0].first_column);
+        assert_eq!(place, (3, column), "{row}");
+    }
 }
 
 proptest! {

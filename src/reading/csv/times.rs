@@ -60,6 +60,11 @@ impl Times {
         })
     }
 
+    /// The column of the time.
+    pub(super) fn index(&self) -> usize {
+        self.time.index
+    }
+
     /// Columns a row must have for its time.
     pub(super) fn furthest(&self) -> usize {
         self.time

@@ -16,7 +16,8 @@ use self::point::Open;
 use self::tag::{Tag, tag};
 use super::Fix;
 use super::collect::Collector;
-use super::error::ReadProblem;
+use super::error::{Located, ReadProblem};
+use super::place::{Place, offset_within};
 
 /// Deepest nesting looked into; what is deeper is passed over.
 const MAX_DEPTH: usize = 64;
@@ -39,16 +40,33 @@ struct Walk<'a, 'c> {
     line: u32,
     line_at: usize,
     route: Vec<Fix>,
-    route_points: u32,
-    waypoints: u32,
-    untimed: u32,
-    first_untimed_line: u32,
+    route_points: Tally,
+    waypoints: Tally,
+    untimed: Tally,
+    /// Byte of the document's own element.
+    root_at: usize,
     closed: bool,
     collector: &'c mut Collector,
 }
 
+/// How many there are of something, and the byte of the first.
+#[derive(Debug, Clone, Copy, Default)]
+struct Tally {
+    count: u32,
+    first_at: usize,
+}
+
+impl Tally {
+    fn add(&mut self, at: usize) {
+        if self.count == 0 {
+            self.first_at = at;
+        }
+        self.count = self.count.saturating_add(1);
+    }
+}
+
 /// Reads the track of a GPX document.
-pub(crate) fn read(text: &str, collector: &mut Collector) -> Result<(), ReadProblem> {
+pub(crate) fn read(text: &str, collector: &mut Collector) -> Result<(), Located> {
     let mut walk = Walk {
         text,
         stack: Vec::with_capacity(16),
@@ -61,10 +79,10 @@ pub(crate) fn read(text: &str, collector: &mut Collector) -> Result<(), ReadProb
         line: 1,
         line_at: 0,
         route: Vec::new(),
-        route_points: 0,
-        waypoints: 0,
-        untimed: 0,
-        first_untimed_line: 0,
+        route_points: Tally::default(),
+        waypoints: Tally::default(),
+        untimed: Tally::default(),
+        root_at: 0,
         closed: false,
         collector,
     };
@@ -81,7 +99,7 @@ impl<'a> Walk<'a, '_> {
             let line = self.line_number(damage.start);
             // Whatever stood open is lost; the next start of a track point is sound ground.
             if self.open.take().is_some() {
-                self.lose_point(line);
+                self.lose_point(damage.start);
             }
             let Some(next) = self.text[damage.start + 1..]
                 .find("<trkpt")
@@ -195,12 +213,12 @@ impl<'a> Walk<'a, '_> {
                     self.stack.truncate(self.point_depth);
                     self.deeper = 0;
                 }
-                let line = self.line_number(at);
-                self.open_point(element, line);
+                self.open_point(element, at);
                 self.point_depth = self.stack.len();
             }
             Tag::Segment | Tag::Track => self.segment = self.segment.saturating_add(1),
             _ if self.stack.is_empty() && local == "gpx" => {
+                self.root_at = at;
                 self.attribute_note(element, "creator", "recorder");
                 self.attribute_note(element, "version", "GPX version");
             }
@@ -233,8 +251,7 @@ impl<'a> Walk<'a, '_> {
                 self.pop();
             }
         } else if tag(local_name(name)) == Tag::Point {
-            let line = self.line_number(at);
-            self.lose_point(line);
+            self.lose_point(at);
         }
         if local_name(name) == "gpx" {
             self.closed = true;
@@ -283,18 +300,17 @@ impl<'a> Walk<'a, '_> {
     }
 
     /// Counts a point of which nothing can be made.
-    fn lose_point(&mut self, line: u32) {
-        self.collector.offered = self.collector.offered.saturating_add(1);
+    fn lose_point(&mut self, at: usize) {
         self.collector
-            .notes
-            .dropped(line, "a track point that is cut or damaged");
+            .refuse("a track point that is cut or damaged", || {
+                Place::in_text(self.text, at)
+            });
     }
 
-    fn finish(mut self) -> Result<(), ReadProblem> {
+    fn finish(mut self) -> Result<(), Located> {
         let end = self.text.len();
         if self.open.take().is_some() {
-            let line = self.line_number(end);
-            self.lose_point(line);
+            self.lose_point(end);
         }
         if !self.closed {
             let line = self.line_number(end);
@@ -316,25 +332,27 @@ impl<'a> Walk<'a, '_> {
             return Ok(());
         }
         let points = self.collector.offered;
-        if points == 0 && self.route_points > 0 {
-            return Err(ReadProblem::RouteOnly {
-                points: self.route_points,
-            });
-        }
-        if points == 0 && self.waypoints > 0 {
-            return Err(ReadProblem::WaypointsOnly {
-                points: self.waypoints,
-            });
-        }
-        if self.untimed > 0 && self.untimed == points {
-            return Err(ReadProblem::NoTimes { points });
-        }
-        if points == 0 {
-            return Err(ReadProblem::NoFixes {
-                found: "a GPX document without a track point".to_owned(),
-            });
-        }
-        Ok(())
+        let (at, problem) = if points > 0 && self.untimed.count == points {
+            (self.untimed.first_at, ReadProblem::NoTimes { points })
+        } else if points > 0 {
+            return Ok(());
+        } else if self.route_points.count > 0 {
+            let points = self.route_points.count;
+            (
+                self.route_points.first_at,
+                ReadProblem::RouteOnly { points },
+            )
+        } else if self.waypoints.count > 0 {
+            let points = self.waypoints.count;
+            (
+                self.waypoints.first_at,
+                ReadProblem::WaypointsOnly { points },
+            )
+        } else {
+            let found = "a GPX document without a track point".to_owned();
+            (self.root_at, ReadProblem::NoFixes { found })
+        };
+        Err(problem.at(Place::in_text(self.text, at)))
     }
 }
 

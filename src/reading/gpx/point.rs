@@ -2,14 +2,20 @@
 
 use quick_xml::events::BytesStart;
 
-use super::Walk;
 use super::tag::{Field, Tag};
+use super::{Place, Walk, offset_within};
+use crate::reading::collect::Part;
 use crate::reading::{Fix, clock, number};
 
 /// A point while its element is open.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Open {
     fix: Fix,
+    /// Byte of its element, and of the values that make it a fix.
+    at: usize,
+    latitude_at: usize,
+    longitude_at: usize,
+    time_at: usize,
     latitude: Option<f64>,
     longitude: Option<f64>,
     utc_s: Option<f64>,
@@ -19,20 +25,31 @@ pub(super) struct Open {
 }
 
 impl Walk<'_, '_> {
-    pub(super) fn open_point(&mut self, element: &BytesStart<'_>, line: u32) {
+    pub(super) fn open_point(&mut self, element: &BytesStart<'_>, at: usize) {
         let mut open = Open {
             fix: Fix {
-                line,
+                line: self.line_number(at),
                 segment: self.segment,
                 ..Fix::default()
             },
+            at,
+            latitude_at: at,
+            longitude_at: at,
+            time_at: at,
             ..Open::default()
         };
         for attribute in element.attributes().with_checks(false).flatten() {
             let value = attribute.value.as_bytes();
+            let value_at = offset_within(self.text.as_bytes(), value).unwrap_or(at);
             match attribute.key.as_ref() {
-                "lat" => open.latitude = number::parse(value),
-                "lon" => open.longitude = number::parse(value),
+                "lat" => {
+                    open.latitude = number::parse(value);
+                    open.latitude_at = value_at;
+                }
+                "lon" => {
+                    open.longitude = number::parse(value);
+                    open.longitude_at = value_at;
+                }
                 _ => {}
             }
         }
@@ -63,6 +80,7 @@ impl Walk<'_, '_> {
         let fix = &mut open.fix;
         let slot = match field {
             Field::Time => {
+                open.time_at = offset_within(self.text.as_bytes(), bytes).unwrap_or(open.at);
                 match clock::parse(bytes) {
                     Some(stamp) => {
                         if !stamp.zoned {
@@ -113,43 +131,40 @@ impl Walk<'_, '_> {
         let line = open.fix.line;
         match kind {
             Tag::Waypoint => {
-                self.waypoints = self.waypoints.saturating_add(1);
+                self.waypoints.add(open.at);
                 return;
             }
-            Tag::RoutePoint => self.route_points = self.route_points.saturating_add(1),
+            Tag::RoutePoint => self.route_points.add(open.at),
             _ => {}
         }
         let is_track = kind == Tag::Point;
-        let (Some(latitude_deg), Some(longitude_deg)) = (open.latitude, open.longitude) else {
+        let text = self.text;
+        let mut refuse = |what: &str, at: usize| {
             if is_track {
-                self.collector.offered = self.collector.offered.saturating_add(1);
-                self.collector
-                    .notes
-                    .dropped(line, "latitude or longitude missing or not a number");
+                self.collector.refuse(what, || Place::in_text(text, at));
             }
+        };
+        let (Some(latitude_deg), Some(longitude_deg)) = (open.latitude, open.longitude) else {
+            let at = match open.latitude {
+                None => open.latitude_at,
+                Some(_) => open.longitude_at,
+            };
+            refuse("latitude or longitude missing or not a number", at);
             return;
         };
         let Some(utc_s) = open.utc_s else {
-            if is_track {
-                self.collector.offered = self.collector.offered.saturating_add(1);
-                if open.bad_time {
-                    self.collector
-                        .notes
-                        .dropped(line, "a time that cannot be read");
-                } else {
-                    if self.untimed == 0 {
-                        self.first_untimed_line = line;
-                    }
-                    self.untimed = self.untimed.saturating_add(1);
-                    self.collector.notes.dropped(line, "no time");
+            if open.bad_time {
+                refuse("a time that cannot be read", open.time_at);
+            } else {
+                refuse("no time", open.at);
+                if is_track {
+                    self.untimed.add(open.at);
                 }
             }
             return;
         };
         if open.no_position {
-            self.collector
-                .notes
-                .dropped(line, "marked as without a position (`fix` none)");
+            refuse("marked as without a position (`fix` none)", open.at);
             return;
         }
         if open.flat && open.fix.gnss_altitude_m.take().is_some() {
@@ -161,7 +176,14 @@ impl Walk<'_, '_> {
         open.fix.latitude_deg = latitude_deg;
         open.fix.longitude_deg = longitude_deg;
         if is_track {
-            self.collector.offer(&open.fix);
+            self.collector.offer_from(&open.fix, |part| {
+                let at = match part {
+                    Part::Latitude => open.latitude_at,
+                    Part::Longitude => open.longitude_at,
+                    Part::Time => open.time_at,
+                };
+                Place::in_text(text, at)
+            });
         } else if self.route.len() < 100_000 {
             self.route.push(open.fix);
         }

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 
 fn read_text(text: &str) -> (Result<(), ReadProblem>, Collector) {
     let mut collector = Collector::new(Notes::default(), 0);
-    let outcome = read(text, &mut collector);
+    let outcome = read(text, &mut collector).map_err(|located| located.problem);
     (outcome, collector)
 }
 
@@ -214,6 +214,46 @@ fn documents_without_a_flight_say_what_they_are() {
     let timed =
         "<gpx><rte><rtept lat='1' lon='2'><time>2026-11-24T10:15:30Z</time></rtept></rte></gpx>";
     assert_eq!(fixes(timed).len(), 1);
+}
+
+/// The place of the first note, and of a refusal of the whole document.
+fn first_place(text: &str) -> (u32, u32) {
+    let mut collector = Collector::new(Notes::default(), 0);
+    if let Err(located) = read(text, &mut collector) {
+        return (located.place.line, located.place.column);
+    }
+    let note = &collector.notes.into_list()[0];
+    (note.first_line, note.first_column)
+}
+
+#[test]
+fn what_is_refused_is_named_with_line_and_column() {
+    // `<trkpt lat="51.501" ...` starts the fourth line; its latitude stands in columns 13 to 18.
+    let sound = document(&(point(1, "") + &point(2, "<ele>300</ele>")));
+    for (from, to, place) in [
+        ("\"51.501\"", "\"5l.501\"", (4, 13)),
+        ("\"51.501\"", "\"95.501\"", (4, 13)),
+        ("\"51.501\" lon=\"-0.4625\"", "\"51.501\" lon=\"\"", (4, 26)),
+        ("\"51.501\" lon=\"-0.4625\"", "\"51.501\"", (4, 1)),
+        ("2026-11-24T10:15:01Z", "24 Nov", (4, 41)),
+        ("2026-11-24T10:15:01Z", "1926-11-24T10:15:01Z", (4, 41)),
+        ("2026-11-24T10:15:01Z", "\n2026-11-24T1O:15:01Z", (5, 1)),
+        ("<time>2026-11-24T10:15:01Z</time>", "", (4, 1)),
+    ] {
+        assert!(sound.contains(from), "{from}");
+        let damaged = sound.replacen(from, to, 1);
+        assert_eq!(first_place(&damaged), place, "{from} -> {to}");
+    }
+    assert_eq!(first_place("<gpx>\n é<wpt lat='1' lon='2'/></gpx>"), (2, 3));
+    assert_eq!(first_place("<?xml?>\n<gpx>\n</gpx>"), (2, 1));
+}
+
+#[test]
+fn points_that_are_all_without_a_position_are_counted() {
+    let text = document(&point(30, "<fix>none</fix>"));
+    let (outcome, collector) = read_text(&text);
+    outcome.unwrap();
+    assert_eq!((collector.offered, collector.notes.dropped_fixes()), (1, 1));
 }
 
 #[test]

@@ -148,6 +148,7 @@ impl Extension {
 }
 
 /// Digits with an optional minus before or among leading zeros.
+#[inline]
 fn field(text: &[u8]) -> Option<f64> {
     if let Some(value) = number::whole(text) {
         return Some(f64::from(value));

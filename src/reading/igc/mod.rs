@@ -11,8 +11,10 @@ mod record;
 
 use self::extension::Extensions;
 use self::header::Headers;
-use super::collect::{Collector, ENGINE_NOISE};
-use super::error::ReadProblem;
+use super::channel::ENGINE_NOISE;
+use super::collect::{Collector, Part};
+use super::error::{Located, ReadProblem};
+use super::place::Place;
 use super::text::lines;
 use super::{Fix, clock};
 
@@ -20,11 +22,7 @@ use super::{Fix, clock};
 const MAX_LINE: usize = 2048;
 
 /// Reads an IGC file.
-pub(crate) fn read(
-    text: &str,
-    file_name: &str,
-    collector: &mut Collector,
-) -> Result<(), ReadProblem> {
+pub(crate) fn read(text: &str, file_name: &str, collector: &mut Collector) -> Result<(), Located> {
     let mut reader = IgcReader {
         headers: Headers::default(),
         extensions: Extensions::default(),
@@ -137,9 +135,9 @@ impl IgcReader<'_> {
         self.fix_records = self.fix_records.saturating_add(1);
         let record = match record::parse(line) {
             Ok(record) => record,
-            Err(reason) => {
-                self.collector.offered = self.collector.offered.saturating_add(1);
-                self.collector.notes.dropped(number, reason);
+            Err(damage) => {
+                self.collector
+                    .refuse(damage.what, || Place::in_line(number, line, damage.at));
                 return;
             }
         };
@@ -161,7 +159,8 @@ impl IgcReader<'_> {
         self.extensions.apply(line, &mut fix);
         if record.valid {
             self.flat.clear();
-            self.collector.offer(&fix);
+            self.collector
+                .offer_from(&fix, |part| place_of(part, number));
             if self.extensions.has_both_engine_sensors
                 && self.mop.len() < self.collector.fixes.len()
             {
@@ -215,11 +214,10 @@ impl IgcReader<'_> {
         }
     }
 
-    fn finish(mut self, file_name: &str) -> Result<(), ReadProblem> {
+    fn finish(mut self, file_name: &str) -> Result<(), Located> {
         if self.fix_records == 0 {
-            return Err(ReadProblem::NoFixes {
-                found: "an IGC file without a B record".to_owned(),
-            });
+            let found = "an IGC file without a B record".to_owned();
+            return Err(ReadProblem::NoFixes { found }.into());
         }
         self.finish_flat();
         if self.headers.day_s.is_none() {
@@ -255,13 +253,15 @@ impl IgcReader<'_> {
         if self.collector.fixes.is_empty() && places * 2 > flat.len() {
             self.collector.notes.remark(self.first_flat_line, "all fixes are marked two-dimensional (validity V); positions were used, GNSS altitudes were not");
             for fix in flat {
-                self.collector.offer(&fix);
+                self.collector
+                    .offer_from(&fix, |part| place_of(part, fix.line));
             }
             return;
         }
         self.collector.offered = self.collector.offered.saturating_add(self.flat_records);
         self.collector.notes.add(super::Note {
             first_line: self.first_flat_line,
+            first_column: record::VALIDITY as u32 + 1,
             count: self.flat_records,
             dropped_fixes: self.flat_records,
             what: "marked as without a three-dimensional fix (validity V); such records repeat the last position".to_owned(),
@@ -302,6 +302,19 @@ impl IgcReader<'_> {
             0,
             "engine noise (ENL) is 0 throughout: the propulsion sensor (MOP) was used instead",
         );
+    }
+}
+
+/// Where a B record has what makes it a fix.
+fn place_of(part: Part, line: u32) -> Place {
+    let at = match part {
+        Part::Time => record::TIME.start,
+        Part::Latitude => record::LATITUDE.start,
+        Part::Longitude => record::LONGITUDE.start,
+    };
+    Place {
+        line,
+        column: at as u32 + 1,
     }
 }
 

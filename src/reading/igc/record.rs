@@ -1,5 +1,7 @@
 //! The B record: one fix (A4.1).
 
+use std::ops::Range;
+
 use crate::reading::{clock, number};
 
 /// What a B record holds, before any extension.
@@ -21,13 +23,36 @@ pub(super) struct Record {
     pub(super) bad_altitude: bool,
 }
 
-/// Characters of a B record without extensions.
-const BASIC: usize = 35;
+/// Bytes of the time.
+pub(super) const TIME: Range<usize> = 1..7;
 
-/// Reads a B record; the error says in words what is damaged, with the columns (from 1).
-pub(super) fn parse(line: &[u8]) -> Result<Record, &'static str> {
+/// Bytes of the latitude.
+pub(super) const LATITUDE: Range<usize> = 7..15;
+
+/// Bytes of the longitude.
+pub(super) const LONGITUDE: Range<usize> = 15..24;
+
+/// Byte of the validity.
+pub(super) const VALIDITY: usize = 24;
+
+/// Bytes of the pressure altitude.
+const PRESSURE_ALTITUDE: Range<usize> = 25..30;
+
+/// Bytes of the GNSS altitude.
+const GNSS_ALTITUDE: Range<usize> = 30..35;
+
+/// What makes a B record useless, and the byte where it shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Damage {
+    pub(super) at: usize,
+    /// In words, with the columns (from 1).
+    pub(super) what: &'static str,
+}
+
+/// Reads a B record.
+pub(super) fn parse(line: &[u8]) -> Result<Record, Damage> {
     // Of known length, so that the compiler sees every column within it.
-    match line.first_chunk::<BASIC>() {
+    match line.first_chunk::<{ GNSS_ALTITUDE.end }>() {
         Some(whole) => parse_columns(whole),
         None => parse_columns(line),
     }
@@ -38,28 +63,38 @@ pub(super) fn parse(line: &[u8]) -> Result<Record, &'static str> {
     clippy::inline_always,
     reason = "once for lines of known length, once for cut ones"
 )]
-fn parse_columns(line: &[u8]) -> Result<Record, &'static str> {
-    let Some(time) = line.get(1..7) else {
-        return Err("B record cut short");
+fn parse_columns(line: &[u8]) -> Result<Record, Damage> {
+    let cut = Damage {
+        at: line.len(),
+        what: "B record cut short",
     };
-    let time_of_day_s = time_of_day_s(time)
-        .ok_or("B record with damaged time (expected HHMMSS in columns 2 to 7)")?;
-    let latitude = line.get(7..15).ok_or("B record cut short")?;
-    let longitude = line.get(15..24).ok_or("B record cut short")?;
-    let latitude_deg = angle_deg(latitude, 2, b'N', b'S', 90.0).ok_or(
+    let damaged = |at, what| Damage { at, what };
+    let time_of_day_s = time_of_day_s(line.get(TIME).ok_or(cut)?).ok_or(damaged(
+        TIME.start,
+        "B record with damaged time (expected HHMMSS in columns 2 to 7)",
+    ))?;
+    let latitude = line.get(LATITUDE).ok_or(cut)?;
+    let longitude = line.get(LONGITUDE).ok_or(cut)?;
+    let latitude_deg = angle_deg::<2>(latitude, b'N', b'S', 90).ok_or(damaged(
+        LATITUDE.start,
         "B record with damaged latitude (expected DDMMmmm then N or S in columns 8 to 15)",
-    )?;
-    let longitude_deg = angle_deg(longitude, 3, b'E', b'W', 180.0).ok_or(
+    ))?;
+    let longitude_deg = angle_deg::<3>(longitude, b'E', b'W', 180).ok_or(damaged(
+        LONGITUDE.start,
         "B record with damaged longitude (expected DDDMMmmm then E or W in columns 16 to 24)",
-    )?;
-    let valid = match line.get(24) {
-        Some(b'A') => true,
-        Some(b'V') => false,
-        Some(_) => return Err("B record with damaged validity (expected A or V in column 25)"),
-        None => return Err("B record cut short"),
+    ))?;
+    let valid = match line.get(VALIDITY).ok_or(cut)? {
+        b'A' => true,
+        b'V' => false,
+        _ => {
+            return Err(damaged(
+                VALIDITY,
+                "B record with damaged validity (expected A or V in column 25)",
+            ));
+        }
     };
-    let pressure_altitude_m = line.get(25..30).and_then(altitude_m);
-    let gnss_altitude_m = line.get(30..35).and_then(altitude_m);
+    let pressure_altitude_m = line.get(PRESSURE_ALTITUDE).and_then(altitude_m);
+    let gnss_altitude_m = line.get(GNSS_ALTITUDE).and_then(altitude_m);
     Ok(Record {
         time_of_day_s,
         latitude_deg,
@@ -80,23 +115,23 @@ pub(super) fn time_of_day_s(digits: &[u8]) -> Option<f64> {
 
 /// Degrees, minutes and thousandths of minutes, then the letter of the hemisphere.
 #[inline]
-fn angle_deg(
+fn angle_deg<const DEGREE_DIGITS: usize>(
     text: &[u8],
-    degree_digits: usize,
     positive: u8,
     negative: u8,
-    limit_deg: f64,
+    limit_deg: u32,
 ) -> Option<f64> {
     let (letter, digits) = text.split_last()?;
-    let degrees = number::whole(&digits[..degree_digits])?;
-    let thousandths = number::whole(&digits[degree_digits..])?;
+    let degrees = number::whole(&digits[..DEGREE_DIGITS])?;
+    let thousandths = number::whole(&digits[DEGREE_DIGITS..])?;
     if thousandths >= 60_000 {
         return None;
     }
-    let value = f64::from(degrees * 60_000 + thousandths) / 60_000.0;
-    if value > limit_deg {
+    let all_thousandths = degrees * 60_000 + thousandths;
+    if all_thousandths > limit_deg * 60_000 {
         return None;
     }
+    let value = f64::from(all_thousandths) / 60_000.0;
     match *letter {
         l if l == positive => Some(value),
         l if l == negative => Some(-value),
@@ -107,13 +142,19 @@ fn angle_deg(
 /// Five characters, the first a minus below zero.
 #[inline]
 fn altitude_m(text: &[u8]) -> Option<f32> {
+    match number::whole(text) {
+        Some(metres) => Some(metres as f32),
+        None => unusual_altitude_m(text),
+    }
+}
+
+/// Below zero, or padded in another way.
+#[cold]
+fn unusual_altitude_m(text: &[u8]) -> Option<f32> {
     if let [b'-', digits @ ..] = text {
         return number::whole(digits).map(|m| -(m as f32));
     }
     // Some recorders pad with blanks, some write the minus within the zeros.
-    if let Some(metres) = number::whole(text) {
-        return Some(metres as f32);
-    }
     let sign = text.iter().position(|b| *b == b'-')?;
     let leads = text[..sign].iter().all(|b| matches!(b, b'0' | b' '));
     number::whole(&text[sign + 1..])
@@ -152,23 +193,23 @@ mod tests {
 
     #[test]
     fn names_the_damaged_field() {
-        for (line, words) in [
-            (&b"B"[..], "cut short"),
-            (b"B103124", "cut short"),
-            (b"B1031244712#45N00830112EA0123401288", "latitude"),
-            (b"B1031244760000N00830112EA0123401288", "latitude"),
-            (b"B1031249100000N00830112EA0123401288", "latitude"),
-            (b"B1031244712345X00830112EA0123401288", "latitude"),
-            (b"B1031244712345N18100112EA0123401288", "longitude"),
-            (b"B1031244712345N0083 112EA0123401288", "longitude"),
-            (b"B2531244712345N00830112EA0123401288", "time"),
-            (b"B1031244712345N00830112EX0123401288", "validity"),
-            (b"B1031244712345N00830112E", "cut short"),
+        for (line, words, column) in [
+            (&b"B"[..], "cut short", 2),
+            (b"B103124", "cut short", 8),
+            (b"B1031244712#45N00830112EA0123401288", "latitude", 8),
+            (b"B1031244760000N00830112EA0123401288", "latitude", 8),
+            (b"B1031249100000N00830112EA0123401288", "latitude", 8),
+            (b"B1031244712345X00830112EA0123401288", "latitude", 8),
+            (b"B1031244712345N18100112EA0123401288", "longitude", 16),
+            (b"B1031244712345N0083 112EA0123401288", "longitude", 16),
+            (b"B2531244712345N00830112EA0123401288", "time", 2),
+            (b"B1031244712345N00830112EX0123401288", "validity", 25),
+            (b"B1031244712345N00830112E", "cut short", 25),
         ] {
-            let reason = parse(line).unwrap_err();
+            let damage = parse(line).unwrap_err();
             assert!(
-                reason.contains(words),
-                "{}: {reason}",
+                damage.what.contains(words) && damage.at + 1 == column,
+                "{}: {damage:?}",
                 String::from_utf8_lossy(line)
             );
         }

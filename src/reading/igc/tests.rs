@@ -8,7 +8,7 @@ use proptest::prelude::*;
 
 fn read_text(text: &str) -> (Result<(), ReadProblem>, Collector) {
     let mut collector = Collector::new(Notes::default(), 0);
-    let outcome = read(text, "flight.igc", &mut collector);
+    let outcome = read(text, "flight.igc", &mut collector).map_err(|located| located.problem);
     plausible::check(&mut collector);
     (outcome, collector)
 }
@@ -187,6 +187,24 @@ fn extensions_by_the_table() {
 }
 
 #[test]
+fn a_flight_number_fractions_of_a_second_and_finer_positions_beside_an_event() {
+    // 51 30.00045' north, 0 24.00067' west, 10:21:40.02; by the columns of the I record.
+    let text = "HFDTEDATE:030526,02\n\
+        I033637LAD3839LOD4041TDS\n\
+        B1021405130000N00024000WA00305003574567025\n\
+        B1021405130000N00024000WA003050035745672\n\
+        E102140PEV\n";
+    let collector = collected(text);
+    let fix = collector.fixes[0];
+    assert_eq!(fix.utc_s, 1_777_803_700.0 + 0.02);
+    assert!((fix.latitude_deg - (51.0 + 30.00045 / 60.0)).abs() < 1e-11);
+    assert!((fix.longitude_deg + 24.00067 / 60.0).abs() < 1e-11);
+    // A line too short for an extension loses that extension only.
+    assert_eq!(collector.fixes[1].utc_s, 1_777_803_700.0);
+    assert_eq!(collector.events[0].utc_s, 1_777_803_700.0);
+}
+
+#[test]
 fn data_records_go_to_the_fix_of_their_second() {
     // J020810HDT1113IAS: 126 km/h is 68.03 kt.
     let fixes = collected(&format!(
@@ -281,6 +299,23 @@ fn a_file_without_fixes_says_so() {
         read_text("AXXX001\nHFDTE241126\n").0,
         Err(ReadProblem::NoFixes { .. })
     ));
+}
+
+#[test]
+fn what_is_refused_is_named_with_line_and_column() {
+    let first = |record: &str| {
+        let note = collected(&format!("HFDTE241126\n{record}\n{B1}\n"))
+            .notes
+            .into_list()
+            .remove(0);
+        (note.first_line, note.first_column)
+    };
+    assert_eq!(first("B1015305130x50N00027750WA0030500357"), (2, 8));
+    assert_eq!(first("B1015305130250N0002775éWA0030500357"), (2, 16));
+    assert_eq!(first("B1015995130250N00027750WA0030500357"), (2, 2));
+    assert_eq!(first("B1015305130250N00027750WX0030500357"), (2, 25));
+    assert_eq!(first("B1015305130250N000277"), (2, 22));
+    assert_eq!(first("B1015300000000N00000000WA0030500357"), (2, 8));
 }
 
 /// A B record as this project would write it.

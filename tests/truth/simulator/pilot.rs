@@ -440,7 +440,11 @@ impl Pilot {
                     let left = (event.closed_s - state.t_s).max(STEP_S);
                     self.throttle -= self.throttle * STEP_S / left;
                 } else {
-                    self.throttle = 0.0;
+                    self.throttle = a
+                        .clearing
+                        .filter(|c| c.is_open(state.t_s - event.closed_s))
+                        .filter(|_| !matches!(self.stage, Stage::Final | Stage::Flare))
+                        .map_or(0.0, |c| c.throttle);
                 }
                 return;
             }

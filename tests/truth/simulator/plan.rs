@@ -16,6 +16,24 @@ pub enum Shape {
     StraightIn,
 }
 
+/// Bursts of power in the glide, to keep the engine clear.
+#[derive(Debug, Clone, Copy)]
+pub struct Clearing {
+    /// Time from one to the next, s.
+    pub every_s: f64,
+    /// How long each lasts, s.
+    pub for_s: f64,
+    /// Throttle, 0..1.
+    pub throttle: f64,
+}
+
+impl Clearing {
+    /// Whether the throttle is open so long after it was closed.
+    pub fn is_open(&self, since_closed_s: f64) -> bool {
+        since_closed_s > self.every_s && since_closed_s % self.every_s < self.for_s
+    }
+}
+
 /// How the pilot means to fly one attempt.
 #[derive(Debug, Clone, Copy)]
 pub struct AttemptPlan {
@@ -65,6 +83,8 @@ pub struct AttemptPlan {
     pub brake: (f64, f64),
     /// Power again after the touchdown, s.
     pub touch_and_go_s: Option<f64>,
+    /// Bursts of power in the glide; none unless a test asks for them.
+    pub clearing: Option<Clearing>,
 }
 
 /// Everything fixed before a flight.
@@ -161,6 +181,7 @@ impl AttemptPlan {
                 (1e9, 0.0)
             },
             touch_and_go_s: (!last || rng.chance(0.15)).then(|| rng.between(3.0, 8.0)),
+            clearing: None,
         }
     }
 }

@@ -1,0 +1,130 @@
+//! When the throttle was closed, by a recorded engine speed or noise.
+
+use super::engine::EngineTrace;
+
+/// An opinion of the instant at which the power fell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Closing {
+    /// The middle of the fall of power, s.
+    pub at_s: f64,
+    /// Its standard deviation, s.
+    pub sd_s: f64,
+}
+
+/// Share of the fall of the engine speed, or noise, that marks its beginning.
+const SPEED_BEGUN: f64 = 0.08;
+/// See above.
+const NOISE_BEGUN: f64 = 0.25;
+/// The speed begins to fall this long after the power: a fixed propeller at once, a governor holds
+/// it for a second (common practice); and its standard deviation, s.
+const SPEED_LAG_S: (f64, f64) = (0.1, 0.5);
+/// The noise follows the power at once, the recorder smooths it (common practice), s.
+const NOISE_LAG_S: (f64, f64) = (0.0, 0.6);
+/// The engine has come to idle this long after closing, s: a propeller slows down for five to eight.
+const IDLE_AFTER_S: (f64, f64) = (6.0, 14.0);
+/// Half of the fall takes at most this, s.
+const HALF_FALL_S: f64 = 5.0;
+/// A fall smaller than this share of full power's level is none.
+const LEAST_FALL: f64 = 0.12;
+
+/// The last fall of the engine to idle around `about_s`.
+pub fn closing(engine: &EngineTrace, about_s: f64) -> Option<Closing> {
+    let values = &engine.values;
+    let within = |from_s: f64, to_s: f64| {
+        let from = values.partition_point(|v| v.0 < about_s + from_s);
+        let to = values.partition_point(|v| v.0 <= about_s + to_s);
+        &values[from..to.max(from)]
+    };
+    let idle = median(within(IDLE_AFTER_S.0, IDLE_AFTER_S.1))?;
+    let high = within(-15.0, IDLE_AFTER_S.1)
+        .iter()
+        .map(|v| v.1)
+        .fold(f64::MIN, f64::max);
+    if high - idle < LEAST_FALL * engine.full {
+        return None;
+    }
+    let near = within(-15.0, IDLE_AFTER_S.1);
+    // the last time above half of the way from idle to what was held before it
+    let mut plateau = high;
+    let mut half = 0;
+    for _ in 0..3 {
+        half = near.iter().rposition(|v| v.1 > 0.5 * (idle + plateau))?;
+        let half_s = near[half].0;
+        plateau = near[..=half]
+            .iter()
+            .filter(|v| v.0 >= half_s - HALF_FALL_S)
+            .map(|v| v.1)
+            .fold(f64::MIN, f64::max);
+    }
+    let (begun, lag) = if engine.is_noise {
+        (NOISE_BEGUN, NOISE_LAG_S)
+    } else {
+        (SPEED_BEGUN, SPEED_LAG_S)
+    };
+    let held = plateau - begun * (plateau - idle);
+    let last = near[..=half].iter().rposition(|v| v.1 >= held)?;
+    let (before, after) = (near[last], *near.get(last + 1)?);
+    let gap_s = after.0 - before.0;
+    let share = ((before.1 - held) / (before.1 - after.1)).clamp(0.0, 1.0);
+    Some(Closing {
+        at_s: before.0 + share * gap_s - lag.0,
+        sd_s: lag.1.hypot(gap_s / 12f64.sqrt()),
+    })
+}
+
+fn median(values: &[(f64, f64)]) -> Option<f64> {
+    let mut v: Vec<f64> = values.iter().map(|x| x.1).collect();
+    v.sort_by(f64::total_cmp);
+    (!v.is_empty()).then(|| crate::quantity::quantile_sorted(&v, 0.5))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Full, then circuit power, then idle: the propeller slows down over some seconds.
+    fn two_steps(step_s: f64) -> EngineTrace {
+        let values = (0..(80.0 / step_s) as usize)
+            .map(|i| {
+                let t = step_s * i as f64;
+                let speed = if t < 30.0 {
+                    2500.0
+                } else if t < 40.0 {
+                    2100.0 + 400.0 * (-(t - 30.0) / 1.5).exp()
+                } else {
+                    850.0 + 1250.0 * (-(t - 40.0) / 2.5).exp()
+                };
+                (t, speed)
+            })
+            .collect();
+        EngineTrace {
+            values,
+            full: 2500.0,
+            is_noise: false,
+        }
+    }
+
+    #[test]
+    fn the_last_fall_counts_wherever_it_was_thought_to_be() {
+        for about_s in [32.0, 40.0, 44.0] {
+            for step_s in [0.2, 1.0, 2.0] {
+                let c = closing(&two_steps(step_s), about_s).unwrap();
+                assert!(
+                    (c.at_s - 40.0).abs() < 2.0 * c.sd_s,
+                    "{about_s} {step_s} {c:?}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn no_fall_no_opinion() {
+        let values = (0..80).map(|i| (f64::from(i), 2300.0)).collect();
+        let engine = EngineTrace {
+            values,
+            full: 2500.0,
+            is_noise: false,
+        };
+        assert_eq!(closing(&engine, 40.0), None);
+    }
+}
