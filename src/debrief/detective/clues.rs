@@ -126,6 +126,11 @@ const DESCENT_M: f64 = 60.0;
 const SHORT_FINAL_M: f64 = 15.0;
 /// Change of track over the last ten seconds that is still straight, degrees.
 const STRAIGHT_DEG: f64 = 8.0;
+/// A short final points at the aim; a downwind leg passes farther beside it, m.
+const BESIDE_M: f64 = 250.0;
+/// Broken off higher than this above the aim, a glide had no short final yet, m (common practice: a
+/// practice without a clearance to land goes on to 500 ft or lower).
+const SHORT_FINAL_BELOW_M: f64 = 150.0;
 
 /// The approaches of `path` whose short final is within `radius_m` of the aim.
 pub(super) fn approaches(path: &Path, radius_m: f64) -> Vec<Approach> {
@@ -143,7 +148,10 @@ pub(super) fn approaches(path: &Path, radius_m: f64) -> Vec<Approach> {
             .iter()
             .map(|p| p.height_m - here_m)
             .fold(0.0, f64::max);
-        if lost_m < DESCENT_M || points[around].iter().any(|p| p.height_m < here_m) {
+        if lost_m < DESCENT_M
+            || here_m > SHORT_FINAL_BELOW_M
+            || points[around].iter().any(|p| p.height_m < here_m)
+        {
             i += 1;
             continue;
         }
@@ -155,11 +163,11 @@ pub(super) fn approaches(path: &Path, radius_m: f64) -> Vec<Approach> {
             let straight =
                 (k - 10..k).all(|j| wrap_180_deg(track(j) - track(k)).abs() < STRAIGHT_DEG);
             let (a, b) = (&points[k - 8], &points[(k + 2).min(points.len() - 1)]);
-            if straight && points[k].distance_m() < radius_m {
+            let (east_m, north_m) = (b.east_m - a.east_m, b.north_m - a.north_m);
+            let beside_m = (a.east_m * north_m - a.north_m * east_m) / east_m.hypot(north_m);
+            if straight && beside_m.abs() < BESIDE_M && points[k].distance_m() < radius_m {
                 out.push(Approach {
-                    track_deg: (b.east_m - a.east_m)
-                        .atan2(b.north_m - a.north_m)
-                        .to_degrees(),
+                    track_deg: east_m.atan2(north_m).to_degrees(),
                     landed: points[k..(k + 60).min(points.len())]
                         .iter()
                         .any(|p| p.ground_speed_mps() < 0.5 * points[k].ground_speed_mps()),
