@@ -3,6 +3,7 @@
 
 mod architecture;
 mod cli;
+mod detective;
 mod engine_clearing;
 mod published;
 mod reach;

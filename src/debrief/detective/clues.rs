@@ -129,8 +129,8 @@ const STRAIGHT_DEG: f64 = 8.0;
 /// A short final points at the aim; a downwind leg passes farther beside it, m.
 const BESIDE_M: f64 = 250.0;
 /// Broken off higher than this above the aim, a glide had no short final yet, m (common practice: a
-/// practice without a clearance to land goes on to 500 ft or lower).
-const SHORT_FINAL_BELOW_M: f64 = 150.0;
+/// practice without a clearance to land goes on to 500 ft or so).
+const SHORT_FINAL_BELOW_M: f64 = 200.0;
 
 /// The approaches of `path` whose short final is within `radius_m` of the aim.
 pub(super) fn approaches(path: &Path, radius_m: f64) -> Vec<Approach> {

@@ -54,15 +54,16 @@ pub(super) enum Cause {
     Gnss,
 }
 
-/// How sure satellite and pressure altitude over ground are: receiver and slope of the field; QNH in
-/// whole hPa of some minutes ago, instrument and static source, m.
-const SD_M: (f64, f64) = (10.0, 14.0);
+/// How sure satellite and pressure altitude over ground are, m. Satellite: 13 m for 95 %, vertical,
+/// the global average of the GPS SPS Performance Standard (2020), and the slope of the field. Pressure:
+/// QNH in whole hPa of some minutes ago, instrument and static source (common practice).
+const SD_M: (f64, f64) = (7.5, 14.0);
 /// How wrong an elevation, a QNH and a receiver may be for no known cause, m.
 const WRONG_SD_M: (f64, f64, f64) = (200.0, 170.0, 60.0);
 
-/// Share and mean of the lowest height of a practice: go-arounds at 500 ft and below are usual, some
-/// are higher (common practice), m.
-const LOWEST: [(f64, f64); 2] = [(0.9, 100.0), (0.1, 300.0)];
+/// Share and mean of the lowest height of a recording near its aim: go-arounds at 500 ft and below are
+/// usual, some are higher, a few recordings hold no practice at all (common practice), m.
+const LOWEST: [(f64, f64); 3] = [(0.9, 100.0), (0.08, 300.0), (0.02, 1000.0)];
 
 struct Shift {
     cause: Cause,

@@ -23,8 +23,9 @@ use crate::reading::AltitudeDatum;
 
 /// Ground within this of the aim is on the same field, m.
 const FIELD_RADIUS_M: f64 = 2500.0;
-/// Heights as written are doubted below this probability.
-const HEIGHT_DOUBT: f64 = 0.02;
+/// Heights as written are doubted below this probability: where the aeroplane stood on the field, and
+/// where the track only flew over it.
+const HEIGHT_DOUBT: (f64, f64) = (0.05, 0.1);
 /// Seconds in a mean year.
 const YEAR_S: f64 = 365.2425 * 86_400.0;
 
@@ -137,8 +138,12 @@ fn of_heights(analysis: &Analysis, briefing: &Briefing) -> Option<String> {
             difference_m: lowest.gnss_m.zip(lowest.pressure_m).map(|(g, p)| g - p),
         }
     };
+    let doubt = match residuals {
+        Residuals::Stood(_) => HEIGHT_DOUBT.0,
+        Residuals::Flew { .. } => HEIGHT_DOUBT.1,
+    };
     let told: Vec<(String, String)> =
-        hypotheses::instead_of_first(&written.weighed(&residuals), HEIGHT_DOUBT)
+        hypotheses::instead_of_first(&written.weighed(&residuals), doubt)
             .into_iter()
             .filter_map(|cause| heights::words(cause, &written, &residuals))
             .collect();
