@@ -25,7 +25,7 @@ fn the_samples_with_their_own_briefings() {
 fn reference_recordings_of_one_fix_a_second_or_fewer() {
     let mut looked_at = 0;
     for recording in flights().unwrap().iter().flat_map(|f| &f.recordings) {
-        if recording.rate_hz <= 1.0 && looked_at < 24 {
+        if recording.rate_hz <= 1.0 && looked_at < 16 {
             looked_at += 1;
             let (bytes, notes) = recording.read().unwrap();
             let debrief = debriefed(&bytes, &recording.file, &notes, &FEW);
@@ -37,12 +37,12 @@ fn reference_recordings_of_one_fix_a_second_or_fewer() {
             );
         }
     }
-    assert!(looked_at > 15, "{looked_at} recordings");
+    assert!(looked_at == 16, "{looked_at} recordings");
 }
 
 #[test]
 fn simulated_flights() {
-    let accused: Vec<String> = (301..=320)
+    let accused: Vec<String> = (301..=312)
         .flat_map(|seed| {
             let r = record(seed);
             let debrief = debriefed(&r.bytes, &r.file_name, &r.briefing, &FEW);

@@ -84,11 +84,19 @@ fn elevation_with_a_slipped_digit_where_the_aeroplane_stood_on_the_field() {
 fn elevation_above_where_the_aeroplane_flew() {
     for file in [SLOW, WIND] {
         let (_, notes) = sample(file);
-        let written_ft = if notes.contains("elevation_ft = 5485") { 5785 } else { 6210 };
+        let written_ft = if notes.contains("elevation_ft = 5485") {
+            5785
+        } else {
+            6210
+        };
         let told = accused(file, "elevation_ft", &written_ft.to_string());
         says(
             &told,
-            &["its lowest point near the aim", "below the field", "it can be at most about"],
+            &[
+                "its lowest point near the aim",
+                "below the field",
+                "it can be at most about",
+            ],
         );
     }
 }
@@ -105,7 +113,11 @@ fn qnh_off_by_tens_of_hectopascals() {
     for (file, written, fits) in [
         (ORBIT, "998.0", "qnh_hpa = 1018 would fit"),
         (AVIONICS, "997.0", "qnh_hpa = 1008 would fit"),
-        (CIRCUITS, "997.0", "the METAR's 1017 hPa fits; write qnh_hpa = 1017"),
+        (
+            CIRCUITS,
+            "997.0",
+            "the METAR's 1017 hPa fits; write qnh_hpa = 1017",
+        ),
     ] {
         let told = accused(file, "qnh_hpa", written);
         says(&told, &[" ft below the field they were recorded on"]);
@@ -132,7 +144,10 @@ fn qnh_in_inches_is_told_before_anything_is_computed() {
 fn the_pressure_at_the_field_in_place_of_qnh() {
     // 1432 ft is 50 hPa
     let told = accused(ORBIT, "qnh_hpa", "966.0");
-    says(&told, &["qnh_hpa = 966 puts", "(QFE) it fits; write qnh_hpa = 101"]);
+    says(
+        &told,
+        &["qnh_hpa = 966 puts", "(QFE) it fits; write qnh_hpa = 101"],
+    );
 }
 
 #[test]
@@ -145,16 +160,34 @@ fn altitudes_of_another_datum_than_the_recorder_says() {
     let told = one(CIRCUITS, spoilt.as_bytes(), &notes);
     says(
         &told,
-        &["above mean sea level, but they fit the ellipsoid better", "the recorder's word is kept"],
+        &[
+            "above mean sea level, but they fit the ellipsoid better",
+            "the recorder's word is kept",
+        ],
     );
 }
 
 #[test]
 fn signs_of_the_aim() {
     for (file, key, value, right) in [
-        (ORBIT, "latitude_deg", "37.410741", "latitude_deg = -37.410741, longitude_deg = 144.190702"),
-        (SLOW, "longitude_deg", "104.194422", "latitude_deg = 39.129935, longitude_deg = -104.194422"),
-        (WIND, "longitude_deg", "-36.964485", "latitude_deg = -0.004, longitude_deg = 36.964485"),
+        (
+            ORBIT,
+            "latitude_deg",
+            "37.410741",
+            "latitude_deg = -37.410741, longitude_deg = 144.190702",
+        ),
+        (
+            SLOW,
+            "longitude_deg",
+            "104.194422",
+            "latitude_deg = 39.129935, longitude_deg = -104.194422",
+        ),
+        (
+            WIND,
+            "longitude_deg",
+            "-36.964485",
+            "latitude_deg = -0.004, longitude_deg = 36.964485",
+        ),
     ] {
         let told = accused(file, key, value);
         says(
@@ -170,20 +203,33 @@ fn signs_of_the_aim() {
 #[test]
 fn latitude_and_longitude_exchanged() {
     let (bytes, notes) = sample(WIND);
-    let exchanged = with(&with(&notes, "latitude_deg", "36.964485"), "longitude_deg", "-0.004");
+    let exchanged = with(
+        &with(&notes, "latitude_deg", "36.964485"),
+        "longitude_deg",
+        "-0.004",
+    );
     let told = one(WIND, &bytes, &exchanged);
     says(
         &told,
-        &["latitude and longitude exchanged, it fits; write latitude_deg = -0.004, longitude_deg = 36.964485"],
+        &[
+            "latitude and longitude exchanged, it fits; write latitude_deg = -0.004, longitude_deg = 36.964485",
+        ],
     );
 }
 
 #[test]
 fn an_aim_of_another_field() {
     let (bytes, notes) = sample(AVIONICS);
-    let other = with(&with(&notes, "latitude_deg", "40.9013"), "longitude_deg", "-97.6181");
+    let other = with(
+        &with(&notes, "latitude_deg", "40.9013"),
+        "longitude_deg",
+        "-97.6181",
+    );
     let told = one(AVIONICS, &bytes, &other);
-    says(&told, &["the briefing and the recording are of different fields, or a figure slipped"]);
+    says(
+        &told,
+        &["the briefing and the recording are of different fields, or a figure slipped"],
+    );
 }
 
 #[test]
@@ -196,7 +242,12 @@ fn landing_direction_reciprocal() {
         (WIND, "302.0", 122),
     ] {
         let told = accused(file, "landing_true_deg", written);
-        says(&told, &[&format!("it is the reciprocal; write landing_true_deg = {right}")]);
+        says(
+            &told,
+            &[&format!(
+                "it is the reciprocal; write landing_true_deg = {right}"
+            )],
+        );
     }
 }
 
@@ -206,23 +257,41 @@ fn landing_direction_magnetic() {
     let told = accused(ORBIT, "landing_true_deg", "349.0");
     says(
         &told,
-        &["349° magnetic is", "(variation 11° east), which fits; write landing_true_deg = 0"],
+        &[
+            "349° magnetic is",
+            "(variation 11° east), which fits; write landing_true_deg = 0",
+        ],
     );
 }
 
 #[test]
 fn landing_direction_of_another_runway() {
     let told = accused(AVIONICS, "landing_true_deg", "90.0");
-    says(&told, &["another runway, or a figure slipped; landing_true_deg = 39 would fit"]);
+    says(
+        &told,
+        &["another runway, or a figure slipped; landing_true_deg = 39 would fit"],
+    );
 }
 
 #[test]
 fn events_of_another_day_and_in_local_time() {
     let (bytes, notes) = sample(ORBIT);
     let told = one(ORBIT, &bytes, &notes.replace("2026-05-03T", "2026-05-04T"));
-    says(&told, &["the date is 1 day off", "write utc = \"2026-05-03T01:20:38Z\""]);
+    says(
+        &told,
+        &[
+            "the date is 1 day off",
+            "write utc = \"2026-05-03T01:20:38Z\"",
+        ],
+    );
     let told = one(ORBIT, &bytes, &notes.replace("T01:20", "T11:20"));
-    says(&told, &["-10:00 h: local time in place of UTC", "write utc = \"2026-05-03T01:20:38Z\""]);
+    says(
+        &told,
+        &[
+            "-10:00 h: local time in place of UTC",
+            "write utc = \"2026-05-03T01:20:38Z\"",
+        ],
+    );
 }
 
 #[test]
@@ -233,14 +302,24 @@ fn the_recorder_s_date_against_the_briefing_s() {
     let old = text.replacen("030526", "170906", 1);
     assert_ne!(old, text);
     let told = one(ORBIT, old.as_bytes(), &notes);
-    says(&told, &["1024 weeks apart", "take the recorder's date as wrong"]);
+    says(
+        &told,
+        &["1024 weeks apart", "take the recorder's date as wrong"],
+    );
 }
 
 #[test]
 fn a_metar_of_another_day() {
     let (bytes, notes) = sample(CIRCUITS);
     let told = one(CIRCUITS, &bytes, &notes.replace("061355Z", "051355Z"));
-    says(&told, &["issued on day 05 at 13:55 UTC", "24 hours", "give the METAR of the flight"]);
+    says(
+        &told,
+        &[
+            "issued on day 05 at 13:55 UTC",
+            "24 hours",
+            "give the METAR of the flight",
+        ],
+    );
 }
 
 /// The figures are those of the briefing as written: what is suspected is told and not applied.
