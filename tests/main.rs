@@ -3,7 +3,9 @@
 
 mod architecture;
 mod cli;
+mod detective;
 mod engine_clearing;
+mod properties;
 mod published;
 mod reach;
 mod reading;

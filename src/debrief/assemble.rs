@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, AttemptEnd};
+use super::detective;
 use super::document::{
     Attempt, Debrief, Ending, KeyPoint, Leg, NotAnAttempt, RecordingSummary, Reference, SCHEMA,
     Series, Stretch, WindAtHeight,
@@ -12,6 +13,7 @@ use super::drawing::TURBULENCE_MPS;
 use super::instants::{measured, rfc3339};
 use super::reach::in_hand;
 use super::reasons::reason;
+use super::remarks::remarks;
 use crate::briefing::Briefing;
 use crate::flight_path::setting::AimSource;
 use crate::key_points::flown::Instant;
@@ -63,7 +65,13 @@ pub fn document(
         };
         warnings.push(format!("{}{place}", note.what));
     }
+    let suspicions = detective::suspicions(analysis, briefing);
+    if !suspicions.heights {
+        // weighed with the heights of the briefing: worth nothing where those are doubted
+        warnings.extend(setting.datum_warning.iter().cloned());
+    }
     warnings.extend(setting.warnings.iter().cloned());
+    warnings.extend(suspicions.warnings);
     match setting.aim {
         AimSource::Touchdown => warnings.push(
             "no aim point in the briefing: the touchdown itself stands in for it, so distances from the aim say nothing about accuracy".into(),
@@ -250,29 +258,6 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
         glide_ring_ft: in_hand.ring_ft,
         series,
     }
-}
-
-/// Least heading change from which wind and airspeed can be told apart, degrees.
-const LEAST_TURN_FOR_WIND_DEG: f64 = 90.0;
-
-fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
-    let mut out = Vec::new();
-    if a.turned_deg < LEAST_TURN_FOR_WIND_DEG && !a.has_recorded_airspeed {
-        out.push(format!(
-            "the glide turned only {:.0}°: wind cannot be told from airspeed; give a METAR or fly one orbit",
-            a.turned_deg
-        ));
-    }
-    if a.never_held && analysis.best_glide_from_briefing {
-        out.push("best glide was never held for 5 s: the steady glide is taken from 15 s after the power reduction".into());
-    }
-    if !analysis.best_glide_from_briefing {
-        out.push(format!(
-            "best glide speed is not in the briefing: {:.0} kt, the speed usually held at idle in this recording, stands in for it",
-            kt(analysis.polar.best_glide_cas_mps)
-        ));
-    }
-    out
 }
 
 /// A kind of key point, its time in a draw, and what to say where there is none.

@@ -5,12 +5,14 @@ mod air_chains;
 pub mod assemble;
 pub mod attempt;
 mod contact;
+pub mod detective;
 pub mod document;
 pub mod drawing;
 pub mod instants;
 mod power_times;
 mod reach;
 pub mod reasons;
+pub mod remarks;
 mod surface_air;
 
 pub use analyse::{Analysis, DebriefError, Options, debrief};

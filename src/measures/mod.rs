@@ -3,6 +3,7 @@
 //! No measure carries an error formula: its interval is its spread over the draws.
 
 pub mod catalogue;
+pub mod explained;
 pub mod glide;
 pub mod landing;
 pub mod pattern;
