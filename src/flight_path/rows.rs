@@ -6,7 +6,7 @@ use super::{Setting, horizontal};
 use crate::cleaning::CleanTrack;
 
 /// One fix in the plane of the aim.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Row {
     /// Seconds on the recording's clock.
     pub t_s: f64,
