@@ -3,6 +3,7 @@
 
 mod architecture;
 mod cli;
+mod damaged;
 mod engine_clearing;
 mod published;
 mod reach;

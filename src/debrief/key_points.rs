@@ -94,18 +94,24 @@ fn key_point(
         .setting
         .frame
         .to_latitude_longitude(east_m, north_m);
+    let utc = measured(
+        &at(&|_, t| t),
+        analysis.setting.utc_start_s,
+        "the draws do not agree that there is one",
+    );
     let (utc, height_ft, cas_kt) = match lost.reason_at(kind) {
         Some(why) => (
-            Measured::unknown(why.clone()),
+            // an attempt is named by when it began: that it began in the gap is known
+            if kind == "power_reduction" {
+                utc
+            } else {
+                Measured::unknown(why.clone())
+            },
             Measured::unknown(why.clone()),
             Measured::unknown(why),
         ),
         None => (
-            measured(
-                &at(&|_, t| t),
-                analysis.setting.utc_start_s,
-                "the draws do not agree that there is one",
-            ),
+            utc,
             from_draws(&at(&|d, t| ft(d.flown.at(t).height_m)), "no height"),
             from_draws(&at(&|d, t| kt(d.flown.cas_mps_at(t))), "no airspeed"),
         ),

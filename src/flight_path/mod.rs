@@ -13,6 +13,7 @@ pub mod rows;
 pub mod setting;
 pub mod singer;
 pub mod smoother;
+mod temperature;
 pub mod vertical;
 
 pub use path::{Motion, Path};
