@@ -4,6 +4,7 @@
 mod architecture;
 mod cli;
 mod detective;
+mod damaged;
 mod engine_clearing;
 mod properties;
 mod published;

@@ -88,5 +88,8 @@ pub(super) fn same_but_for_draws(one: &Debrief, other: &Debrief, mirrored: bool)
     };
     let value = rms(&|c| c.value);
     let end = rms(&|c| c.ends[0]).max(rms(&|c| c.ends[1]));
-    assert!(value < value_rms && end < end_rms, "rms {value}, {end}: {all:?}");
+    assert!(
+        value < value_rms && end < end_rms,
+        "rms {value}, {end}: {all:?}"
+    );
 }

@@ -117,15 +117,23 @@ fn a_turned_flight_has_the_same_figures() {
         };
         let ((north, _), (east, _)) = wind(before);
         let ((n, n_half), (e, e_half)) = wind(&turned);
-        let off = (n - (north * cos - east * sin), e - (east * cos + north * sin));
-        assert!(off.0.abs() < 0.4 * n_half && off.1.abs() < 0.4 * e_half, "{off:?}");
+        let off = (
+            n - (north * cos - east * sin),
+            e - (east * cos + north * sin),
+        );
+        assert!(
+            off.0.abs() < 0.4 * n_half && off.1.abs() < 0.4 * e_half,
+            "{off:?}"
+        );
     });
 }
 
 #[test]
 fn a_mirrored_flight_has_the_same_figures_on_the_other_side() {
     for (flight, before) in FLIGHTS.iter() {
-        let mirrored = flight.in_plane(|east, north| (-east, north)).directions(|deg| -deg);
+        let mirrored = flight
+            .in_plane(|east, north| (-east, north))
+            .directions(|deg| -deg);
         same_but_for_draws(before, &mirrored.debriefed(), true);
     }
 }

@@ -60,7 +60,13 @@ fn noise_never_narrows() {
             }
             all.sort_by(|a, b| a.width.total_cmp(&b.width));
             let median = all[all.len() / 2].width;
-            println!("N {seed} {noise} {median:.2} {:?}", all.iter().take(4).map(|c| format!("{} {:.2}", c.id, c.width)).collect::<Vec<_>>());
+            println!(
+                "N {seed} {noise} {median:.2} {:?}",
+                all.iter()
+                    .take(4)
+                    .map(|c| format!("{} {:.2}", c.id, c.width))
+                    .collect::<Vec<_>>()
+            );
         }
     }
     for (id, logs) in logs {
