@@ -25,6 +25,7 @@ pub(super) fn drawn(end_s: f64, motion: impl Fn(f64) -> Motion) -> DrawnAttempt 
         scale: &scale,
         gust_mps: &[],
         recorded_tas_mps: &[],
+        recorded_cas_mps: &[],
     };
     let wind = WindProfile {
         knots_mps: vec![[0.0, 0.0]; 8],
@@ -45,6 +46,7 @@ pub(super) fn drawn(end_s: f64, motion: impl Fn(f64) -> Motion) -> DrawnAttempt 
         clearings_s: Vec::new(),
         steady_s: None,
         vertical_air_mps: 0.0,
+        turbulence_mps: Vec::new(),
         bank_error_deg: 0.0,
         speed_band_mps: (5.0, 5.0),
         stall_cas_mps: Some(24.0),

@@ -4,6 +4,7 @@
 
 pub mod catalogue;
 pub mod dangers;
+pub mod explained;
 pub mod fields;
 pub mod glide;
 pub mod height_plan;
@@ -61,6 +62,8 @@ pub struct DrawnAttempt {
     pub steady_s: Option<(f64, f64)>,
     /// Mean vertical motion of the air over the steady glide, m/s, up.
     pub vertical_air_mps: f64,
+    /// Added to the wind of each slice of air where it is given, east and north, m/s.
+    pub turbulence_mps: Vec<[f64; 2]>,
     /// Added to the largest bank: what a coordinated-turn estimate leaves out, degrees.
     pub bank_error_deg: f64,
     /// Tolerance on best glide, m/s calibrated: below and above.

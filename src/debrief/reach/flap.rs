@@ -22,16 +22,6 @@ const BEFORE_END_S: f64 = 3.0;
 /// The slowing-down after the power reduction says little, s.
 const SLOWING_S: f64 = 10.0;
 
-/// Whether these words tell of flap going down.
-pub(super) fn is_extension(what: &str) -> bool {
-    let what = what.to_lowercase();
-    let up = ["up", "retract", "raise", "clean"].iter().any(|word| {
-        what.split(|c: char| !c.is_alphabetic())
-            .any(|w| w.starts_with(word))
-    });
-    what.contains("flap") && !up
-}
-
 /// The greatest number in these words.
 fn degrees(what: &str) -> Option<f64> {
     what.split(|c: char| !c.is_ascii_digit())
@@ -49,7 +39,7 @@ pub(super) fn full_s(
     let said: Vec<(f64, f64)> = briefing
         .events
         .iter()
-        .filter(|e| is_extension(&e.what))
+        .filter(|e| e.is_flap_extension())
         .filter_map(|e| {
             let full = e.what.to_lowercase().contains("full");
             let deg = if full { Some(90.0) } else { degrees(&e.what) };
@@ -146,27 +136,10 @@ mod tests {
             .enumerate()
             .map(|(i, deg)| Row {
                 t_s: 0.5 * i as f64,
-                east_m: 0.0,
-                north_m: 0.0,
-                velocity_mps: None,
-                gnss_height_m: None,
-                pressure_height_m: None,
-                climb_mps: None,
-                tas_mps: None,
-                ias_mps: None,
-                engine_rpm: None,
-                engine_noise: None,
                 flap_deg: Some(*deg),
-                oat_c: None,
+                ..Row::default()
             })
             .collect()
-    }
-
-    #[test]
-    fn flap_up_is_no_extension() {
-        assert!(is_extension("Flap 10") && is_extension("flaps full"));
-        assert!(!is_extension("flaps up") && !is_extension("flap retracted"));
-        assert!(!is_extension("mayday call"));
     }
 
     #[test]
