@@ -64,9 +64,10 @@ pub(super) fn recorded_steps(rows: &[Row], (from_s, to_s): (f64, f64)) -> Vec<(f
     for row in rows[first..].iter().take_while(|r| r.t_s <= to_s) {
         let Some(flap) = row.flap_deg else { continue };
         let before = *level.get_or_insert(flap);
-        if flap > before + CHANGE_DEG {
+        let moving = row.t_s - moved_s <= STOPPED_S;
+        if flap > before + CHANGE_DEG || (moving && flap > before) {
             match out.last_mut() {
-                Some(last) if row.t_s - moved_s <= STOPPED_S => last.1 = flap,
+                Some(last) if moving => last.1 = flap,
                 _ => out.push((row.t_s, flap)),
             }
             moved_s = row.t_s;
@@ -153,6 +154,12 @@ mod tests {
             vec![(1.0, 10.0), (6.0, 25.0)]
         );
         assert_eq!(recorded_steps(&travel, (20.0, 99.0)), vec![]);
+    }
+
+    #[test]
+    fn the_last_degrees_of_a_travel_belong_to_it() {
+        let travel = rows(&[0.0, 8.0, 10.0, 10.0, 10.0]);
+        assert_eq!(recorded_steps(&travel, (0.0, 99.0)), vec![(0.5, 10.0)]);
     }
 
     #[test]
