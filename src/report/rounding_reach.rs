@@ -49,6 +49,8 @@ pub(super) fn round_reach(attempt: &mut Attempt) {
         round_measured(&mut time.elapsed_s, 1);
     }
     for field in &mut story.fields {
+        round(&mut field.latitude_deg, 7);
+        round(&mut field.longitude_deg, 7);
         round(&mut field.east_ft, 1);
         round(&mut field.north_ft, 1);
         field.probability.iter_mut().for_each(|p| round(p, 3));
