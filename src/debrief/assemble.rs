@@ -12,9 +12,11 @@ use super::drawing::TURBULENCE_MPS;
 use super::instants::{measured, rfc3339};
 use super::reach::in_hand;
 use super::reasons::reason;
+use super::remarks::remarks;
 use crate::briefing::Briefing;
 use crate::flight_path::setting::AimSource;
 use crate::key_points::flown::Instant;
+use crate::key_points::pattern;
 use crate::key_points::turns::{orbits_in, turns};
 use crate::measures::catalogue::CATALOGUE;
 use crate::measures::{DrawnAttempt, DrawnEnd};
@@ -189,6 +191,11 @@ fn reference(briefing: &Briefing, analysis: &Analysis) -> Reference {
         registration: briefing.aircraft.registration.clone(),
         best_glide_kcas: Some((kt(analysis.polar.best_glide_cas_mps) * 10.0).round() / 10.0),
         best_glide_from_briefing: analysis.best_glide_from_briefing,
+        handbook_best_glide_kcas: briefing.aircraft.best_glide_kcas,
+        reference_weight_lb: briefing.aircraft.reference_weight_lb,
+        weight_lb: briefing.aircraft.weight_lb,
+        held_within_kt: Some(kt(pattern::HELD_WITHIN_MPS)),
+        held_for_s: Some(pattern::HELD_FOR_S),
         approach_kcas: briefing.aircraft.approach_kcas,
         handbook_glide_ratio: briefing.aircraft.glide_ratio,
         abeam_target_ft: briefing.targets.abeam_height_ft,
@@ -236,6 +243,7 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
             AttemptEnd::GoAround => Ending::GoAround,
             AttemptEnd::Recording => Ending::EndOfRecording,
         },
+        touched_probability: a.touched_probability,
         legs: legs(start, a),
         key_points,
         steady_glide: a.steady_s.map(|(from, to)| Stretch {
@@ -250,29 +258,6 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
         glide_ring_ft: in_hand.ring_ft,
         series,
     }
-}
-
-/// Least heading change from which wind and airspeed can be told apart, degrees.
-const LEAST_TURN_FOR_WIND_DEG: f64 = 90.0;
-
-fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
-    let mut out = Vec::new();
-    if a.turned_deg < LEAST_TURN_FOR_WIND_DEG && !a.has_recorded_airspeed {
-        out.push(format!(
-            "the glide turned only {:.0}°: wind cannot be told from airspeed; give a METAR or fly one orbit",
-            a.turned_deg
-        ));
-    }
-    if a.never_held && analysis.best_glide_from_briefing {
-        out.push("best glide was never held for 5 s: the steady glide is taken from 15 s after the power reduction".into());
-    }
-    if !analysis.best_glide_from_briefing {
-        out.push(format!(
-            "best glide speed is not in the briefing: {:.0} kt, the speed usually held at idle in this recording, stands in for it",
-            kt(analysis.polar.best_glide_cas_mps)
-        ));
-    }
-    out
 }
 
 /// A kind of key point, its time in a draw, and what to say where there is none.
@@ -344,14 +329,16 @@ fn key_point(
         utc: measured(
             &times,
             analysis.setting.utc_start_s,
-            "the draws do not agree that there is one",
+            "too uncertain to put a time to",
         ),
+        probability: times.iter().filter(|t| t.is_finite()).count() as f64
+            / times.len().max(1) as f64,
         latitude_deg,
         longitude_deg,
         north_ft: ft(north_m),
         east_ft: ft(east_m),
-        height_ft: from_draws(&at(&|d, t| ft(d.flown.at(t).height_m)), "no height"),
-        cas_kt: from_draws(&at(&|d, t| kt(d.flown.cas_mps_at(t))), "no airspeed"),
+        height_ft: from_draws(&at(&|d, t| ft(d.flown.at(t).height_m)), "no height could be worked out here"),
+        cas_kt: from_draws(&at(&|d, t| kt(d.flown.cas_mps_at(t))), "no airspeed could be worked out here"),
     };
     Some((middle, point))
 }
@@ -455,7 +442,7 @@ fn wind(a: &AttemptAnalysis) -> Vec<WindAtHeight> {
                 })
                 .collect();
             let pick = |f: &dyn Fn(&[f64; 2]) -> f64| -> Vec<f64> { at.iter().map(f).collect() };
-            let none = "no wind";
+            let none = "no wind could be worked out here";
             WindAtHeight {
                 height_ft,
                 from_deg_true: direction(&at),
@@ -479,7 +466,7 @@ fn direction(at: &[[f64; 2]]) -> Measured {
         .iter()
         .map(|w| wrap_180_deg((-w[0]).atan2(-w[1]).to_degrees() - middle))
         .collect();
-    match from_draws(&around, "no wind") {
+    match from_draws(&around, "no wind could be worked out here") {
         Measured::Known { value, low, high } if high - low < 240.0 => Measured::Known {
             value: wrap_360_deg(middle + value),
             low: wrap_360_deg(middle + low),
@@ -545,8 +532,10 @@ fn series(analysis: &Analysis, a: &AttemptAnalysis) -> Series {
         out.cas_kt.push(cas[0]);
         out.cas_low_kt.push(band[1].min(cas[0]));
         out.cas_high_kt.push(band[2].max(cas[0]));
-        out.descent_rate_fpm
-            .push(-fpm(middle(&|i| i.motion.climb_mps)[0]));
+        let climb = middle(&|i| fpm(i.motion.climb_mps));
+        out.descent_rate_fpm.push(-climb[0]);
+        out.descent_rate_low_fpm.push(-climb[2]);
+        out.descent_rate_high_fpm.push(-climb[1]);
         out.ground_speed_kt
             .push(kt(middle(&|i| i.motion.ground_speed_mps())[0]));
         out.bank_deg.push(middle(&|i| i.bank_deg)[0]);

@@ -11,6 +11,7 @@ pub mod instants;
 mod power_times;
 mod reach;
 pub mod reasons;
+mod remarks;
 mod surface_air;
 
 pub use analyse::{Analysis, DebriefError, Options, debrief};

@@ -4,6 +4,7 @@
 //! aviation: here are only layout, rounding and words. Text of the document reaches every output
 //! escaped.
 
+pub mod glossary;
 pub mod headline;
 pub mod json;
 pub mod look;
@@ -15,6 +16,7 @@ pub mod rows;
 pub mod sheet;
 pub mod svg;
 pub mod text;
+mod usable;
 pub mod verdicts;
 pub mod words;
 

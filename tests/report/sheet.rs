@@ -47,7 +47,7 @@ fn a_sheet_says_first_how_it_ended() {
         "{landing}"
     );
     let going = words(variants::go_around());
-    assert!(going.contains("Go-around from 420 ft"));
+    assert!(going.contains("Go-around, lowest 420 ft (power up at about 420 ft)"));
     let unknown = words(variants::everything_unknown());
     assert!(unknown.contains("not measured"));
     let graded = words(variants::graded());

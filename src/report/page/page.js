@@ -11,6 +11,7 @@
     return (s < 0 && whole > 0 ? '\u2212' : '') + Math.floor(whole / 60) + ':' + String(whole % 60).padStart(2, '0');
   };
   const whole = (x) => String(Math.round(x)).replace('-', '\u2212');
+  const tens = (x) => whole(10 * Math.round(x / 10));
   const along = ([from, to, start, end], x) => start + ((x - from) / (to - from)) * (end - start);
 
   const add = (parent, name, attributes) => {
@@ -94,20 +95,17 @@
     };
   };
 
-  const between = (low, high, i) =>
-    low && high && known(low[i]) && known(high[i]) ? ` (${whole(low[i])} to ${whole(high[i])})` : '';
-
-  // What there is to say about one step.
+  // What there is to say about one step. Figures with an interval come as text, rounded as everywhere.
   const facts = (attempt, i) => {
     const list = [['', clock(attempt.t[i])]];
-    const say = (name, series, unit, rest = '') => {
-      if (series && known(series[i])) list.push([name, `${whole(series[i])}\u00a0${unit}${rest}`]);
+    const say = (name, text, unit) => {
+      if (text) list.push([name, text.replace(/( \(|$)/, `\u00a0${unit}$1`)]);
     };
-    say('height', attempt.height, 'ft', between(attempt.heightLow, attempt.heightHigh, i));
-    say('in hand', attempt.inHand, 'ft');
-    say('CAS', attempt.cas, 'kt', between(attempt.casLow, attempt.casHigh, i));
-    say('descent', attempt.descent, 'ft/min');
-    say('ground speed', attempt.ground, 'kt');
+    say('height', attempt.heightText[i], 'ft');
+    if (known(attempt.inHand[i])) list.push(['in hand', `${tens(attempt.inHand[i])}\u00a0ft`]);
+    say('CAS', attempt.casText[i], 'kt');
+    say('descent', attempt.descentText[i], 'ft/min');
+    if (known(attempt.ground[i])) list.push(['ground speed', `${whole(attempt.ground[i])}\u00a0kt`]);
     if (known(attempt.bank[i])) {
       const bank = Math.round(attempt.bank[i]);
       list.push(['bank', `${Math.abs(bank)}°${bank > 0 ? ' right' : bank < 0 ? ' left' : ''}`]);

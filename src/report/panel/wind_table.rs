@@ -91,9 +91,10 @@ fn row(
         Anchor::End,
         Ink::Text,
     );
-    let (Some(from), Some((from_low, from_high))) =
-        (wind.from_deg_true.value(), wind.from_deg_true.interval())
-    else {
+    let (Some(from), Some(bearing)) = (
+        wind.from_deg_true.value(),
+        number::bearing(&wind.from_deg_true),
+    ) else {
         let reason = wind.from_deg_true.reason().unwrap_or("not measured");
         let text = fit(reason, look.small, false, right - columns.arrow);
         write(canvas, columns.arrow, &text, Anchor::Start, Ink::Muted);
@@ -105,18 +106,8 @@ fn row(
         from,
         0.62 * look.small,
     );
-    write(
-        canvas,
-        columns.from,
-        &number::direction(from),
-        Anchor::End,
-        Ink::Text,
-    );
-    let interval = format!(
-        "{} to {}",
-        number::direction(from_low),
-        number::direction(from_high)
-    );
+    write(canvas, columns.from, &bearing.value, Anchor::End, Ink::Text);
+    let interval = bearing.interval();
     let small_gap = 0.4 * look.small;
     write(
         canvas,
@@ -125,8 +116,8 @@ fn row(
         Anchor::Start,
         Ink::Muted,
     );
-    if let Some(speed) = number::plain(&wind.speed_kt, 0) {
-        write(canvas, columns.speed, &speed.value, Anchor::End, Ink::Text);
+    if let Some(speed) = number::speed(&wind.speed_kt) {
+        write(canvas, columns.speed, speed.shown(), Anchor::End, Ink::Text);
         let text = fit(
             &speed.interval(),
             look.small,

@@ -58,28 +58,25 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
     let top = 134.0;
     plan::draw(
         &mut canvas,
-        Rect::new(32.0, top, 344.0, 402.0),
+        Rect::new(32.0, top, 344.0, 384.0),
         &subject,
         options.kilometres,
     );
-    wind_arrows::draw(&mut canvas, Rect::new(384.0, top, 60.0, 373.0), &subject);
-    key_points::draw(&mut canvas, Rect::new(32.0, 546.0, 412.0, 152.0), &subject);
+    wind_arrows::draw(&mut canvas, Rect::new(384.0, top, 60.0, 340.0), &subject);
+    let points = Rect::new(32.0, 526.0, 412.0, 160.0);
+    let points_end = key_points::draw(&mut canvas, points, &subject);
 
     let middle = |y: f64, h: f64| Rect::new(460.0, y, 336.0, h);
     let right = 64.0;
-    side::draw(&mut canvas, middle(top, 196.0), &subject, right);
-    speed::draw(&mut canvas, middle(336.0, 116.0), &subject, false, right);
-    descent::draw(&mut canvas, middle(456.0, 104.0), &subject, false, right);
-    aim::draw(
-        &mut canvas,
-        middle(570.0, 128.0).inset(0.0, 0.0, 0.0, 40.0),
-        &subject,
-    );
-    wind_table::draw(&mut canvas, Rect::new(460.0, 666.0, 336.0, 118.0), &subject);
-    measures::draw(&mut canvas, Rect::new(814.0, top, 270.0, 650.0), &subject);
+    side::draw(&mut canvas, middle(top, 188.0), &subject, right);
+    speed::draw(&mut canvas, middle(326.0, 116.0), &subject, false, right);
+    descent::draw(&mut canvas, middle(446.0, 130.0), &subject, false, right);
+    aim::draw(&mut canvas, middle(582.0, 90.0), &subject);
+    wind_table::draw(&mut canvas, middle(676.0, 104.0), &subject);
+    measures::draw(&mut canvas, Rect::new(814.0, top, 270.0, 646.0), &subject);
     notes::draw(
         &mut canvas,
-        Rect::new(32.0, 706.0, 412.0, 78.0),
+        Rect::new(32.0, points_end + 10.0, 412.0, 770.0 - points_end),
         debrief,
         Some(attempt),
     );
