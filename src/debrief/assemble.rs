@@ -59,7 +59,10 @@ pub fn document(
     let mut warnings: Vec<String> = Vec::new();
     for note in recording.notes.iter().chain(&track.notes) {
         let place = if note.first_line > 0 {
-            format!(" (first at line {}, {} times)", note.first_line, note.count)
+            match note.count {
+                0 | 1 => format!(" (line {})", note.first_line),
+                n => format!(" (first at line {}, {n} in all)", note.first_line),
+            }
         } else {
             String::new()
         };

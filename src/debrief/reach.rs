@@ -109,8 +109,8 @@ fn events(draws: &[DrawnAttempt], found: &[Option<Moments>], start_utc_s: f64) -
             quantile_sorted(&finite, 0.5),
             Event {
                 kind: kind.into(),
-                utc: measured(&times, start_utc_s, "the draws do not agree"),
-                height_ft: from_draws(&heights, "no height"),
+                utc: measured(&times, start_utc_s, "too uncertain to put a time to"),
+                height_ft: from_draws(&heights, "no height could be worked out here"),
                 words: words.into(),
             },
         ));

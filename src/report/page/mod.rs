@@ -179,6 +179,12 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
             ul class="headline" {
                 @for fact in &headline.facts { li { (words::printable(fact)) } }
             }
+            @let remarks = words::remarks(attempt);
+            @if !remarks.is_empty() {
+                ul class="remarks" aria-label="Remarks" {
+                    @for remark in &remarks { li { (words::printable(&words::sentence_case(remark))) } }
+                }
+            }
             @if steps > 1 {
                 div class="cursor" hidden {
                     label {
@@ -206,11 +212,6 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                     (tables::wind(attempt))
                 }
                 (tables::measures(attempt, &debrief.reference))
-            }
-            @let remarks = words::remarks(attempt);
-            @if !remarks.is_empty() {
-                h3 { "Remarks" }
-                ul { @for remark in &remarks { li { (words::printable(&words::sentence_case(remark))) } } }
             }
         }
     }

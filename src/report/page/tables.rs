@@ -36,7 +36,7 @@ pub(super) fn key_points(attempt: &Attempt) -> Markup {
                 caption { "Key points" }
                 thead {
                     tr {
-                        th scope="col" { "No" } th scope="col" { "Key point" }
+                        th scope="col" { "No" } th scope="col" class="left" { "Key point" }
                         th scope="col" class="utc" { "UTC" } th scope="col" { "m:ss" }
                         th scope="col" { "Height, ft" } th scope="col" { "low" } th scope="col" { "high" }
                         th scope="col" { "CAS, kt" } th scope="col" { "low" } th scope="col" { "high" }

@@ -55,11 +55,9 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         canvas.text(Point::new(x, top + look.small), &height, style);
         let half = (0.5 + speed / 25.0).clamp(0.6, 1.25) * look.small;
         arrow(canvas, Point::new(x, top + 2.3 * look.small), from, half);
-        let text = format!(
-            "{}° {} kt",
-            number::direction(from),
-            number::number(speed, 0)
-        );
+        let bearing = number::bearing(&wind.from_deg_true)
+            .map_or_else(|| number::direction(from), |figure| figure.value);
+        let text = format!("{bearing}° {} kt", number::number(speed, 0));
         let style = look.small(Ink::Text, Anchor::Middle);
         canvas.text(Point::new(x, top + 4.15 * look.small), &text, style);
     }
