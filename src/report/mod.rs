@@ -4,6 +4,7 @@
 //! aviation: here are only layout, rounding and words. Text of the document reaches every output
 //! escaped.
 
+pub mod exchange;
 pub mod glossary;
 pub mod headline;
 pub mod json;
@@ -22,5 +23,5 @@ pub mod words;
 
 pub use json::{document_json, schema_json};
 pub use page::page_html;
-pub use sheet::{SheetOptions, no_attempt_svg, sheet_svg};
+pub use sheet::{Paper, SheetOptions, no_attempt_svg, sheet_svg};
 pub use text::summary_table;

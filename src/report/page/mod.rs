@@ -5,6 +5,7 @@
 //! everything else. Without scripts the page is complete but for the cursor.
 
 mod data;
+mod stretches;
 mod tables;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -12,7 +13,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::glossary::WORDS;
 use super::headline::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, marks, plan, side, speed};
+use super::panel::{Subject, aim, descent, last_mile, marks, plan, side, speed};
 use super::svg::{Canvas, Rect};
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
@@ -97,7 +98,7 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
         let title = format!("Attempt {}", attempt.number);
         svgs.push((
             name,
-            canvas.finish((WIDTH, height), None, "drawing", &title, name),
+            canvas.finish((WIDTH, height), "drawing", &title, name),
         ));
     };
     add("plan", 440.0, &mut |canvas, area| {
@@ -114,6 +115,9 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
     });
     add("aim", 130.0, &mut |canvas, area| {
         aim::draw(canvas, area, &subject);
+    });
+    add("last-mile", 200.0, &mut |canvas, area| {
+        last_mile::draw(canvas, area, &subject);
     });
     Drawn { svgs, frames }
 }
@@ -192,11 +196,20 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                         input type="range" min="0" max=(steps - 1) value="0" step="1"
                             aria-describedby={ (id) "-readout" };
                     }
+                    button type="button" class="play" { "Play" }
+                    label class="pace" {
+                        span { "at" }
+                        select {
+                            @for pace in [1, 5, 15, 60] {
+                                option value=(pace) selected[pace == 15] { (pace) " ×" }
+                            }
+                        }
+                    }
                     output id={ (id) "-readout" } {}
                 }
             }
             div class="panels" {
-                @for column in [["plan", "aim", ""], ["side", "speed", "descent"]] {
+                @for column in [["plan", "aim", "last-mile"], ["side", "speed", "descent"]] {
                     div class="column" {
                         @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
                             div class="panel" data-panel=(name) { (PreEscaped(svg)) }

@@ -117,6 +117,62 @@
     return list;
   };
 
+  // Moves the cursor with the clock, so many times as fast.
+  const play = (cursor, range, attempt, move) => {
+    const button = cursor.querySelector('.play');
+    const pace = cursor.querySelector('select');
+    const last = attempt.t.length - 1;
+    let from = null;
+    const stop = () => {
+      from = null;
+      button.textContent = 'Play';
+    };
+    const tick = (now) => {
+      if (!from) return;
+      const t = from.t + ((now - from.now) / 1000) * Number(pace.value);
+      move(stepAt(attempt.t, Math.min(t, attempt.t[last])));
+      if (t >= attempt.t[last]) stop();
+      else requestAnimationFrame(tick);
+    };
+    const start = () => {
+      const at = Number(range.value);
+      from = { now: performance.now(), t: attempt.t[at >= last ? 0 : at] };
+      button.textContent = 'Pause';
+      requestAnimationFrame(tick);
+    };
+    button.addEventListener('click', () => (from ? stop() : start()));
+    pace.addEventListener('change', () => from && start());
+    range.addEventListener('input', stop);
+  };
+
+  // A row of the measures shows the stretch of time it was taken from.
+  const stretches = (section, attempt) => {
+    const frames = { side: attempt.side, speed: attempt.speed, descent: attempt.descentFrame };
+    const shades = [];
+    for (const [name, frame] of Object.entries(frames)) {
+      const svg = section.querySelector(`[data-panel="${name}"] svg`);
+      if (svg && frame) {
+        const rect = add(svg, 'rect', { class: 'stretch', y: frame.top, height: frame.bottom - frame.top, width: 0 });
+        shades.push([rect, frame.time]);
+      }
+    }
+    const show = (row) => {
+      const [from, to] = row ? row.dataset.stretch.split(',').map(Number) : [0, 0];
+      for (const [rect, time] of shades) {
+        const left = along(time, Math.max(from, time[0]));
+        const right = along(time, Math.min(to, time[1]));
+        rect.setAttribute('x', left);
+        rect.setAttribute('width', row ? Math.max(right - left, 2) : 0);
+      }
+    };
+    for (const row of section.querySelectorAll('tr[data-stretch]')) {
+      row.addEventListener('pointerenter', () => show(row));
+      row.addEventListener('pointerleave', () => show(null));
+      row.addEventListener('focusin', () => show(row));
+      row.addEventListener('focusout', () => show(null));
+    }
+  };
+
   const link = (attempt) => {
     const section = document.getElementById(attempt.id);
     const cursor = section && section.querySelector('.cursor');
@@ -158,6 +214,8 @@
     attach('speed', attempt.speed, (svg, frame) => timePanel(svg, frame, attempt, attempt.cas));
     attach('descent', attempt.descentFrame, (svg, frame) => timePanel(svg, frame, attempt, attempt.descent));
     range.addEventListener('input', () => move(Number(range.value)));
+    play(cursor, range, attempt, move);
+    stretches(section, attempt);
     cursor.hidden = false;
     move(stepAt(attempt.t, 0));
   };

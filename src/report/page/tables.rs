@@ -1,5 +1,6 @@
 //! The tables of the page: one number a cell, so that they copy into a spreadsheet.
 
+use super::stretches;
 use maud::{Markup, PreEscaped, html};
 
 use super::super::number::{self, Figure};
@@ -90,8 +91,11 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference) -> Markup {
                             @if !group.yardstick.is_empty() { " " span { (group.yardstick) } }
                         } }
                         @for row in &group.rows {
-                            tr {
-                                th scope="row" title=(row.info.definition) { (row.info.label) }
+                            @let stretch = stretches::of(attempt, row.info.id).map(|(from, to)| format!("{from:.1},{to:.1}"));
+                            tr data-stretch=[stretch] {
+                                th scope="row" {
+                                    details { summary { (row.info.label) } p { (row.info.definition) } }
+                                }
                                 (value(&row.figure))
                                 td { (row.figure.low) } td { (row.figure.high) }
                                 td class="unit" { (number::unit(row.info)) }
