@@ -157,6 +157,10 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
             .map(|along| at(along, -along / ratio))
             .collect();
         placer.avoid(&line);
+        let ground: Vec<Point> = (0..=80)
+            .map(|i| at(x.from * f64::from(i) / 80.0, 0.0))
+            .collect();
+        placer.avoid(&ground);
         let text = format!("{} to 1 {name}", number::number(ratio, 1));
         let width = text_width(&text, small, false);
         // on the line, as far out as the plot goes
@@ -179,7 +183,7 @@ fn axes(
     let muted = super::super::svg::TextStyle::new(small, Ink::Muted);
     canvas.text(Point::new(area.x, area.y + title.size), TITLE, title);
     let stretched = (plot.h / (y.to - y.from)) / (plot.w / (x.to - x.from));
-    let text = format!("height drawn {} times", number::number(stretched, 1));
+    let text = format!("height stretched {} times", number::number(stretched, 1));
     let at = Point::new(area.right(), area.y + title.size);
     canvas.text(at, &text, muted.anchor(Anchor::End));
     let step = nice_step(
