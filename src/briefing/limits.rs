@@ -61,7 +61,7 @@ pub const LIMITS: &[Limit] = &[
         low: -90.0,
         high: 90.0,
         unit: "degrees",
-        likely: degrees_and_minutes,
+        likely: latitude,
     },
     Limit {
         key: "aim.longitude_deg",
@@ -189,6 +189,11 @@ fn degrees_and_minutes(value: f64) -> Option<String> {
     let decimal = (degrees + minutes / 60.0).copysign(value);
     (minutes < 60.0 && degrees <= 180.0)
         .then(|| format!("if it is degrees and minutes, write decimal degrees: {decimal:.6}"))
+}
+
+fn latitude(value: f64) -> Option<String> {
+    let words = "likely a longitude: latitude and longitude are exchanged";
+    if_in_range("aim.longitude_deg", value, |_| words.into()).or_else(|| degrees_and_minutes(value))
 }
 
 fn longitude(value: f64) -> Option<String> {
@@ -352,6 +357,11 @@ mod tests {
                 "aim.latitude_deg",
                 5130.25,
                 "if it is degrees and minutes, write decimal degrees: 51.504167",
+            ),
+            (
+                "aim.latitude_deg",
+                -98.343329,
+                "likely a longitude: latitude and longitude are exchanged",
             ),
             (
                 "aim.longitude_deg",

@@ -12,6 +12,14 @@ use crate::quantity::Measured;
 /// The schema name written into every document.
 pub const SCHEMA: &str = "stillprop.debrief.v1";
 
+impl Debrief {
+    /// Whether the recording holds any altitude.
+    pub fn holds_altitude(&self) -> bool {
+        let channels = &self.recording.channels;
+        channels.iter().any(|c| c.ends_with("_altitude"))
+    }
+}
+
 /// All there is to say about one recording.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Debrief {

@@ -1,45 +1,51 @@
-//! What is remarkable about an attempt, in words for a pilot: how far its figures can be trusted, and what
-//! a mean hides.
+//! How far the figures of an attempt can be trusted, in words for a pilot.
 
 use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, AttemptEnd};
-use super::instants::rfc3339;
-use crate::measures::{DrawnAttempt, DrawnEnd};
-use crate::quantity::{Measured, from_draws};
-use crate::units::{fpm, ft, kt};
+use super::dive;
+use crate::measures::DrawnAttempt;
+use crate::quantity::quantile_sorted;
+use crate::units::kt;
 
 /// Least heading change from which wind and airspeed can be told apart, degrees.
 const LEAST_TURN_FOR_WIND_DEG: f64 = 90.0;
 /// From this probability on, an ending is not doubted in words.
 const SURE: f64 = 0.95;
-/// A descent is a dive from this many times the mean of the glide: a turn of 45° bank alone sinks 1.7 times
-/// as fast (load factor to the power 3/2).
-const DIVE_RATIO: f64 = 2.0;
-/// Time over which a greatest descent rate is taken, s: shorter is a gust, or noise of the recorder.
-const DIVE_OVER_S: f64 = 2.0;
+/// Airspeed known less well than this says little against a tolerance of five or ten knots; half of
+/// the 95 % interval of its mean over the glide, kt.
+const AIRSPEED_KNOWN_KT: f64 = 3.0;
+/// Time from the power reduction in which the speed before the glide is lost, s.
+const SLOWING_S: f64 = 10.0;
 
-/// All remarks.
-pub(super) fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
-    let best_kt = kt(analysis.polar.best_glide_cas_mps);
-    let from_briefing = analysis.best_glide_from_briefing;
-    let wind = (a.turned_deg < LEAST_TURN_FOR_WIND_DEG && !a.has_recorded_airspeed).then(|| {
-        format!(
-            "the glide turned only {:.0}°: wind cannot be told from airspeed; give a METAR or fly one orbit",
-            a.turned_deg
-        )
-    });
-    let never_held = (a.never_held && from_briefing).then(|| {
-        "best glide was never held for 5 s: the steady glide is taken from 15 s after the power reduction".into()
-    });
-    let no_speed = (!from_briefing).then(|| {
-        format!(
-            "best glide speed is not in the briefing: {best_kt:.0} kt, the speed usually held at idle in this recording, stands in for it"
-        )
-    });
-    [dive(analysis, a), touched(a), wind, never_held, no_speed]
+/// The remarks on attempt `a`.
+pub fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
+    let mut out: Vec<String> = [dive::remark(analysis, a), touched(a)]
         .into_iter()
         .flatten()
-        .collect()
+        .collect();
+    // a straight glide beside turns of the same flight is no matter: the interval tells
+    let straight = a.turned_deg < LEAST_TURN_FOR_WIND_DEG && !a.has_recorded_airspeed;
+    if straight && airspeed_half_width_kt(&a.draws) > AIRSPEED_KNOWN_KT {
+        let advice = if analysis.setting.surface_wind_mps.is_some() {
+            "airspeed rests on the wind reported; fly one orbit"
+        } else {
+            "give a METAR or fly one orbit"
+        };
+        out.push(format!(
+            "the glide turned only {:.0}°: wind cannot be told from airspeed; {advice}",
+            a.turned_deg
+        ));
+    }
+    if a.never_held && analysis.best_glide_from_briefing {
+        out.push("best glide was never held for 5 s: the steady glide is taken from 15 s after the power reduction".into());
+    }
+    if !analysis.best_glide_from_briefing {
+        out.push(format!(
+            "best glide speed is not in the briefing: {:.0} kt, the speed usually held at idle in this recording, stands in for it",
+            kt(analysis.polar.best_glide_cas_mps)
+        ));
+    }
+    out
 }
 
 /// Whether the wheels touched, where that is in doubt.
@@ -56,78 +62,25 @@ fn touched(a: &AttemptAnalysis) -> Option<String> {
     }
 }
 
-/// The steepest of the descent in one draw: ft/min, when (s), and how high (ft).
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Steepest {
-    rate_fpm: f64,
-    at_s: f64,
-    height_ft: f64,
-}
-
-/// A descent far steeper than the glide, which its mean rate hides.
-fn dive(analysis: &Analysis, a: &AttemptAnalysis) -> Option<String> {
-    let steepest: Vec<Option<Steepest>> = a.draws.iter().map(steepest).collect();
-    let means: Vec<f64> = a
-        .values
+/// Half of the 95 % interval of the mean airspeed in the glide, gusts left out, kt.
+fn airspeed_half_width_kt(draws: &[DrawnAttempt]) -> f64 {
+    let mut means: Vec<f64> = draws
         .iter()
-        .map(|v| v.get("descent_rate_fpm").copied().unwrap_or(f64::NAN))
-        .collect();
-    let mean_fpm = from_draws(&means, "").value()?;
-    let of = |f: &dyn Fn(&Steepest) -> f64| -> Measured {
-        let drawn: Vec<f64> = steepest
-            .iter()
-            .map(|s| s.as_ref().map_or(f64::NAN, f))
-            .collect();
-        from_draws(&drawn, "")
-    };
-    let rate = of(&|s| s.rate_fpm);
-    let (low, high) = rate.interval()?;
-    if mean_fpm <= 0.0 || low < DIVE_RATIO * mean_fpm {
-        return None;
-    }
-    let at_s = of(&|s| s.at_s).value()?;
-    let utc = rfc3339(analysis.setting.utc_start_s + at_s);
-    let inside = a
-        .steady_s
-        .is_some_and(|(from, to)| at_s > from && at_s < to);
-    Some(format!(
-        "descended at {:.0} ft/min ({:.0} to {:.0}) at {} UTC, {:.0} ft above the aim: the mean over the steady glide is {:.0} ft/min{}",
-        hundreds(rate.value()?),
-        (low / 100.0).floor() * 100.0,
-        (high / 100.0).ceil() * 100.0,
-        utc.get(11..19).unwrap_or(&utc),
-        (of(&|s| s.height_ft).value()? / 10.0).round() * 10.0,
-        (mean_fpm / 10.0).round() * 10.0,
-        if inside { " and hides it" } else { "" },
-    ))
-}
-
-fn hundreds(value: f64) -> f64 {
-    (value / 100.0).round() * 100.0
-}
-
-/// The steepest descent of this draw between the power reduction and the flare or go-around.
-fn steepest(d: &DrawnAttempt) -> Option<Steepest> {
-    let to_s = match d.end {
-        DrawnEnd::Touchdown { flare_s, .. } => flare_s,
-        DrawnEnd::GoAround { at_s } => at_s,
-        DrawnEnd::Recording => d.known.end_s,
-    };
-    let last_s = d.flown.instants.last()?.motion.t_s.min(to_s);
-    let first_s = d.known.power_reduction_s + 0.5 * DIVE_OVER_S;
-    let steps = (last_s - 0.5 * DIVE_OVER_S - first_s).floor();
-    (0..=(steps.max(-1.0) + 1.0) as usize)
-        .map(|i| first_s + i as f64)
-        .filter(|t| *t <= last_s - 0.5 * DIVE_OVER_S)
-        .map(|at_s| {
-            let height_m = |t: f64| d.flown.at(t).height_m;
-            let lost_m = height_m(at_s - 0.5 * DIVE_OVER_S) - height_m(at_s + 0.5 * DIVE_OVER_S);
-            Steepest {
-                rate_fpm: fpm(lost_m / DIVE_OVER_S),
-                at_s,
-                height_ft: ft(height_m(at_s)),
-            }
+        .filter_map(|d| {
+            let (from_s, to_s) = (d.known.power_reduction_s + SLOWING_S, d.known.end_s);
+            let within: Vec<f64> = d
+                .flown
+                .instants
+                .iter()
+                .filter(|i| i.motion.t_s > from_s && i.motion.t_s < to_s)
+                .map(|i| i.calm_cas_mps)
+                .collect();
+            (!within.is_empty()).then(|| kt(within.iter().sum::<f64>() / within.len() as f64))
         })
-        .filter(|s| s.rate_fpm.is_finite())
-        .max_by(|a, b| a.rate_fpm.total_cmp(&b.rate_fpm))
+        .collect();
+    if means.is_empty() {
+        return f64::INFINITY;
+    }
+    means.sort_by(f64::total_cmp);
+    0.5 * (quantile_sorted(&means, 0.975) - quantile_sorted(&means, 0.025))
 }

@@ -3,6 +3,7 @@
 //! No measure carries an error formula: its interval is its spread over the draws.
 
 pub mod catalogue;
+pub mod explained;
 pub mod glide;
 pub mod landing;
 pub mod pattern;
@@ -55,6 +56,8 @@ pub struct DrawnAttempt {
     pub steady_s: Option<(f64, f64)>,
     /// Mean vertical motion of the air over the steady glide, m/s, up.
     pub vertical_air_mps: f64,
+    /// Added to the wind of each slice of air where it is given, east and north, m/s.
+    pub turbulence_mps: Vec<[f64; 2]>,
     /// Added to the largest bank: what a coordinated-turn estimate leaves out, degrees.
     pub bank_error_deg: f64,
     /// Tolerance on best glide, m/s calibrated: below and above.

@@ -232,6 +232,7 @@ mod tests {
             scale: &scale,
             gust_mps: &[],
             recorded_tas_mps: &[],
+            recorded_cas_mps: &[],
         };
         let wind = WindProfile {
             knots_mps: vec![[0.0, 0.0]; 4],

@@ -16,8 +16,8 @@ pub fn geojson(debrief: &Debrief) -> String {
         (reference.aim_latitude_deg, reference.aim_longitude_deg)
     {
         features.push(feature(
-            json!({"type": "Point", "coordinates": place(debrief, latitude, longitude, 0.0)}),
-            json!({
+            &json!({"type": "Point", "coordinates": place(debrief, latitude, longitude, 0.0)}),
+            &json!({
                 "kind": "aim",
                 "name": reference.aim_name.as_deref().map(words::printable),
                 "landing_true_deg": reference.landing_true_deg,
@@ -40,8 +40,8 @@ fn of_attempt(debrief: &Debrief, attempt: &Attempt) -> Vec<Value> {
     let mut out = Vec::new();
     if line.len() > 1 {
         out.push(feature(
-            json!({"type": "LineString", "coordinates": line}),
-            json!({"kind": "path", "attempt": attempt.number, "name": name(attempt), "times": times}),
+            &json!({"type": "LineString", "coordinates": line}),
+            &json!({"kind": "path", "attempt": attempt.number, "name": name(attempt), "times": times}),
         ));
     }
     for point in &attempt.key_points {
@@ -50,8 +50,8 @@ fn of_attempt(debrief: &Debrief, attempt: &Attempt) -> Vec<Value> {
         };
         let at = place(debrief, point.latitude_deg, point.longitude_deg, height);
         out.push(feature(
-            json!({"type": "Point", "coordinates": at}),
-            json!({
+            &json!({"type": "Point", "coordinates": at}),
+            &json!({
                 "kind": point.kind,
                 "attempt": attempt.number,
                 "name": words::key_point_name(point),
@@ -96,8 +96,8 @@ fn ring(debrief: &Debrief, attempt: &Attempt) -> Option<Value> {
     corners.push(*corners.first()?);
     (corners.len() > 3).then(|| {
         feature(
-            json!({"type": "Polygon", "coordinates": [corners]}),
-            json!({
+            &json!({"type": "Polygon", "coordinates": [corners]}),
+            &json!({
                 "kind": "within_glide_at_power_reduction",
                 "attempt": attempt.number,
                 "name": "Ground within glide at the power reduction",
@@ -106,7 +106,7 @@ fn ring(debrief: &Debrief, attempt: &Attempt) -> Option<Value> {
     })
 }
 
-fn feature(geometry: Value, properties: Value) -> Value {
+fn feature(geometry: &Value, properties: &Value) -> Value {
     json!({"type": "Feature", "geometry": geometry, "properties": properties})
 }
 
