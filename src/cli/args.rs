@@ -166,7 +166,7 @@ pub(super) enum Format {
     Html,
     /// The document, for programs
     Json,
-    /// Path, key points, aim and the ground within glide, for maps
+    /// Path, key points and ground within glide, for maps
     Geojson,
     /// Path with time and key points, for a globe
     Kml,

@@ -179,7 +179,7 @@ fn rendered(
     match format {
         Format::Json => vec![(name, report::document_json(debrief))],
         Format::Html => vec![(name, report::page_html(debrief))],
-        Format::Geojson => vec![(name, exchange::geojson(debrief))],
+        Format::Geojson => vec![(name, report::geojson(debrief))],
         Format::Kml => vec![(name, exchange::kml(debrief))],
         Format::Gpx => vec![(name, exchange::path_gpx(debrief))],
         Format::Csv => vec![(name, exchange::path_csv(debrief))],

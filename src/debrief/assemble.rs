@@ -114,7 +114,7 @@ pub fn document(
             .attempts
             .iter()
             .enumerate()
-            .map(|(i, a)| attempt(analysis, a, i))
+            .map(|(i, a)| attempt(analysis, briefing, a, i))
             .collect(),
         not_attempts: analysis
             .rejected
@@ -130,7 +130,7 @@ pub fn document(
     }
 }
 
-fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
+fn attempt(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis, index: usize) -> Attempt {
     let start = analysis.setting.utc_start_s;
     let lost = Lost::find(&gaps::long_gaps(&analysis.track, start), &a.draws);
     let mut measures = BTreeMap::new();
@@ -148,8 +148,12 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
     }
     let key_points = key_points(analysis, a, &lost);
     let mut series = series(analysis, a);
-    let in_hand = in_hand(&a.draws, &series_steps(a), start);
-    series.height_in_hand_ft = in_hand.height_ft;
+    let in_hand = in_hand(analysis, briefing, a, &series_steps(a));
+    [
+        series.height_in_hand_ft,
+        series.height_in_hand_low_ft,
+        series.height_in_hand_high_ft,
+    ] = in_hand.height_ft;
     Attempt {
         number: index as u32 + 1,
         confidence: a.candidate.confidence,
@@ -171,6 +175,7 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
         remarks: remarks(analysis, a),
         events: in_hand.events,
         glide_ring_ft: in_hand.ring_ft,
+        in_hand: in_hand.story,
         series,
     }
 }

@@ -16,6 +16,7 @@ mod known_flap;
 mod legs;
 mod power_times;
 mod reach;
+pub mod reach_document;
 pub mod reasons;
 pub mod remarks;
 mod recorded_speed;

@@ -5,14 +5,17 @@
 //! escaped.
 
 pub mod exchange;
+pub mod geojson;
 pub mod glossary;
 pub mod headline;
+pub mod in_hand_words;
 pub mod json;
 pub mod look;
 pub mod number;
 pub mod page;
 pub mod panel;
 mod rounding;
+mod rounding_reach;
 pub mod rows;
 pub mod sheet;
 pub mod svg;
@@ -21,6 +24,7 @@ mod usable;
 pub mod verdicts;
 pub mod words;
 
+pub use geojson::geojson;
 pub use json::{document_json, schema_json};
 pub use page::page_html;
 pub use sheet::{Paper, SheetOptions, no_attempt_svg, sheet_svg};

@@ -63,6 +63,13 @@ pub fn unit(info: &MeasureInfo) -> &'static str {
     if is_share(info) { "%" } else { info.unit }
 }
 
+/// A figure in its own unit, with at most `decimals` decimals.
+pub fn plain(measured: &Measured, decimals: u8) -> Option<Figure> {
+    let (value, low, high) = finite(measured)?;
+    let step = step((low, high), decimals, "");
+    Some(rounded(value, (low, high), step, false))
+}
+
 /// A height in ft.
 pub fn height(measured: &Measured) -> Option<Figure> {
     in_unit(measured, "ft", usable::HEIGHT_FT)

@@ -1,9 +1,8 @@
 //! Files for other programs, read by general-purpose readers.
 
 use roxmltree::Document;
-use serde_json::Value;
 use stillprop::reading::{self, ReadOptions};
-use stillprop::report::exchange::{geojson, kml, path_csv, path_gpx};
+use stillprop::report::exchange::{kml, path_csv, path_gpx};
 
 use super::variants;
 
@@ -30,39 +29,6 @@ fn every_table_has_a_row_a_step_and_a_number_or_nothing_in_each_cell() {
             rows += 1;
         }
         assert_eq!(rows, steps(&debrief), "{name}");
-    }
-}
-
-#[test]
-fn maps_get_lines_points_and_a_closed_ring() {
-    let mut debrief = super::documents::two_orbits_to_touchdown();
-    debrief.attempts[0].glide_ring_ft = vec![[0.0, 0.0], [0.0, 5000.0], [5000.0, 5000.0]];
-    let collection: Value = serde_json::from_str(&geojson(&debrief)).unwrap();
-    assert_eq!(collection["type"], "FeatureCollection");
-    let features = collection["features"].as_array().unwrap();
-    let of = |kind: &str| features.iter().find(|f| f["properties"]["kind"] == kind);
-    let line = of("path").unwrap()["geometry"]["coordinates"]
-        .as_array()
-        .unwrap();
-    assert_eq!(line.len(), steps(&debrief));
-    // longitude first, and metres above the sea: 310 ft of elevation, 3200 ft of height
-    assert!((line[0][0].as_f64().unwrap() + 2.0).abs() < 0.3);
-    assert!((line[0][1].as_f64().unwrap() - 51.0).abs() < 0.3);
-    assert!((line[0][2].as_f64().unwrap() - 3510.0 * 0.305).abs() < 4.0);
-    let ring = of("within_glide_at_power_reduction").unwrap()["geometry"]["coordinates"][0]
-        .as_array()
-        .unwrap();
-    assert_eq!((ring.len(), ring.first()), (4, ring.last()));
-    let turn: f64 = (0..3)
-        .map(|i| {
-            let at = |k: usize, axis: usize| ring[k][axis].as_f64().unwrap();
-            at(i, 0) * at(i + 1, 1) - at(i + 1, 0) * at(i, 1)
-        })
-        .sum();
-    assert!(turn > 0.0, "counterclockwise");
-    for (name, debrief) in variants::all() {
-        let text = geojson(&debrief);
-        serde_json::from_str::<Value>(&text).unwrap_or_else(|e| panic!("{name}: {e}"));
     }
 }
 

@@ -3,6 +3,7 @@
 mod documents;
 mod drawing;
 mod exchange;
+mod in_hand;
 mod page;
 mod sheet;
 mod text_and_json;

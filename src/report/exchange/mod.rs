@@ -1,14 +1,12 @@
-//! The attempts for other programs: a table of the path, and files for maps.
+//! The attempts for other programs: a table of the path, and files for globes and tracks. (Maps: [`geojson`](super::geojson).)
 //!
 //! All of them hold the path as estimated, from the document; none holds more than it.
 
 mod csv;
-mod geojson;
 mod gpx;
 mod kml;
 
 pub use csv::path_csv;
-pub use geojson::geojson;
 pub use gpx::path_gpx;
 pub use kml::kml;
 

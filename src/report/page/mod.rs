@@ -5,6 +5,7 @@
 //! everything else. Without scripts the page is complete but for the cursor.
 
 mod data;
+mod in_hand;
 mod stretches;
 mod tables;
 
@@ -13,7 +14,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::glossary::WORDS;
 use super::headline::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, last_mile, marks, plan, side, speed};
+use super::panel::{Subject, aim, descent, last_mile, marks, plan, side, speed, within_glide};
 use super::svg::{Canvas, Rect};
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
@@ -119,6 +120,9 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
     add("last-mile", 200.0, &mut |canvas, area| {
         last_mile::draw(canvas, area, &subject);
     });
+    add("within-glide", 330.0, &mut |canvas, area| {
+        within_glide::draw(canvas, area, &subject);
+    });
     Drawn { svgs, frames }
 }
 
@@ -209,7 +213,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                 }
             }
             div class="panels" {
-                @for column in [["plan", "aim", "last-mile"], ["side", "speed", "descent"]] {
+                @for column in [["plan", "aim", "within-glide", ""], ["side", "speed", "descent", "last-mile"]] {
                     div class="column" {
                         @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
                             div class="panel" data-panel=(name) { (PreEscaped(svg)) }
@@ -218,6 +222,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                     }
                 }
             }
+            (in_hand::section(attempt))
             div class="tables" {
                 div {
                     (tables::key_points(attempt))

@@ -8,11 +8,13 @@ pub mod aim;
 pub mod descent;
 pub mod last_mile;
 pub mod marks;
+pub mod moments;
 pub mod plan;
 pub mod side;
 pub mod speed;
 pub mod time_axis;
 pub mod wind_arrows;
+pub mod within_glide;
 
 use super::look::Look;
 use super::svg::{self, Canvas, Rect};

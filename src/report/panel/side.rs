@@ -4,7 +4,7 @@ use super::super::number;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, text_width};
 use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
-use super::{Subject, nothing_over_time};
+use super::{Subject, moments, nothing_over_time};
 
 /// What it shows, and in which unit.
 const TITLE: &str = "Height above the aim, ft";
@@ -58,6 +58,7 @@ pub fn draw(
             &series.height_low_ft,
             &series.height_high_ft,
         );
+        moments::band(canvas, frame, subject);
         let hand: Vec<Point> = elapsed
             .iter()
             .zip(&in_hand)
@@ -73,6 +74,7 @@ pub fn draw(
         );
         canvas.close();
         frame.key_points(canvas, subject.marks, true);
+        moments::marks(canvas, frame, subject);
         frame.axes(canvas);
         if let Some((at_s, height_ft)) = least.filter(|(_, h)| frame.value.holds(*h)) {
             name_least(canvas, frame, frame.at(at_s, height_ft));

@@ -1,5 +1,6 @@
 //! Remarks, warnings, and what the heights rest on.
 
+use super::super::in_hand_words;
 use super::super::look::Look;
 use super::super::svg::{Canvas, Ink, Point, Rect, TextStyle, fit, wrap};
 use super::super::words;
@@ -20,6 +21,7 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: 
         look.title(),
     );
     let mut notes = attempt.map(words::remarks).unwrap_or_default();
+    notes.extend(attempt.map(in_hand_words::remarks).unwrap_or_default());
     notes.extend(attempt.and_then(|_| words::best_glide(&debrief.reference)));
     notes.push(words::heights_rest_on(debrief));
     notes.extend(debrief.warnings.iter().cloned());
