@@ -16,6 +16,7 @@ pub mod metar;
 pub mod parse;
 pub mod resolve;
 pub mod spelling;
+mod values;
 
 pub use error::{BriefingError, Complaint, Problem};
 pub use parse::parse;
