@@ -3,8 +3,10 @@
 
 mod architecture;
 mod cli;
+mod detective;
 mod damaged;
 mod engine_clearing;
+mod properties;
 mod published;
 mod reach;
 mod reading;

@@ -11,6 +11,7 @@
 mod consistency;
 pub mod error;
 mod flap_words;
+mod fields;
 pub mod limits;
 pub mod metar;
 pub mod parse;
@@ -37,6 +38,8 @@ pub struct Briefing {
     pub people: People,
     /// What happened when (`[[event]]`), in file order.
     pub events: Vec<Event>,
+    /// Other places to land (`[[field]]`), in file order.
+    pub fields: Vec<Field>,
 }
 
 /// The aim point.
@@ -82,6 +85,8 @@ pub struct Aircraft {
     pub weight_lb: Option<f64>,
     /// Handbook glide ratio, clean.
     pub glide_ratio: Option<f64>,
+    /// Glide ratio with full flap at approach speed.
+    pub full_flap_glide_ratio: Option<f64>,
     /// Approach speed, kt calibrated.
     pub approach_kcas: Option<f64>,
     /// Stall speed clean, kt calibrated.
@@ -95,6 +100,8 @@ pub struct Aircraft {
 pub struct Targets {
     /// Height above the aim at the abeam point, ft.
     pub abeam_height_ft: Option<f64>,
+    /// Most bank meant to be used in a gliding turn, degrees.
+    pub bank_limit_deg: Option<f64>,
 }
 
 /// Who flew, as codes, not names.
@@ -113,6 +120,21 @@ pub struct Event {
     pub utc: String,
     /// What.
     pub what: String,
+}
+
+/// A place where the aeroplane could have been put down instead.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// What people call it.
+    pub name: String,
+    /// Latitude, degrees, WGS 84.
+    pub latitude_deg: f64,
+    /// Longitude, degrees, WGS 84.
+    pub longitude_deg: f64,
+    /// Elevation above mean sea level, ft; that of the aim point where it is not said.
+    pub elevation_ft: Option<f64>,
+    /// Direction of landing, degrees true; any where it is not said.
+    pub landing_true_deg: Option<f64>,
 }
 
 impl Event {

@@ -41,14 +41,16 @@ const KEYS: &[(&str, &[&str])] = &[
             "reference_weight_lb",
             "weight_lb",
             "glide_ratio",
+            "full_flap_glide_ratio",
             "approach_kcas",
             "stall_clean_kcas",
             "stall_landing_kcas",
         ],
     ),
-    ("targets", &["abeam_height_ft"]),
+    ("targets", &["abeam_height_ft", "bank_limit_deg"]),
     ("people", &["pilot", "instructor"]),
     ("event", &["utc", "what"]),
+    ("field", super::fields::KEYS),
 ];
 
 /// Reads a briefing.
@@ -116,7 +118,7 @@ pub(super) struct Reader<'t> {
 #[derive(Clone, Copy)]
 pub(super) struct Section<'a> {
     pub(super) name: &'static str,
-    table: Option<&'a DeTable<'a>>,
+    pub(super) table: Option<&'a DeTable<'a>>,
 }
 
 impl<'a> Section<'a> {
@@ -159,18 +161,21 @@ impl Reader<'_> {
                 reference_weight_lb: self.number_of(aircraft, "reference_weight_lb"),
                 weight_lb: self.number_of(aircraft, "weight_lb"),
                 glide_ratio: self.number_of(aircraft, "glide_ratio"),
+                full_flap_glide_ratio: self.number_of(aircraft, "full_flap_glide_ratio"),
                 approach_kcas: self.number_of(aircraft, "approach_kcas"),
                 stall_clean_kcas: self.number_of(aircraft, "stall_clean_kcas"),
                 stall_landing_kcas: self.number_of(aircraft, "stall_landing_kcas"),
             },
             targets: Targets {
                 abeam_height_ft: self.number_of(targets, "abeam_height_ft"),
+                bank_limit_deg: self.number_of(targets, "bank_limit_deg"),
             },
             people: People {
                 pilot: self.text_of(people, "pilot", LONGEST_TEXT),
                 instructor: self.text_of(people, "instructor", LONGEST_TEXT),
             },
             events: self.events(root),
+            fields: self.fields(root),
         };
         self.aim_holds_together(aim, &briefing.aim);
         self.air_holds_together(air, &briefing.air);
@@ -294,7 +299,7 @@ impl Reader<'_> {
         self.report(key.span(), complaint, Some(help));
     }
 
-    fn unknown_keys(&mut self, section: &'static str, table: &DeTable<'_>) {
+    pub(super) fn unknown_keys(&mut self, section: &'static str, table: &DeTable<'_>) {
         let known = KEYS
             .iter()
             .find(|(name, _)| *name == section)
@@ -328,8 +333,6 @@ impl Reader<'_> {
         }
     }
 
-    // Values.
-
     fn syntax(&mut self, error: &toml::de::Error) {
         let span = error.span().unwrap_or(0..0);
         let line = self.line_at(span.start).2;
@@ -348,7 +351,7 @@ impl Reader<'_> {
         self.report(span, Complaint::Syntax { message }, help);
     }
 
-    fn first_line_of(&self, span: Range<usize>) -> Range<usize> {
+    pub(super) fn first_line_of(&self, span: Range<usize>) -> Range<usize> {
         let (_, start, line) = self.line_at(span.start);
         span.start..span.end.min(start + line.len()).max(span.start)
     }

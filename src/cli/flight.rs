@@ -174,6 +174,7 @@ fn rendered(debrief: &Debrief, format: Format, stem: &str) -> Vec<(String, Strin
     match format {
         Format::Json => vec![(name, report::document_json(debrief))],
         Format::Html => vec![(name, report::page_html(debrief))],
+        Format::Geojson => vec![(name, report::geojson(debrief))],
         Format::Svg if debrief.attempts.len() < 2 => {
             vec![(
                 name,

@@ -10,7 +10,8 @@ use crate::units::wrap_180_deg;
 
 /// How much of the flight before and after the glide tells about the wind, s.
 const CONTEXT_S: f64 = 400.0;
-/// The last part of a glide may have flap out: its energy says nothing about clean drag, s.
+/// The last part of a glide may have flap out, and all of a final approach: its energy says nothing
+/// about clean drag, s.
 const FLAP_LIKELY_S: f64 = 35.0;
 
 /// The sample of the wind fit at `m`.
@@ -173,6 +174,20 @@ fn approach_from_s(g: &Ground<'_>, start_s: f64, end_s: f64) -> f64 {
         .unwrap_or(from_s)
 }
 
+/// From when the track stays near the landing direction: the start of a glide that is straight in.
+fn lined_up_from_s(g: &Ground<'_>, start_s: f64, end_s: f64) -> f64 {
+    let Some(landing_deg) = g.setting.landing_true_deg else {
+        return end_s;
+    };
+    let off = |m: &Motion| {
+        let track_deg = m.east_mps.atan2(m.north_mps).to_degrees();
+        wrap_180_deg(track_deg - landing_deg).abs() > ALIGNED_DEG
+    };
+    let instants = g.path.mean.resampled(start_s, end_s - 3.0, 1.0);
+    let last_off = instants.iter().rev().find(|m| off(m));
+    last_off.map_or(start_s, |m| m.t_s)
+}
+
 /// Time in which the speed carried into the glide falls to a third, s: idle drag slows a light single by about 1 m/s²,
 /// less as it nears the speed of the glide.
 const SLOWING_S: f64 = 7.0;
@@ -186,7 +201,7 @@ fn glide_samples(
 ) -> Vec<Sample> {
     let flap_s = g
         .known_flap_s(start_s, end_s)
-        .unwrap_or(end_s - FLAP_LIKELY_S);
+        .unwrap_or_else(|| (end_s - FLAP_LIKELY_S).min(lined_up_from_s(g, start_s, end_s)));
     let approach_s = approach_from_s(g, start_s, end_s);
     // the deceleration to glide speed is not glide
     let slowed = |m: &Motion| {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, AttemptEnd};
+use super::detective;
 use super::document::{Attempt, Debrief, Ending, NotAnAttempt, RecordingSummary, SCHEMA, Stretch};
 use super::gaps::{self, Lost};
 use super::instants::rfc3339;
@@ -65,7 +66,13 @@ pub fn document(
         };
         warnings.push(format!("{}{place}", note.what));
     }
+    let suspicions = detective::suspicions(analysis, briefing);
+    if !suspicions.heights {
+        // weighed with the heights of the briefing: worth nothing where those are doubted
+        warnings.extend(setting.datum_warning.iter().cloned());
+    }
     warnings.extend(setting.warnings.iter().cloned());
+    warnings.extend(suspicions.warnings);
     match setting.aim {
         AimSource::Touchdown => warnings.push(
             "no aim point in the briefing: the touchdown itself stands in for it, so distances from the aim say nothing about accuracy".into(),
@@ -104,7 +111,7 @@ pub fn document(
             .attempts
             .iter()
             .enumerate()
-            .map(|(i, a)| attempt(analysis, a, i))
+            .map(|(i, a)| attempt(analysis, briefing, a, i))
             .collect(),
         not_attempts: analysis
             .rejected
@@ -120,7 +127,7 @@ pub fn document(
     }
 }
 
-fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
+fn attempt(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis, index: usize) -> Attempt {
     let start = analysis.setting.utc_start_s;
     let lost = Lost::find(&gaps::long_gaps(&analysis.track, start), &a.draws);
     let mut measures = BTreeMap::new();
@@ -138,8 +145,12 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
     }
     let key_points = key_points(analysis, a, &lost);
     let mut series = series(analysis, a);
-    let in_hand = in_hand(&a.draws, &series_steps(a), start);
-    series.height_in_hand_ft = in_hand.height_ft;
+    let in_hand = in_hand(analysis, briefing, a, &series_steps(a));
+    [
+        series.height_in_hand_ft,
+        series.height_in_hand_low_ft,
+        series.height_in_hand_high_ft,
+    ] = in_hand.height_ft;
     Attempt {
         number: index as u32 + 1,
         confidence: a.candidate.confidence,
@@ -160,6 +171,7 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
         remarks: remarks(analysis, a),
         events: in_hand.events,
         glide_ring_ft: in_hand.ring_ft,
+        in_hand: in_hand.story,
         series,
     }
 }

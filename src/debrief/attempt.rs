@@ -321,6 +321,7 @@ fn draw(
         abeam_target_m: g.briefing.targets.abeam_height_ft.map(|ft| ft * M_PER_FT),
         polar: g.polar,
         glide_ratio_known: aircraft.glide_ratio.is_some(),
+        approach: super::reach::approach(g, &known),
         stream: rng.seed(),
     }
 }

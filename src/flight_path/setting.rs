@@ -51,7 +51,9 @@ pub struct Setting {
     pub pressure_datum_sd_m: f64,
     /// Whether recorders of this kind of file often write heights above the ellipsoid without saying.
     pub ellipsoid_usual: bool,
-    /// What the user should know about all this.
+    /// What the user should know about the datum of GNSS altitudes, as the briefing has the heights.
+    pub datum_warning: Option<String>,
+    /// What the user should know about the rest of this.
     pub warnings: Vec<String>,
 }
 
@@ -144,9 +146,10 @@ impl Setting {
             pressure_datum_sd_m: if qnh_known { QNH_SD_M } else { NO_QNH_SD_M },
             // the specification asks for the ellipsoid, many recorders write mean sea level
             ellipsoid_usual: format == Format::Igc,
+            datum_warning: None,
             warnings: Vec::new(),
         };
-        setting.weigh_datum(track, separation_m, ground, &mut warnings);
+        setting.weigh_datum(track, separation_m, ground);
         if !elevation_known && track.holds_altitude() {
             warnings.push(format!(
                 "no elevation of the aim in the briefing: heights are above {:.0} ft, taken from the recording{}",
@@ -170,13 +173,7 @@ impl Setting {
 
     /// Weighs whether GNSS altitudes are above mean sea level or above the ellipsoid, by the ground
     /// and by pressure with QNH.
-    fn weigh_datum(
-        &mut self,
-        track: &CleanTrack,
-        separation_m: f64,
-        ground: Option<SlowGround>,
-        warnings: &mut Vec<String>,
-    ) {
+    fn weigh_datum(&mut self, track: &CleanTrack, separation_m: f64, ground: Option<SlowGround>) {
         if !track.fixes.iter().any(|f| f.gnss_altitude_m.is_some()) || separation_m.abs() < 3.0 {
             return;
         }
@@ -223,11 +220,11 @@ impl Setting {
                 let doubt = share * (1.0 - share) * separation_m * separation_m;
                 self.gnss_datum_sd_m = (KNOWN_DATUM_SD_M.powi(2) + doubt).sqrt();
                 if share > 0.9 {
-                    warnings.push(format!(
+                    self.datum_warning = Some(format!(
                         "GNSS altitudes do not say what they are measured from; ground and pressure say the WGS 84 ellipsoid, {separation_m:+.0} m from mean sea level here: taken so"
                     ));
                 } else if share > 0.1 {
-                    warnings.push(format!(
+                    self.datum_warning = Some(format!(
                         "GNSS altitudes may be {:.0} m off: the recording does not say whether they are above mean sea level or the ellipsoid; give QNH or the elevation, or start recording on the ground",
                         separation_m.abs()
                     ));
@@ -240,10 +237,18 @@ impl Setting {
                     log_odds_ellipsoid
                 };
                 if against > 5.0 {
-                    warnings.push(format!(
+                    self.datum_warning = Some(format!(
                         "the recording says its GNSS altitudes are above {}, but ground and pressure fit {} better, by {:.0} m: check the recorder's setting; the recorder's word is kept",
-                        if stated == AltitudeDatum::Ellipsoid { "the ellipsoid" } else { "mean sea level" },
-                        if stated == AltitudeDatum::Ellipsoid { "mean sea level" } else { "the ellipsoid" },
+                        if stated == AltitudeDatum::Ellipsoid {
+                            "the ellipsoid"
+                        } else {
+                            "mean sea level"
+                        },
+                        if stated == AltitudeDatum::Ellipsoid {
+                            "mean sea level"
+                        } else {
+                            "the ellipsoid"
+                        },
                         separation_m.abs()
                     ));
                     self.gnss_datum_sd_m = separation_m.abs();
