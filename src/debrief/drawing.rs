@@ -52,8 +52,6 @@ pub struct Nuisance {
     pub warmer_c: f64,
     /// Position error of the airspeed indicator before the fit, in standard deviations.
     pub position: f64,
-    /// Error of the recorder's thermometer, in standard deviations.
-    pub probe: f64,
     /// Added to recorded airspeed at every step, m/s.
     pub recorded_wander_mps: Vec<f64>,
     /// Added to the largest bank, degrees.
@@ -100,7 +98,6 @@ impl Nuisance {
                 .collect(),
             warmer_c,
             position: rng.normal(),
-            probe: rng.normal(),
             recorded_wander_mps,
             bank_deg: BANK_SD_DEG * rng.normal(),
             landing_deg: match setting.landing_true_deg {
