@@ -3,7 +3,7 @@
 use super::super::document::DragChange;
 use super::super::instants::measured;
 use super::{Over, minutes};
-use crate::briefing::Briefing;
+use crate::briefing::{Briefing, says_flap_extension as is_extension};
 use crate::flight_path::Row;
 use crate::measures::DrawnEnd;
 use crate::quantity::from_draws;
@@ -21,16 +21,6 @@ const STOPPED_S: f64 = 2.0;
 const BEFORE_END_S: f64 = 3.0;
 /// The slowing-down after the power reduction says little, s.
 const SLOWING_S: f64 = 10.0;
-
-/// Whether these words tell of flap going down.
-pub(super) fn is_extension(what: &str) -> bool {
-    let what = what.to_lowercase();
-    let up = ["up", "retract", "raise", "clean"].iter().any(|word| {
-        what.split(|c: char| !c.is_alphabetic())
-            .any(|w| w.starts_with(word))
-    });
-    what.contains("flap") && !up
-}
 
 /// The greatest number in these words.
 fn degrees(what: &str) -> Option<f64> {
@@ -159,13 +149,6 @@ mod tests {
                 flap_deg: Some(*deg),
             })
             .collect()
-    }
-
-    #[test]
-    fn flap_up_is_no_extension() {
-        assert!(is_extension("Flap 10") && is_extension("flaps full"));
-        assert!(!is_extension("flaps up") && !is_extension("flap retracted"));
-        assert!(!is_extension("mayday call"));
     }
 
     #[test]
