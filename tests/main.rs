@@ -6,6 +6,7 @@ mod cli;
 mod detective;
 mod damaged;
 mod engine_clearing;
+mod in_hand;
 mod properties;
 mod published;
 mod reach;

@@ -10,8 +10,8 @@
 
 mod consistency;
 pub mod error;
-mod flap_words;
 mod fields;
+mod flap_words;
 pub mod limits;
 pub mod metar;
 pub mod parse;
