@@ -3,6 +3,7 @@
 
 mod architecture;
 mod cli;
+mod coverage;
 mod detective;
 mod engine_clearing;
 mod properties;
