@@ -5,6 +5,7 @@ mod architecture;
 mod cli;
 mod coverage;
 mod detective;
+mod damaged;
 mod engine_clearing;
 mod properties;
 mod published;

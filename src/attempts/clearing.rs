@@ -25,12 +25,19 @@ const EDGE_S: (f64, f64) = (20.0, 14.0);
 const SLOW: (f64, f64) = (0.9, 5.0);
 /// See above.
 const FAST: (f64, f64) = (0.7, 1.0);
-/// Least power of a burst, m/s: less clears nothing and looks like lift.
-const LEAST_MPS: f64 = 2.5;
-/// The box must explain this many standard deviations of that noise, or of what is left without it
-/// where that is more (a recorder whose speed jumps): over the hundreds of starts tried, chance
-/// alone hardly does so.
+/// Least power of a burst, m/s, smeared by the smoothing: less clears nothing and looks like lift.
+const LEAST_MPS: f64 = 2.0;
+/// The box must explain this many standard deviations of the noise this recording shows under that
+/// law: over the hundreds of starts tried, chance alone hardly does so.
 const LEAST_SIGMAS: f64 = 5.5;
+/// The noise is not taken to be less than this share of the law's: the trace is smoothed.
+const LEAST_NOISE: f64 = 0.4;
+/// A loss this near to a gain, s, and of this share of its strength, is the same swing.
+const SWING_S: f64 = 6.0;
+/// See above.
+const SWING_SHARE: f64 = 0.5;
+/// Median size of a standard normal number.
+const NORMAL_MEDIAN: f64 = 0.6745;
 /// With an engine channel that shows no burst, power seen in the motion is lift.
 const ENGINE_RISE: f64 = 0.12;
 
@@ -79,13 +86,16 @@ pub fn bursts(
     }
     let mut out = Vec::new();
     // the strongest first; each is taken out before the next is looked for
-    while let Some(best) = strongest(&columns, &data)
-        && out.len() < 8
-    {
+    while out.len() < 8 {
+        let noise_sd = noise_of(&data);
+        let Some(best) = strongest(&columns, &data, noise_sd) else {
+            break;
+        };
         let (from, length_s) = boxes[best];
-        if engine.is_none_or(|e| rises(e, from, length_s)) {
+        let swing = swings_back(&boxes, &columns, &data, best);
+        if !swing && engine.is_none_or(|e| rises(e, from, length_s)) {
             out.push(Burst {
-                start: starts(&boxes, &columns, &data, best),
+                start: starts(&boxes, &columns, &data, noise_sd, best),
                 length_s,
             });
         }
@@ -116,33 +126,65 @@ fn clear_of(column: &[f64], data: &mut [f64]) {
     }
 }
 
+/// Standard deviation of what the whitened power shows most of the time: bursts and jumps, which are
+/// rare, hardly move the median of the sizes.
+fn noise_of(data: &[f64]) -> f64 {
+    let mut sizes: Vec<f64> = data.iter().map(|d| d.abs()).collect();
+    sizes.sort_by(f64::total_cmp);
+    (sizes[sizes.len() / 2] / NORMAL_MEDIAN).max(LEAST_NOISE)
+}
+
 /// Power of the box, m/s, and how many standard deviations of the noise it is.
-fn power_and_sigmas(column: &[f64], data: &[f64]) -> (f64, f64) {
+fn power_and_sigmas(column: &[f64], data: &[f64], noise: f64) -> (f64, f64) {
     let norm = dot(column, column).max(1e-12);
     let along = dot(column, data);
-    let left = dot(data, data) - along * along / norm;
-    let noise = (left / (data.len() - 2) as f64).sqrt().max(1.0);
     (along / norm, along / norm.sqrt() / noise)
 }
 
-fn strongest(columns: &[Vec<f64>], data: &[f64]) -> Option<usize> {
+fn strongest(columns: &[Vec<f64>], data: &[f64], noise: f64) -> Option<usize> {
     (0..columns.len())
-        .map(|i| (i, power_and_sigmas(&columns[i], data)))
+        .map(|i| (i, power_and_sigmas(&columns[i], data, noise)))
         .filter(|(_, (power, sigmas))| *power >= LEAST_MPS && *sigmas >= LEAST_SIGMAS)
         .max_by(|a, b| a.1.1.total_cmp(&b.1.1))
         .map(|(i, _)| i)
 }
 
+/// Whether an equal loss stands beside the box: energy that comes and goes within seconds is an error of
+/// speed or height, not power, which stays.
+fn swings_back(boxes: &[(f64, f64)], columns: &[Vec<f64>], data: &[f64], best: usize) -> bool {
+    let (from, length_s) = boxes[best];
+    let to = from + length_s;
+    let gain = power_and_sigmas(&columns[best], data, 1.0).1;
+    let mut rest = data.to_vec();
+    clear_of(&columns[best], &mut rest);
+    let beside = |b: &(f64, f64)| {
+        (b.0 >= to && b.0 < to + SWING_S) || (b.0 + b.1 <= from && b.0 + b.1 > from - SWING_S)
+    };
+    let loss = boxes
+        .iter()
+        .zip(columns)
+        .filter(|(b, _)| beside(b))
+        .map(|(_, column)| -power_and_sigmas(column, &rest, 1.0).1)
+        .fold(0.0, f64::max);
+    loss > SWING_SHARE * gain
+}
+
 /// The posterior of the start, all lengths together, near the best box.
-fn starts(boxes: &[(f64, f64)], columns: &[Vec<f64>], data: &[f64], best: usize) -> ChangePoint {
-    let most = power_and_sigmas(&columns[best], data).1.powi(2);
+fn starts(
+    boxes: &[(f64, f64)],
+    columns: &[Vec<f64>],
+    data: &[f64],
+    noise: f64,
+    best: usize,
+) -> ChangePoint {
+    let most = power_and_sigmas(&columns[best], data, noise).1.powi(2);
     let mut time_s: Vec<f64> = Vec::new();
     let mut weight: Vec<f64> = Vec::new();
     for ((from, _), column) in boxes.iter().zip(columns) {
         if (from - boxes[best].0).abs() > 6.0 {
             continue;
         }
-        let sigmas = power_and_sigmas(column, data).1.max(0.0);
+        let sigmas = power_and_sigmas(column, data, noise).1.max(0.0);
         let w = (0.5 * (sigmas * sigmas - most)).exp();
         match time_s.last() {
             Some(t) if (t - from).abs() < 1e-9 => {

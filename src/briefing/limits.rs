@@ -143,6 +143,13 @@ pub const LIMITS: &[Limit] = &[
         likely: glide_ratio,
     },
     Limit {
+        key: "aircraft.full_flap_glide_ratio",
+        low: 2.0,
+        high: 20.0,
+        unit: "to 1",
+        likely: glide_ratio,
+    },
+    Limit {
         key: "aircraft.approach_kcas",
         low: 25.0,
         high: 160.0,
@@ -169,6 +176,41 @@ pub const LIMITS: &[Limit] = &[
         high: 5000.0,
         unit: "ft",
         likely: height,
+    },
+    Limit {
+        key: "targets.bank_limit_deg",
+        low: 10.0,
+        high: 60.0,
+        unit: "degrees",
+        likely: nothing,
+    },
+    Limit {
+        key: "field.latitude_deg",
+        low: -90.0,
+        high: 90.0,
+        unit: "degrees",
+        likely: degrees_and_minutes,
+    },
+    Limit {
+        key: "field.longitude_deg",
+        low: -180.0,
+        high: 180.0,
+        unit: "degrees",
+        likely: longitude,
+    },
+    Limit {
+        key: "field.elevation_ft",
+        low: -1500.0,
+        high: 16_000.0,
+        unit: "ft",
+        likely: nothing,
+    },
+    Limit {
+        key: "field.landing_true_deg",
+        low: 0.0,
+        high: 360.0,
+        unit: "degrees true",
+        likely: direction,
     },
 ];
 

@@ -139,9 +139,12 @@ pub(super) enum Format {
     Html,
     /// The document, for programs
     Json,
+    /// Path, key points and ground within glide, for maps
+    Geojson,
 }
 
 impl Format {
+    /// What is written where nothing else is asked for.
     pub(super) const ALL: [Format; 3] = [Format::Svg, Format::Html, Format::Json];
 
     pub(super) fn extension(self) -> &'static str {
@@ -149,6 +152,7 @@ impl Format {
             Format::Svg => "svg",
             Format::Html => "html",
             Format::Json => "json",
+            Format::Geojson => "geojson",
         }
     }
 }

@@ -149,7 +149,11 @@ proptest! {
             heading in -180.0..180.0, east in -8.0..8.0, north in -8.0..8.0) {
         let g = glider([east, north]);
         let better = g.flown_at(V, 10.0);
-        let one = needed(&g, &bare(), &at(x, y, heading)).height_m;
-        prop_assert!(needed(&better, &bare(), &at(x, y, heading)).height_m <= one + 0.5);
+        let with = |g: &Glider, dx: f64, turn: f64| needed(g, &bare(), &at(x + dx, y, heading + turn)).height_m;
+        // where a metre or a degree makes the difference between straight in and a whole circle, the
+        // dearer side counts
+        let one = [(0.0, 0.0), (2.0, 0.0), (-2.0, 0.0), (0.0, 1.0), (0.0, -1.0)]
+            .map(|(dx, turn)| with(&g, dx, turn)).into_iter().fold(0.0, f64::max);
+        prop_assert!(with(&better, 0.0, 0.0) <= one + 0.5);
     }
 }

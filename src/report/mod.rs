@@ -4,13 +4,16 @@
 //! aviation: here are only layout, rounding and words. Text of the document reaches every output
 //! escaped.
 
+pub mod geojson;
 pub mod headline;
+pub mod in_hand_words;
 pub mod json;
 pub mod look;
 pub mod number;
 pub mod page;
 pub mod panel;
 mod rounding;
+mod rounding_reach;
 pub mod rows;
 pub mod sheet;
 pub mod svg;
@@ -18,6 +21,7 @@ pub mod text;
 pub mod verdicts;
 pub mod words;
 
+pub use geojson::geojson;
 pub use json::{document_json, schema_json};
 pub use page::page_html;
 pub use sheet::{SheetOptions, no_attempt_svg, sheet_svg};

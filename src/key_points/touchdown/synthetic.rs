@@ -8,6 +8,7 @@ use crate::random::Draws;
 
 const G: f64 = 9.80665;
 const STEP_S: f64 = 0.02;
+const HEADWIND_MPS: f64 = 3.0;
 
 /// What is flown and how it is recorded.
 #[derive(Debug, Clone, Copy)]
@@ -27,6 +28,8 @@ pub(super) struct Plan {
     pub(super) ends_s: f64,
     pub(super) with_speed: bool,
     pub(super) with_baro: bool,
+    /// Whether the briefing gives the usual approach speed; the wheels touch at 0.82 to 0.95 of it.
+    pub(super) approach_known: bool,
     /// Least height of a go-around out of the flare, m; a landing when none.
     pub(super) go_around_at_m: Option<f64>,
 }
@@ -70,6 +73,7 @@ pub(super) fn plan(d: &mut Draws) -> Plan {
         ends_s: 25.0,
         with_speed: d.uniform() < 0.75,
         with_baro: d.uniform() < 0.4,
+        approach_known: d.uniform() < 0.5,
         go_around_at_m: None,
     }
 }
@@ -95,8 +99,7 @@ pub(super) fn land(plan: &Plan, d: &mut Draws) -> Landing {
 
 /// The true path: from about 50 m up until half a minute after.
 fn fly(plan: &Plan, d: &mut Draws) -> Vec<State> {
-    let headwind = 3.0;
-    let v_air = between(d, 27.0, 36.0);
+    let headwind = HEADWIND_MPS;
     let s0 = between(d, 2.8, 5.5);
     let gentle = plan.hold_off_s > 0.0;
     let s1 = if gentle {
@@ -106,7 +109,6 @@ fn fly(plan: &Plan, d: &mut Draws) -> Vec<State> {
     };
     // Width of the S-curve: the steepest change of sink is (s0 − s1)/4w, kept at 0.8 to 1.8 m/s².
     let width = (s0 - s1).max(0.3) / 4.0 / between(d, 0.8, 1.8);
-    let drag0 = G * s0 / v_air;
     let friction = between(d, 0.02, 0.1) * G;
     let lift_lost_s = between(d, 0.5, 3.0);
     // Sink against time from the middle of the round-out; heights follow by integrating back from the contact.
@@ -115,6 +117,10 @@ fn fly(plan: &Plan, d: &mut Draws) -> Vec<State> {
     } else {
         between(d, 1.0, 3.0) * width
     };
+    // A long float begins fast: what is lost on the way is added to a speed at which the wing still carries.
+    let v_touch = between(d, 25.0, 32.0);
+    let v_air = v_touch + 0.9 * G * s0 / (v_touch + 3.0) * (after - width).max(0.0);
+    let drag0 = G * s0 / v_air;
     let sink = |t: f64| {
         let round = s1 + (s0 - s1) / (1.0 + (t / width).exp());
         let drop = if gentle {
@@ -274,8 +280,10 @@ fn record(plan: &Plan, path: &[State], truth: (f64, f64, f64), d: &mut Draws) ->
         position_quantum_m: 0.1,
         speed_quantum_mps: 0.03,
         step_s: 1.0 / plan.rate_hz,
-        headwind_mps: 3.0 + 1.5 * d.normal(),
-        usual_approach_mps: None,
+        headwind_mps: HEADWIND_MPS + 1.5 * d.normal(),
+        usual_approach_mps: plan
+            .approach_known
+            .then(|| (speed_mps + HEADWIND_MPS) / between(d, 0.82, 0.95)),
         doppler_lag_s: None,
         height_datum_sd_m: 2.0,
         rollout_height_m: 1.2,

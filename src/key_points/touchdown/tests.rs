@@ -54,6 +54,7 @@ fn usual() -> Plan {
         ends_s: 25.0,
         with_speed: true,
         with_baro: true,
+        approach_known: true,
         go_around_at_m: None,
     }
 }
