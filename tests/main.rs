@@ -3,6 +3,7 @@
 
 mod architecture;
 mod cli;
+mod coverage;
 mod detective;
 mod damaged;
 mod engine_clearing;

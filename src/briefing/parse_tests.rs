@@ -1,5 +1,7 @@
 //! What the reader of briefings takes and refuses.
 
+use super::super::error::Place;
+use super::super::limits;
 use super::*;
 use proptest::prelude::*;
 

@@ -3,6 +3,7 @@
 use super::super::document::AtEvent;
 use super::super::instants::rfc3339;
 use super::{Over, flap};
+use crate::briefing::says_flap_extension;
 use crate::quantity::{Measured, from_draws};
 use crate::reach::along_attempt::heights_in_hand_m;
 use crate::units::ft;
@@ -60,9 +61,7 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
     let is_known = height_in_hand_ft.value().is_some();
     let assured_probability = is_known.then(|| assured as f64 / known.max(1) as f64);
     let utc = rfc3339(over.start_utc_s + t_s);
-    let event = crate::briefing::Event { utc, what };
-    let is_flap = event.is_flap_extension();
-    let crate::briefing::Event { utc, what } = event;
+    let is_flap = says_flap_extension(&what);
     let heights: Vec<f64> = over
         .draws
         .iter()
@@ -80,7 +79,7 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
         kind: if is_flap { "flap" } else { "other" }.into(),
         source: source.into(),
         elapsed_s: from_draws(&elapsed, "no power reduction"),
-        height_ft: from_draws(&heights, "no height"),
+        height_ft: from_draws(&heights, "no height could be worked out here"),
         height_in_hand_ft,
         assured_probability,
     }

@@ -24,7 +24,7 @@ pub(super) fn height_plan(over: &Over<'_>) -> Option<HeightPlanned> {
             Some((plan, fitted(plan.for_orbits_ft, orbit_ft)))
         })
         .collect();
-    let why = "the draws do not agree on an abeam point";
+    let why = "too uncertain whether there was an abeam point";
     let of = |f: &dyn Fn(&Fitted) -> f64| -> Vec<f64> {
         plans
             .iter()
