@@ -51,6 +51,8 @@ pub(super) fn round_reach(attempt: &mut Attempt) {
         round_measured(&mut time.elapsed_s, 1);
     }
     for field in &mut story.fields {
+        round(&mut field.latitude_deg, 7);
+        round(&mut field.longitude_deg, 7);
         round(&mut field.east_ft, 1);
         round(&mut field.north_ft, 1);
         field.probability.iter_mut().for_each(|p| round(p, 3));
@@ -59,7 +61,9 @@ pub(super) fn round_reach(attempt: &mut Attempt) {
         round_measured(&mut field.within_reach_s, 1);
     }
     for corner in &mut story.within_glide_deg {
-        corner.iter_mut().for_each(|value| round(value, 6));
+        for value in corner.iter_mut() {
+            round(value, 6);
+        }
     }
 }
 
