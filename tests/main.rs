@@ -3,9 +3,11 @@
 
 mod architecture;
 mod cli;
+mod coverage;
 mod detective;
 mod damaged;
 mod engine_clearing;
+mod in_hand;
 mod properties;
 mod published;
 mod reach;

@@ -122,7 +122,9 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                     .fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
                 return;
             }
-            outcome.printed = rendered(debrief, *format, plan, &flight.stem).swap_remove(0).1;
+            outcome.printed = rendered(debrief, *format, plan, &flight.stem)
+                .swap_remove(0)
+                .1;
             if outcome.without_attempt {
                 outcome.told.push(no_attempt(debrief, flight));
             }
@@ -184,10 +186,7 @@ fn rendered(
         Format::Gpx => vec![(name, exchange::path_gpx(debrief))],
         Format::Csv => vec![(name, exchange::path_csv(debrief))],
         Format::Svg if debrief.attempts.len() < 2 => {
-            vec![(
-                name,
-                report::sheet_svg(debrief, 0, &plan.sheet),
-            )]
+            vec![(name, report::sheet_svg(debrief, 0, &plan.sheet))]
         }
         Format::Svg => (0..debrief.attempts.len())
             .map(|i| {

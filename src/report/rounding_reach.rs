@@ -9,10 +9,8 @@ pub(super) fn round_reach(attempt: &mut Attempt) {
         round_measured(&mut event.height_ft, 1);
         round(&mut event.probability, 3);
     }
-    for corner in &mut attempt.glide_ring_ft {
-        for value in corner.iter_mut() {
-            round(value, 0);
-        }
+    for value in attempt.glide_ring_ft.iter_mut().flatten() {
+        round(value, 0);
     }
     let story = &mut attempt.in_hand;
     for event in &mut story.at_events {

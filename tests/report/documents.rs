@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use stillprop::debrief::document::{
-    Attempt, Debrief, Ending, KeyPoint, Leg, NotAnAttempt, RecordingSummary, Reference, SCHEMA,
-    Series, Stretch, WindAtHeight,
+    Attempt, Debrief, Ending, InHandStory, KeyPoint, Leg, NotAnAttempt, RecordingSummary,
+    Reference, SCHEMA, Series, Stretch, WindAtHeight,
 };
 use stillprop::measures::catalogue::CATALOGUE;
 use stillprop::quantity::Measured;
@@ -192,7 +192,7 @@ pub(super) fn attempt(number: u32) -> Attempt {
         grade: None,
         events: Vec::new(),
         glide_ring_ft: Vec::new(),
-        in_hand: Default::default(),
+        in_hand: InHandStory::default(),
         remarks: vec!["the wind below 500 ft rests on the surface wind of the briefing".to_owned()],
         series,
     }
