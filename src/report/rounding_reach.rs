@@ -58,8 +58,10 @@ pub(super) fn round_reach(attempt: &mut Attempt) {
         round_measured(&mut field.height_in_hand_ft, 1);
         round_measured(&mut field.within_reach_s, 1);
     }
-    for value in story.within_glide_deg.iter_mut().flatten() {
-        round(value, 6);
+    for corner in &mut story.within_glide_deg {
+        for value in corner.iter_mut() {
+            round(value, 6);
+        }
     }
 }
 

@@ -65,10 +65,7 @@ fn seen_from_the_side(subject: &Subject<'_>) -> Option<Path> {
         .iter()
         .zip(series.elapsed_s.iter().zip(&series.height_ft))
         .map(|(along, (t, height))| {
-            (from_s..=end).contains(t)
-                && *along > FROM_FT
-                && along.is_finite()
-                && height.is_finite()
+            (from_s..=end).contains(t) && (FROM_FT..-FROM_FT).contains(along) && height.is_finite()
         })
         .collect();
     let enough = shown.iter().filter(|s| **s).count() > 3;

@@ -1,7 +1,7 @@
 //! Side view: height above the aim against time.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, text_width};
+use super::super::svg::{Canvas, Ink, Point, Rect, Stroke};
 use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
 use super::{Subject, moments, nothing_over_time};
@@ -76,10 +76,11 @@ pub fn draw(
         frame.key_points(canvas, subject.marks, true);
         moments::marks(canvas, frame, subject);
         frame.axes(canvas);
-        if let Some((at_s, height_ft)) = least.filter(|(_, h)| frame.value.holds(*h)) {
-            name_least(canvas, frame, frame.at(at_s, height_ft));
-        }
         let mut names = Vec::new();
+        if let Some((at_s, height_ft)) = least.filter(|(_, h)| frame.value.holds(*h)) {
+            canvas.disc(frame.at(at_s, height_ft), 2.6, Ink::Paper, Ink::Wind);
+            names.push((height_ft, "ring: least".to_owned(), Ink::Wind));
+        }
         if let Some(target) = target {
             frame.reference(canvas, frame.time.from, target);
             names.push((
@@ -129,30 +130,4 @@ fn least_before_final(subject: &Subject<'_>, in_hand: &[f64]) -> Option<(f64, f6
         .filter(|(t, h)| **t >= 0.0 && **t <= final_s && h.is_finite())
         .min_by(|a, b| a.1.total_cmp(b.1))
         .map(|(t, h)| (*t, *h))
-}
-
-/// A ring on the least height in hand, named beside it.
-fn name_least(canvas: &mut Canvas, frame: &TimeFrame, place: Point) {
-    let small = frame.look.small;
-    canvas.disc(place, 2.6, Ink::Paper, Ink::Wind);
-    let text = "least before final";
-    let width = text_width(text, small, false);
-    let (x, anchor) = if place.x - 6.0 - width > frame.plot.x {
-        (place.x - 6.0, Anchor::End)
-    } else {
-        (place.x + 6.0, Anchor::Start)
-    };
-    // below the ring, but not on the level of the aim nor outside the plot
-    let below = place.y + 1.1 * small;
-    let on_level = (below - 0.35 * small - frame.value.at(0.0)).abs() < 0.7 * small;
-    let y = if on_level || below > frame.plot.bottom() - 0.2 * small {
-        place.y - 0.6 * small
-    } else {
-        below
-    };
-    canvas.text(
-        Point::new(x, y),
-        text,
-        frame.look.small(Ink::Wind, anchor).halo(),
-    );
 }
