@@ -13,7 +13,7 @@ use super::plan::{DebriefPlan, Destination, Flight};
 use crate::briefing::{self, Briefing};
 use crate::debrief::{self, Debrief, DebriefError};
 use crate::reading::{self, ReadOptions};
-use crate::report::{self, SheetOptions, words};
+use crate::report::{self, exchange, words};
 
 /// What all flights of one run share.
 #[derive(Debug)]
@@ -122,7 +122,9 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                     .fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
                 return;
             }
-            outcome.printed = rendered(debrief, *format, &flight.stem).swap_remove(0).1;
+            outcome.printed = rendered(debrief, *format, plan, &flight.stem)
+                .swap_remove(0)
+                .1;
             if outcome.without_attempt {
                 outcome.told.push(no_attempt(debrief, flight));
             }
@@ -136,7 +138,7 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
             let mut written = Vec::new();
             let files = formats
                 .iter()
-                .flat_map(|&format| rendered(debrief, format, &flight.stem));
+                .flat_map(|&format| rendered(debrief, format, plan, &flight.stem));
             for (name, text) in files {
                 match files::write_whole(folder, &name, &text) {
                     Ok(path) => written.push(path.display().to_string()),
@@ -168,22 +170,27 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
 }
 
 /// The files of one format, at least one, by name.
-fn rendered(debrief: &Debrief, format: Format, stem: &str) -> Vec<(String, String)> {
+fn rendered(
+    debrief: &Debrief,
+    format: Format,
+    plan: &DebriefPlan,
+    stem: &str,
+) -> Vec<(String, String)> {
     let extension = format.extension();
     let name = format!("{stem}.{extension}");
     match format {
         Format::Json => vec![(name, report::document_json(debrief))],
         Format::Html => vec![(name, report::page_html(debrief))],
         Format::Geojson => vec![(name, report::geojson(debrief))],
+        Format::Kml => vec![(name, exchange::kml(debrief))],
+        Format::Gpx => vec![(name, exchange::path_gpx(debrief))],
+        Format::Csv => vec![(name, exchange::path_csv(debrief))],
         Format::Svg if debrief.attempts.len() < 2 => {
-            vec![(
-                name,
-                report::sheet_svg(debrief, 0, &SheetOptions::default()),
-            )]
+            vec![(name, report::sheet_svg(debrief, 0, &plan.sheet))]
         }
         Format::Svg => (0..debrief.attempts.len())
             .map(|i| {
-                let sheet = report::sheet_svg(debrief, i, &SheetOptions::default());
+                let sheet = report::sheet_svg(debrief, i, &plan.sheet);
                 (format!("{stem}-{}.{extension}", i + 1), sheet)
             })
             .collect(),

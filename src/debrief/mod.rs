@@ -6,6 +6,7 @@ pub mod assemble;
 pub mod attempt;
 mod contact;
 pub mod detective;
+mod dive;
 pub mod document;
 pub mod drawing;
 mod gaps;

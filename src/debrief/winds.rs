@@ -34,7 +34,7 @@ pub(super) fn wind(a: &AttemptAnalysis) -> Vec<WindAtHeight> {
                 })
                 .collect();
             let pick = |f: &dyn Fn(&[f64; 2]) -> f64| -> Vec<f64> { at.iter().map(f).collect() };
-            let none = "no wind";
+            let none = "no wind could be worked out here";
             WindAtHeight {
                 height_ft,
                 from_deg_true: direction(&at),
@@ -58,7 +58,7 @@ fn direction(at: &[[f64; 2]]) -> Measured {
         .iter()
         .map(|w| wrap_180_deg((-w[0]).atan2(-w[1]).to_degrees() - middle))
         .collect();
-    match from_draws(&around, "no wind") {
+    match from_draws(&around, "no wind could be worked out here") {
         Measured::Known { value, low, high } if high - low < 240.0 => Measured::Known {
             value: wrap_360_deg(middle + value),
             low: wrap_360_deg(middle + low),

@@ -4,7 +4,9 @@
 //! aviation: here are only layout, rounding and words. Text of the document reaches every output
 //! escaped.
 
+pub mod exchange;
 pub mod geojson;
+pub mod glossary;
 pub mod headline;
 pub mod in_hand_words;
 pub mod json;
@@ -18,11 +20,12 @@ pub mod rows;
 pub mod sheet;
 pub mod svg;
 pub mod text;
+mod usable;
 pub mod verdicts;
 pub mod words;
 
 pub use geojson::geojson;
 pub use json::{document_json, schema_json};
 pub use page::page_html;
-pub use sheet::{SheetOptions, no_attempt_svg, sheet_svg};
+pub use sheet::{Paper, SheetOptions, no_attempt_svg, sheet_svg};
 pub use text::summary_table;
