@@ -14,6 +14,7 @@ use crate::key_points::flown::STEP_S;
 
 /// Airspeed as recorded, at every step; NaN where there is none, m/s.
 #[derive(Debug, Clone, Default)]
+#[expect(clippy::struct_field_names, reason = "the unit is part of the name")]
 pub(super) struct RecordedSpeed {
     /// True, as recorded or worked out from indicated.
     pub(super) tas_mps: Vec<f64>,

@@ -52,7 +52,8 @@ fn glide(seed: u64, shape: Shape) -> Recorded {
         let stamp_ms: f64 = line.split(',').next().unwrap().parse().unwrap();
         let t_s = stamp_ms / 1000.0 - clock_s;
         if t_s > kept_s.0 && t_s < kept_s.1 {
-            cut += &format!("{line}\n");
+            cut.push_str(line);
+            cut.push('\n');
         }
     }
     r.bytes = cut.into_bytes();

@@ -31,7 +31,7 @@ pub(super) fn stood_near(
         .filter(|f| distance_m(f, place_deg) < radius_m)
         .collect();
     let found = medians(&slow);
-    let lowest = medians_of_lowest(track.fixes.iter());
+    let lowest = medians_of_lowest(&track.fixes.iter());
     let is_low = |a: Option<f64>, b: Option<f64>| match (a, b) {
         (Some(a), Some(b)) => a - b < FIELD_RELIEF_M,
         _ => true,
@@ -45,7 +45,7 @@ pub(super) fn stood_near(
 /// The lowest altitudes near a place.
 pub(super) fn lowest_near(track: &CleanTrack, place_deg: (f64, f64), radius_m: f64) -> Altitudes {
     medians_of_lowest(
-        track
+        &track
             .fixes
             .iter()
             .filter(|f| distance_m(f, place_deg) < radius_m),
@@ -98,7 +98,7 @@ fn medians(fixes: &[&Fix]) -> Altitudes {
 }
 
 /// Not the very lowest: the fifth, for one bad fix must not accuse anybody.
-fn medians_of_lowest<'a>(fixes: impl Iterator<Item = &'a Fix> + Clone) -> Altitudes {
+fn medians_of_lowest<'a>(fixes: &(impl Iterator<Item = &'a Fix> + Clone)) -> Altitudes {
     let low = |value: fn(&Fix) -> Option<f32>| {
         let mut values: Vec<f32> = fixes.clone().filter_map(value).collect();
         (values.len() > 4).then(|| f64::from(*values.select_nth_unstable_by(4, f32::total_cmp).1))
@@ -135,7 +135,7 @@ const SHORT_FINAL_BELOW_M: f64 = 200.0;
 /// The approaches of `path` whose short final is within `radius_m` of the aim.
 pub(super) fn approaches(path: &Path, radius_m: f64) -> Vec<Approach> {
     let (from_s, to_s) = path.span_s();
-    if !(to_s - from_s > 120.0) {
+    if to_s - from_s < 120.0 || from_s.is_nan() || to_s.is_nan() {
         return Vec::new();
     }
     let points = path.resampled(from_s, to_s, 1.0);
