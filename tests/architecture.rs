@@ -30,6 +30,7 @@ const STAGES: &[(&str, &[&str])] = &[
         "measures",
         &["flight_path", "air", "attempts", "key_points", "reach"],
     ),
+    ("grading", &["briefing::spelling", "measures::catalogue"]),
     (
         "debrief",
         &[
@@ -42,6 +43,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "key_points",
             "reach",
             "measures",
+            "grading",
         ],
     ),
     // Draws the document and computes nothing: of these two, only the parts named below.
@@ -53,6 +55,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "reading",
             "debrief",
             "measures::catalogue",
+            "grading",
             "report",
         ],
     ),

@@ -32,6 +32,7 @@ Files written, for `flight.igc`:
 Examples:
   stillprop debrief flight.igc
   stillprop debrief flight.gpx --aim 51.0,-2.0 --elevation 310 --landing 92
+  stillprop debrief flight.igc --standard US-commercial-PO180
   stillprop debrief week/*.gpx --out week/reports --format html,json
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
 
@@ -47,6 +48,11 @@ pub(super) enum Command {
     Explain {
         /// Id of the measure, for example `touchdown_along_ft`
         measure: Option<String>,
+    },
+    /// List the standards an attempt can be held against; with one, print it with its sources
+    Standards {
+        /// Id of the standard, or a TOML file, for example `US-commercial-PO180`
+        standard: Option<String>,
     },
 }
 
@@ -83,6 +89,10 @@ pub(super) struct DebriefArgs {
     /// Direction of landing, degrees true
     #[arg(long, value_name = "DEG", help_heading = "The flight")]
     pub(super) landing: Option<f64>,
+
+    /// What the attempts are held against: a standard of `stillprop standards`, or a TOML file
+    #[arg(long, value_name = "ID|FILE", help_heading = "The flight")]
+    pub(super) standard: Option<String>,
 
     /// Which columns of a CSV recording hold what, where their names do not say so
     #[arg(long, value_name = "MAP.toml", help_heading = "The flight")]

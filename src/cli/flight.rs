@@ -11,7 +11,7 @@ use super::diagnostic::{Diagnostic, briefing_errors};
 use super::files;
 use super::plan::{DebriefPlan, Destination, Flight};
 use crate::briefing::{self, Briefing};
-use crate::debrief::{self, Debrief, DebriefError};
+use crate::debrief::{self, Debrief, DebriefError, Options};
 use crate::reading::{self, ReadOptions};
 use crate::report::{self, SheetOptions, words};
 
@@ -21,6 +21,8 @@ pub(super) struct Common {
     /// The briefing named on the command line.
     pub(super) briefing: Option<Briefing>,
     pub(super) reading: ReadOptions,
+    /// Draws, seed, and the standard named on the command line.
+    pub(super) options: Options,
 }
 
 /// What became of one recording.
@@ -80,7 +82,7 @@ fn document(
             vec![Diagnostic::error(error.to_string())]
         })?;
     let sha256 = hexadecimal(&Sha256::digest(&bytes));
-    debrief::debrief(&recording, &briefing, &sha256, &plan.options).map_err(|error| match error {
+    debrief::debrief(&recording, &briefing, &sha256, &common.options).map_err(|error| match error {
         DebriefError::Briefing(error) => briefing_errors(&error),
         DebriefError::Clean(mut error) => {
             error.file_name.clone_from(&flight.shown);

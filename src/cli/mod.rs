@@ -16,6 +16,7 @@ mod files;
 mod flight;
 mod plan;
 mod run;
+mod standards;
 mod terminal;
 
 pub use exit::Exit;

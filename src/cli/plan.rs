@@ -16,6 +16,8 @@ pub(super) struct DebriefPlan {
     pub(super) briefing: Option<PathBuf>,
     pub(super) overrides: Overrides,
     pub(super) columns: Option<PathBuf>,
+    /// Id or file of a standard, as typed.
+    pub(super) standard: Option<String>,
     pub(super) destination: Destination,
     pub(super) options: Options,
     pub(super) explain_attempts: bool,
@@ -93,10 +95,12 @@ impl DebriefPlan {
                 briefing: args.briefing,
                 overrides,
                 columns: args.columns,
+                standard: args.standard,
                 destination,
                 options: Options {
                     draws: args.draws as usize,
                     seed: args.seed,
+                    standard: None,
                 },
                 explain_attempts: args.explain_attempts,
                 quiet: args.quiet,

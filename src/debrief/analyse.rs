@@ -6,6 +6,7 @@ use super::air_chains;
 use super::assemble;
 use super::attempt::{self, AttemptAnalysis, Ground};
 use super::document::Debrief;
+use super::graded;
 use crate::air::drag::Polar;
 use crate::air::{AirFit, Chain, ChainKind, FitOptions, Sample};
 use crate::atmosphere::SpeedScale;
@@ -14,6 +15,7 @@ use crate::briefing::{Briefing, BriefingError};
 use crate::cleaning::{CleanError, CleanTrack, clean};
 use crate::flight_path::setting::{AimSource, FoundAim};
 use crate::flight_path::{self, FlightPath, Setting};
+use crate::grading::Standard;
 use crate::reading::Recording;
 use crate::units::{MPS_PER_KT, wrap_360_deg};
 
@@ -29,12 +31,14 @@ pub enum DebriefError {
 }
 
 /// How to debrief.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Options {
     /// Number of draws: more make smoother intervals and take longer.
     pub draws: usize,
     /// Seed of the draws.
     pub seed: u64,
+    /// What the attempts are held against.
+    pub standard: Option<Standard>,
 }
 
 impl Default for Options {
@@ -42,6 +46,7 @@ impl Default for Options {
         Options {
             draws: 200,
             seed: 1,
+            standard: None,
         }
     }
 }
@@ -84,7 +89,9 @@ pub fn debrief(
     options: &Options,
 ) -> Result<Debrief, DebriefError> {
     let analysis = analyse(recording, briefing, options)?;
-    Ok(assemble::document(recording, briefing, sha256, &analysis))
+    let mut document = assemble::document(recording, briefing, sha256, &analysis);
+    graded::add(&mut document, &analysis, briefing, options);
+    Ok(document)
 }
 
 /// Estimates everything; runs a second time when the aim had to be found from a touchdown.

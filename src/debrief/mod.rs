@@ -7,6 +7,7 @@ pub mod attempt;
 mod contact;
 pub mod document;
 pub mod drawing;
+mod graded;
 pub mod instants;
 mod power_times;
 mod reach;

@@ -5,6 +5,7 @@
 //! everything else. Without scripts the page is complete but for the cursor.
 
 mod data;
+mod grade;
 mod tables;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -196,7 +197,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
             div class="tables" {
                 div {
                     (tables::key_points(attempt))
-                    (tables::grade(attempt))
+                    (grade::table(attempt))
                     (tables::wind(attempt))
                 }
                 (tables::measures(attempt))
