@@ -4,6 +4,7 @@
 mod architecture;
 mod cli;
 mod engine_clearing;
+mod grading;
 mod published;
 mod reach;
 mod reading;

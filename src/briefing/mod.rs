@@ -10,6 +10,7 @@
 
 mod consistency;
 pub mod error;
+pub mod events_csv;
 pub mod limits;
 pub mod metar;
 pub mod parse;
@@ -17,6 +18,7 @@ pub mod resolve;
 pub mod spelling;
 
 pub use error::{BriefingError, Complaint, Problem};
+pub use events_csv::{EventAfterReduction, EventsFile, parse_events};
 pub use parse::parse;
 pub use resolve::{AirSource, Overrides, ResolvedAir, Sourced, SurfaceWind};
 
@@ -35,6 +37,8 @@ pub struct Briefing {
     pub people: People,
     /// What happened when (`[[event]]`), in file order.
     pub events: Vec<Event>,
+    /// What happened when, counted from the power reduction of the first attempt (`flight.events.csv`).
+    pub events_after_reduction: Vec<EventAfterReduction>,
 }
 
 /// The aim point.
@@ -111,6 +115,14 @@ pub struct Event {
     pub utc: String,
     /// What.
     pub what: String,
+}
+
+impl Briefing {
+    /// Adds the events of a file beside the recording to those of the briefing.
+    pub fn add_events(&mut self, file: EventsFile) {
+        self.events.extend(file.at_utc);
+        self.events_after_reduction.extend(file.after_reduction);
+    }
 }
 
 impl Event {

@@ -170,6 +170,7 @@ impl Reader<'_> {
                 instructor: self.text_of(people, "instructor", LONGEST_TEXT),
             },
             events: self.events(root),
+            events_after_reduction: Vec::new(),
         };
         self.aim_holds_together(aim, &briefing.aim);
         self.air_holds_together(air, &briefing.air);

@@ -28,6 +28,7 @@ Files written, for `flight.igc`:
   flight.json, flight.html   the whole recording
   flight.svg                 the sheet, when there is one attempt or none
   flight-1.svg, flight-2.svg the sheets, when there are several
+  flight.check.svg           the stage-check form, when a standard is named
 
 Examples:
   stillprop debrief flight.igc
@@ -107,7 +108,7 @@ pub(super) struct DebriefArgs {
     )]
     pub(super) out: PathBuf,
 
-    /// Reports to write [default: svg,html,json]
+    /// Reports to write [default: svg,html,json; with a standard stage-check too]
     #[arg(
         long,
         value_name = "LIST",
@@ -149,6 +150,8 @@ pub(super) enum Format {
     Html,
     /// The document, for programs
     Json,
+    /// The stage-check form to sign, one for each attempt; needs a standard
+    StageCheck,
 }
 
 impl Format {
@@ -159,6 +162,7 @@ impl Format {
             Format::Svg => "svg",
             Format::Html => "html",
             Format::Json => "json",
+            Format::StageCheck => "check.svg",
         }
     }
 }

@@ -73,9 +73,15 @@ fn document(
         beside = briefing_beside(flight)?;
         &beside
     };
-    let briefing = briefing
+    let mut briefing = briefing
         .overridden_by(&plan.overrides)
         .map_err(|error| briefing_errors(&error))?;
+    if let Some(path) = flight.events_beside().filter(|path| path.exists()) {
+        let text = files::read_text(&path).map_err(|problem| vec![problem])?;
+        let events = briefing::parse_events(&text, &path.display().to_string())
+            .map_err(|error| briefing_errors(&error))?;
+        briefing.add_events(events);
+    }
     let recording =
         reading::read(&bytes, &flight.file_name, &common.reading).map_err(|mut error| {
             error.file_name.clone_from(&flight.shown);
@@ -115,7 +121,7 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
     match &plan.destination {
         Destination::StandardOutput(format) => {
             let sheets = debrief.attempts.len();
-            if *format == Format::Svg && sheets > 1 {
+            if matches!(format, Format::Svg | Format::StageCheck) && sheets > 1 {
                 let problem = format!(
                     "{}: {sheets} attempts, a sheet each, but `--out -` prints one report",
                     flight.shown
@@ -124,7 +130,9 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                     .fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
                 return;
             }
-            outcome.printed = rendered(debrief, *format, &flight.stem).swap_remove(0).1;
+            outcome.printed = rendered(debrief, *format, &flight.stem)
+                .pop()
+                .map_or_else(String::new, |(_, text)| text);
             if outcome.without_attempt {
                 outcome.told.push(no_attempt(debrief, flight));
             }
@@ -169,13 +177,30 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
     }
 }
 
-/// The files of one format, at least one, by name.
+/// The stage-check forms by name; none where there is no attempt.
+fn stage_checks(debrief: &Debrief, stem: &str) -> Vec<(String, String)> {
+    let several = debrief.attempts.len() > 1;
+    (0..debrief.attempts.len())
+        .filter_map(|i| {
+            let number = if several {
+                format!("-{}", i + 1)
+            } else {
+                String::new()
+            };
+            let name = format!("{stem}{number}.{}", Format::StageCheck.extension());
+            Some((name, report::stage_check_svg(debrief, i)?))
+        })
+        .collect()
+}
+
+/// The files of one format by name.
 fn rendered(debrief: &Debrief, format: Format, stem: &str) -> Vec<(String, String)> {
     let extension = format.extension();
     let name = format!("{stem}.{extension}");
     match format {
         Format::Json => vec![(name, report::document_json(debrief))],
         Format::Html => vec![(name, report::page_html(debrief))],
+        Format::StageCheck => stage_checks(debrief, stem),
         Format::Svg if debrief.attempts.len() < 2 => {
             vec![(
                 name,

@@ -134,9 +134,18 @@ impl Flight {
 
     /// Where its briefing would be found by name.
     pub(super) fn briefing_beside(&self) -> Option<PathBuf> {
+        self.beside("briefing.toml")
+    }
+
+    /// Where its events would be found by name.
+    pub(super) fn events_beside(&self) -> Option<PathBuf> {
+        self.beside("events.csv")
+    }
+
+    fn beside(&self, ending: &str) -> Option<PathBuf> {
         match &self.source {
             Source::StandardInput => None,
-            Source::File(path) => Some(path.with_file_name(format!("{}.briefing.toml", self.stem))),
+            Source::File(path) => Some(path.with_file_name(format!("{}.{ending}", self.stem))),
         }
     }
 }
@@ -169,6 +178,10 @@ fn destination(args: &DebriefArgs) -> Result<Destination, Diagnostic> {
     let mut formats = args.format.clone();
     formats.sort_unstable();
     formats.dedup();
+    if formats.contains(&Format::StageCheck) && args.standard.is_none() {
+        return Err(Diagnostic::error("a stage-check form needs a standard")
+            .with_help("name one with `--standard`; `stillprop standards` lists them"));
+    }
     if args.out.as_os_str() == "-" {
         return match formats[..] {
             [format] => Ok(Destination::StandardOutput(format)),
@@ -180,6 +193,7 @@ fn destination(args: &DebriefArgs) -> Result<Destination, Diagnostic> {
     }
     if formats.is_empty() {
         formats = Format::ALL.to_vec();
+        formats.extend(args.standard.as_ref().map(|_| Format::StageCheck));
     }
     Ok(Destination::Folder {
         folder: args.out.clone(),
@@ -204,6 +218,14 @@ fn clashes(flights: &[Flight], formats: &[Format]) -> Vec<Diagnostic> {
         if let Some(earlier) = by_stem.insert(&flight.stem, flight) {
             let extension = formats.first().map_or("json", |format| format.extension());
             clash(earlier, flight, &format!("{}.{extension}", flight.stem));
+        }
+    }
+    if formats.contains(&Format::Svg) && formats.contains(&Format::StageCheck) {
+        for flight in flights {
+            let form = flight.stem.strip_suffix(".check");
+            if let Some(other) = form.and_then(|stem| by_stem.get(stem)) {
+                clash(other, flight, &format!("{}.svg", flight.stem));
+            }
         }
     }
     if formats.contains(&Format::Svg) {

@@ -224,6 +224,16 @@ fn heading_span_deg(glide: &[Sample], wind: &WindProfile) -> f64 {
 }
 
 impl Ground<'_> {
+    /// Flap events whose time counts from the power reduction of the first attempt, s.
+    fn flap_after_reduction_s(&self) -> impl Iterator<Item = f64> {
+        let reduction_s = self.candidates.first().map(|c| c.start_s);
+        self.briefing
+            .events_after_reduction
+            .iter()
+            .filter(|e| e.what.to_lowercase().contains("flap"))
+            .filter_map(move |e| Some(reduction_s? + e.seconds))
+    }
+
     /// First known flap event within the attempt, s.
     pub(super) fn known_flap_s(&self, from_s: f64, to_s: f64) -> Option<f64> {
         let said = self
@@ -233,6 +243,7 @@ impl Ground<'_> {
             .filter(|e| e.what.to_lowercase().contains("flap"))
             .filter_map(crate::briefing::Event::utc_s)
             .map(|utc| utc - self.setting.utc_start_s)
+            .chain(self.flap_after_reduction_s())
             .find(|t| *t > from_s && *t < to_s);
         let mut before: Option<f64> = None;
         let mut recorded = None;

@@ -245,6 +245,7 @@ fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
         wind: wind(a),
         measures,
         grade: None,
+        checklist: None,
         remarks: remarks(analysis, a),
         events: in_hand.events,
         glide_ring_ft: in_hand.ring_ft,

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::quantity::Measured;
 
+pub use super::checklist::{Checklist, ChecklistItem};
 pub use crate::grading::{Basis, CriterionGrade, Grade, HandLine, Verdict};
 
 /// The schema name written into every document.
@@ -132,6 +133,9 @@ pub struct Attempt {
     pub measures: BTreeMap<String, Measured>,
     /// Verdicts against a standard; null where none was named.
     pub grade: Option<Grade>,
+    /// The standard's checklist against the events noted; null without either.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub checklist: Option<Checklist>,
     /// Moments at which the aim point went out of reach, came back, or was overflown too high.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub events: Vec<Event>,

@@ -2,10 +2,13 @@
 
 use super::analyse::{Analysis, Options};
 use super::assemble::SPEED_BAND_KT;
+use super::attempt::AttemptAnalysis;
+use super::checklist::checklist;
 use super::document::Debrief;
 use super::reasons::reason;
 use crate::briefing::Briefing;
 use crate::grading::{Evidence, Recorder, References, grade};
+use crate::quantity::quantile_sorted;
 use crate::units::kt;
 
 /// Tolerance on best glide, kt below and above: the standard's, else the usual one.
@@ -40,6 +43,7 @@ pub(super) fn add(
         airspeed: recorded("tas") || recorded("ias"),
         pressure_altitude: recorded("pressure_altitude"),
     };
+    let first_reduction_s = analysis.attempts.first().map_or(f64::NAN, reduction_s);
     for (attempt, analysed) in document.attempts.iter_mut().zip(&analysis.attempts) {
         attempt.grade = Some(grade(standard, &references, &recorder, |id| Evidence {
             values: analysed
@@ -49,5 +53,27 @@ pub(super) fn add(
                 .collect(),
             reason: reason(id, analysis, analysed),
         }));
+        attempt.checklist = checklist(
+            &standard.checklist,
+            briefing,
+            analysed,
+            analysis.setting.utc_start_s,
+            first_reduction_s,
+        );
+    }
+}
+
+/// Median time of the power reduction, s.
+fn reduction_s(attempt: &AttemptAnalysis) -> f64 {
+    let mut times: Vec<f64> = attempt
+        .draws
+        .iter()
+        .map(|d| d.known.power_reduction_s)
+        .collect();
+    times.sort_by(f64::total_cmp);
+    if times.is_empty() {
+        attempt.candidate.start_s
+    } else {
+        quantile_sorted(&times, 0.5)
     }
 }

@@ -4,6 +4,7 @@ pub mod analyse;
 mod air_chains;
 pub mod assemble;
 pub mod attempt;
+mod checklist;
 mod contact;
 pub mod document;
 pub mod drawing;

@@ -4,6 +4,8 @@
 //! aviation: here are only layout, rounding and words. Text of the document reaches every output
 //! escaped.
 
+pub mod checklist_words;
+pub mod debrief_words;
 pub mod headline;
 pub mod json;
 pub mod look;
@@ -13,6 +15,7 @@ pub mod panel;
 mod rounding;
 pub mod rows;
 pub mod sheet;
+pub mod stage_check;
 pub mod svg;
 pub mod text;
 pub mod verdicts;
@@ -21,4 +24,5 @@ pub mod words;
 pub use json::{document_json, schema_json};
 pub use page::page_html;
 pub use sheet::{SheetOptions, no_attempt_svg, sheet_svg};
+pub use stage_check::stage_check_svg;
 pub use text::summary_table;

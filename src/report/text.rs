@@ -61,6 +61,13 @@ fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
     for group in groups(attempt) {
         write_group(out, &group);
     }
+    let said = super::debrief_words::sentences(debrief, attempt);
+    for sentence in said
+        .into_iter()
+        .chain(super::checklist_words::sentence(attempt))
+    {
+        wrapped(out, "  ", &sentence);
+    }
     for remark in words::remarks(attempt) {
         wrapped(out, "  ", &words::sentence_case(&remark));
     }

@@ -185,6 +185,7 @@ pub(super) fn attempt(number: u32) -> Attempt {
             .collect(),
         measures: measures(),
         grade: None,
+        checklist: None,
         events: Vec::new(),
         glide_ring_ft: Vec::new(),
         remarks: vec!["the wind below 500 ft rests on the surface wind of the briefing".to_owned()],

@@ -4,5 +4,6 @@ mod documents;
 mod drawing;
 mod page;
 mod sheet;
+mod stage_check;
 mod text_and_json;
 mod variants;

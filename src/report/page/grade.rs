@@ -1,11 +1,11 @@
 //! The verdicts on the page.
 
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
-use super::super::number;
 use super::super::verdicts;
 use super::super::words;
-use crate::debrief::document::Attempt;
+use super::super::{checklist_words, debrief_words, number, stage_check};
+use crate::debrief::document::{Attempt, Debrief};
 
 /// The criteria of the standard with their evidence; nothing where no standard was named.
 pub(super) fn table(attempt: &Attempt) -> Markup {
@@ -39,5 +39,24 @@ pub(super) fn table(attempt: &Attempt) -> Markup {
             }
         }
         @if let Some(note) = &grade.note { p class="note" { (words::printable(note)) } }
+    }
+}
+
+/// What mattered most in words, and the stage-check form where a standard was named.
+pub(super) fn words_and_form(debrief: &Debrief, attempt: &Attempt) -> Markup {
+    let mut sentences = debrief_words::sentences(debrief, attempt);
+    sentences.extend(checklist_words::sentence(attempt));
+    let index = (attempt.number as usize).saturating_sub(1);
+    html! {
+        @if !sentences.is_empty() {
+            h3 { "In words" }
+            ul { @for sentence in &sentences { li { (words::printable(sentence)) } } }
+        }
+        @if let Some(form) = stage_check::in_page(debrief, index) {
+            details class="stage-check" {
+                summary { "Stage-check form" }
+                (PreEscaped(form))
+            }
+        }
     }
 }

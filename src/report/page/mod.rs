@@ -202,6 +202,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                 }
                 (tables::measures(attempt))
             }
+            (grade::words_and_form(debrief, attempt))
             @let remarks = words::remarks(attempt);
             @if !remarks.is_empty() {
                 h3 { "Remarks" }

@@ -47,10 +47,10 @@ impl Canvas {
         let paper = millimetres.map_or_else(String::new, |(w, h)| {
             format!(" width=\"{}mm\" height=\"{}mm\"", tenths(w), tenths(h))
         });
-        let style = if millimetres.is_some() {
-            "<style>@page { size: landscape; margin: 0 }</style>\n"
-        } else {
-            ""
+        let style = match millimetres {
+            Some((w, h)) if w < h => "<style>@page { size: portrait; margin: 0 }</style>\n",
+            Some(_) => "<style>@page { size: landscape; margin: 0 }</style>\n",
+            None => "",
         };
         let prefix = &self.prefix;
         format!(
