@@ -178,7 +178,7 @@ impl Reader<'_> {
                 .unwrap_or_else(|| id.clone()),
             authority: self
                 .text_of(top, "authority")
-                .or(parent.map(|p| p.authority.clone()))
+                .or(parent.map(|p| format!("derived from {}", p.id)))
                 .unwrap_or_default(),
             note: self
                 .text_of(top, "note")

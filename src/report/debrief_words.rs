@@ -4,10 +4,10 @@
 //! asks. The order is by weight: how far outside, in widths of the tolerance, times how sure that is.
 //! Nothing is said about causes.
 
-use super::number::{self, UNIT_SPACE, number};
-use super::{verdicts, words};
+use super::number::{self, Figure, UNIT_SPACE, number};
+use super::{headline, verdicts, words};
 use crate::debrief::document::{Attempt, CriterionGrade, Debrief, Event, KeyPoint, Verdict};
-use crate::measures::catalogue;
+use crate::measures::catalogue::{self, MeasureInfo};
 
 /// The most sentences.
 const MOST: usize = 5;
@@ -70,19 +70,9 @@ fn missed(attempt: &Attempt, criterion: &CriterionGrade) -> Option<Said> {
     };
     let miss = (outside / width.max(1e-9)).min(FARTHEST);
     let weight = (1.0 - criterion.share_inside?) * (1.0 + miss);
-    let unit = number::unit(info);
-    let space = if unit.is_empty() {
-        String::new()
-    } else {
-        UNIT_SPACE.to_string()
-    };
-    let flown = format!(
-        "{} {}{space}{unit} (95{UNIT_SPACE}% {})",
-        info.label.to_lowercase().replace("cas", "CAS"),
-        figure.value,
-        figure.interval()
-    );
-    let at = key_point_of(info.id).and_then(|kind| place(attempt, kind));
+    let flown = flown(info, &figure, measured.interval()?);
+    let at = key_point_of(info.id)
+        .and_then(|kind| place(attempt, kind, !info.id.ends_with("_height_ft")));
     let asks = format!(
         "{} asks for {}",
         verdicts::standard(attempt).unwrap_or("the standard"),
@@ -99,6 +89,32 @@ fn missed(attempt: &Attempt, criterion: &CriterionGrade) -> Option<Said> {
         weight,
         text: words::sentence_case(&format!("{start}{flown}; {asks}{close}.")),
     })
+}
+
+/// A figure in a clause: `CAS 65 kt on the average (95 % 61 to 71)`.
+fn flown(info: &MeasureInfo, figure: &Figure, (low, high): (f64, f64)) -> String {
+    let unit = match number::unit(info) {
+        "" => String::new(),
+        unit => format!("{UNIT_SPACE}{unit}"),
+    };
+    let value = format!("{}{unit}", figure.value);
+    let interval = format!("(95{UNIT_SPACE}% {})", figure.interval());
+    match info.id {
+        "touchdown_along_ft" => {
+            let (place, interval) = headline::along(figure, low, high);
+            format!("{place} (95{UNIT_SPACE}% {interval})")
+        }
+        "glide_cas_within_share" => {
+            format!("CAS within the tolerance for {value} of the steady glide {interval}")
+        }
+        "glide_cas_mean_kt" => format!("CAS {value} in the mean of the steady glide {interval}"),
+        "final_cas_mean_kt" => format!("CAS {value} in the mean until the flare {interval}"),
+        id if id.ends_with("_height_ft") => format!("height {value} {interval}"),
+        _ => format!(
+            "{} {value} {interval}",
+            info.label.to_lowercase().replace("cas", "CAS")
+        ),
+    }
 }
 
 /// The key point a measure belongs to.
@@ -120,8 +136,8 @@ fn key_point_of(measure: &str) -> Option<&'static str> {
     .map(|(_, kind)| kind)
 }
 
-/// `On final 10:21:40 at 540 ft`; nothing where the instant is not known.
-fn place(attempt: &Attempt, kind: &str) -> Option<String> {
+/// `on final, 10:21:40 at 540 ft`; nothing where the instant is not known.
+fn place(attempt: &Attempt, kind: &str, with_height: bool) -> Option<String> {
     let point = attempt.key_points.iter().find(|p| p.kind == kind)?;
     let time = words::time_of_day(&point.utc.value()?);
     let name = match kind {
@@ -129,7 +145,7 @@ fn place(attempt: &Attempt, kind: &str) -> Option<String> {
         other => words::key_point(other),
     };
     Some(match height(point) {
-        Some(ft) if kind != "touchdown" => format!("{name}, {time} at {ft}"),
+        Some(ft) if with_height && kind != "touchdown" => format!("{name}, {time} at {ft}"),
         _ => format!("{name}, {time}"),
     })
 }
@@ -179,7 +195,7 @@ fn abeam(debrief: &Debrief, attempt: &Attempt) -> Option<Said> {
     let target = debrief.reference.abeam_target_ft.filter(|t| *t > 0.0)?;
     let measured = attempt.measures.get("abeam_height_error_ft")?;
     let (error, (low, high)) = (measured.value()?, measured.interval()?);
-    let at = place(attempt, "abeam")?;
+    let at = place(attempt, "abeam", true)?;
     (low > 0.0 || high < 0.0).then(|| Said {
         about: "abeam_height_ft",
         weight: (2.0 * error.abs() / target).min(FARTHEST),
@@ -219,7 +235,7 @@ fn settling(debrief: &Debrief, attempt: &Attempt) -> Option<Said> {
         .best_glide_kcas
         .filter(|_| debrief.reference.best_glide_from_briefing)?;
     let seconds = attempt.measures.get("settling_time_s")?.value()?;
-    let at = place(attempt, "best_glide_held")?.replacen("from best glide held, ", "", 1);
+    let at = place(attempt, "best_glide_held", true)?.replacen("from best glide held, ", "", 1);
     (seconds > 15.0).then(|| Said {
         about: "settling",
         weight: (seconds / 60.0).min(FARTHEST),

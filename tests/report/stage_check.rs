@@ -70,7 +70,7 @@ fn what_was_missed_most_is_said_first_and_in_at_most_five_sentences() {
     // 110 ft beyond a zone of 200 ft, for sure; a share of 0.82 where 0.9 is wanted
     assert_eq!(
         said[0].replace('\u{a0}', " "),
-        "Touchdown, 10:16:31: touchdown along +310 ft (95 % +260 to +360); School order 4 asks for 0 to 200 ft."
+        "Touchdown, 10:16:31: 310 ft beyond the aim (95 % 260 to 360 ft); School order 4 asks for 0 to 200 ft."
     );
     assert!(
         said.iter().any(|s| s.contains("times the stall speed")),

@@ -137,11 +137,8 @@ fn head(canvas: &mut Canvas, debrief: &Debrief, attempt: &Attempt, grade: &Grade
             .as_ref()
             .map(|i| format!("Instructor {i}")),
         reference.registration.clone(),
-        Some(format!(
-            "{}, power reduction {} UTC",
-            words::day(&utc),
-            words::time_of_day(&utc)
-        )),
+        Some(words::day(&utc)).filter(|day| !day.is_empty()),
+        Some(format!("power reduction {} UTC", words::time_of_day(&utc))),
         reference.aim_name.as_ref().map(|a| format!("Aim {a}")),
     ];
     let fields: Vec<String> = fields
