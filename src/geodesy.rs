@@ -146,6 +146,30 @@ impl LocalFrame {
     }
 }
 
+/// Distance over the surface between two places (latitude, longitude in degrees), m.
+///
+/// # Definition
+/// Haversine on the sphere of the mean radius 6,371,008.8 m (IUGG).
+///
+/// # Uncertainty
+/// 0.6 % (the flattening of the ellipsoid): to see what is near and what is far. Measures use [`LocalFrame`].
+///
+/// # Example
+/// ```
+/// // a quarter of the equator
+/// let quarter_m = stillprop::geodesy::great_circle_m((0.0, 0.0), (0.0, 90.0));
+/// assert!((quarter_m - 10_007_557.0).abs() < 1.0);
+/// ```
+pub fn great_circle_m(from_deg: (f64, f64), to_deg: (f64, f64)) -> f64 {
+    const MEAN_RADIUS_M: f64 = 6_371_008.8;
+    let half_rad = |degrees: f64| degrees.to_radians() / 2.0;
+    let haversine = half_rad(to_deg.0 - from_deg.0).sin().powi(2)
+        + from_deg.0.to_radians().cos()
+            * to_deg.0.to_radians().cos()
+            * half_rad(to_deg.1 - from_deg.1).sin().powi(2);
+    2.0 * MEAN_RADIUS_M * haversine.clamp(0.0, 1.0).sqrt().asin()
+}
+
 /// Distances from the axis of the earth and from the equatorial plane, m.
 fn meridian_section(sin_latitude: f64, cos_latitude: f64, ellipsoid_height_m: f64) -> (f64, f64) {
     let prime_vertical_m =

@@ -15,6 +15,7 @@
 pub mod atmosphere;
 pub mod geodesy;
 pub mod geoid;
+pub mod geomagnetism;
 pub mod linear_algebra;
 pub mod quantity;
 pub mod random;

@@ -3,8 +3,11 @@
 
 mod architecture;
 mod cli;
+mod detective;
+mod damaged;
 mod engine_clearing;
 mod grading;
+mod properties;
 mod published;
 mod reach;
 mod reading;

@@ -111,7 +111,7 @@ impl DragAt {
         let air = ThroughAir::of(s, wind);
         let least_drag_mps = s.best_glide_tas_mps * least_drag_log.exp();
         let ratio = (air.tas / least_drag_mps).max(0.3);
-        let load = load_factor(s.across_mps2);
+        let load = load_factor(air.across_mps2(s, wind));
         let (parasite, induced) = (ratio * ratio, load * load / (ratio * ratio));
         let slope = (3.0 * parasite - induced) / (2.0 * glide_ratio);
         DragAt {

@@ -4,7 +4,7 @@ use super::drag::Polar;
 use super::wind::WindProfile;
 
 /// Motion at one instant, as the fit needs it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Sample {
     /// Seconds.
     pub t_s: f64,
@@ -14,8 +14,8 @@ pub struct Sample {
     pub climb_mps: f64,
     /// Height above the aim, m.
     pub height_m: f64,
-    /// Acceleration across the motion, m/s².
-    pub across_mps2: f64,
+    /// Acceleration, east and north, m/s².
+    pub accel_mps2: [f64; 2],
     /// Best glide speed as true airspeed here, m/s.
     pub best_glide_tas_mps: f64,
     /// Recorded airspeed brought to true, m/s.

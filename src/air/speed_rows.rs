@@ -50,7 +50,8 @@ pub(super) fn add(
             rows.begin(s.t_s, unit, air.tas - tas + x[unknowns.bias()]);
             rows.add(unknowns.bias(), 1.0);
         } else {
-            let terms = expected(unknowns, index, chain, s);
+            let turning = turning(air.across_mps2(s, wind));
+            let terms = expected(unknowns, index, chain, (s, turning));
             let expected: f64 = terms
                 .iter()
                 .map(|(unknown, share)| share * x[*unknown])
@@ -89,22 +90,27 @@ pub(super) fn add(
     rows.finish(&noise, normal);
 }
 
-/// The airspeed expected at a sample: its unknowns, and the share of each.
-fn expected(unknowns: &Unknowns, index: usize, chain: &Chain, s: &Sample) -> Vec<(usize, f64)> {
+/// The airspeed expected at a sample, so far in a turn: its unknowns, and the share of each.
+fn expected(
+    unknowns: &Unknowns,
+    index: usize,
+    chain: &Chain,
+    (s, turning): (&Sample, f64),
+) -> Vec<(usize, f64)> {
     let mut terms = vec![
         (unknowns.mean(index), 1.0 - s.approach_share),
         (unknowns.approach(index), s.approach_share),
     ];
     if chain.glides() {
-        terms.push((unknowns.in_turns(), turning(s)));
+        terms.push((unknowns.in_turns(), turning));
         terms.push((unknowns.carried(index), s.carried_share));
     }
     terms
 }
 
 /// 0 in straight flight, 1 in a turn with a bank of 20° and more.
-fn turning(s: &Sample) -> f64 {
-    (s.across_mps2.abs() / TURN_MPS2).min(1.0)
+fn turning(across_mps2: f64) -> f64 {
+    (across_mps2.abs() / TURN_MPS2).min(1.0)
 }
 
 /// The knots that the heights of `chain` touch.
@@ -143,5 +149,37 @@ impl ThroughAir {
             .sqrt()
             .max(1.0);
         ThroughAir { velocity, tas }
+    }
+
+    /// Acceleration across the motion through the air, m/s²: what the wings give, and not the
+    /// curve over the ground, which a wind bends and stretches.
+    pub(super) fn across_mps2(&self, s: &Sample, wind: &WindProfile) -> f64 {
+        let shear = wind.shear(s.height_m);
+        let [east, north] = [0, 1].map(|k| s.accel_mps2[k] - shear[k] * s.climb_mps);
+        let level = self.velocity[0].hypot(self.velocity[1]).max(1.0);
+        (self.velocity[1] * east - self.velocity[0] * north) / level
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_bank_of_a_turn_does_not_depend_on_the_wind() {
+        // 30 m/s through the air, heading north, turning right at 4 m/s², in 15 m/s from the west:
+        // over the ground the same acceleration is partly along the motion
+        let (wind_mps, across) = ([15.0, 0.0], 4.0);
+        let s = Sample {
+            velocity_mps: [wind_mps[0], 30.0],
+            accel_mps2: [across, 0.0],
+            height_m: 200.0,
+            ..Sample::default()
+        };
+        let wind = WindProfile {
+            knots_mps: vec![wind_mps; 3],
+        };
+        let air = ThroughAir::of(&s, &wind);
+        assert!((air.across_mps2(&s, &wind) - across).abs() < 1e-9);
     }
 }

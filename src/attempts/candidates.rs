@@ -43,6 +43,8 @@ pub struct Candidate {
     pub climb_before_mps: f64,
     /// Whether the aeroplane climbs away soon after its end.
     pub climbs_after: bool,
+    /// Whether there is flight after its end: a climb, or power in the air.
+    pub flies_on: bool,
     /// Time since the end of the idle stretch before, s.
     pub after_glide_s: Option<f64>,
     /// Probability that it is an attempt.
@@ -68,6 +70,11 @@ const LONGEST_INTERRUPTION: usize = 14;
 const GO_AROUND_CLIMB_M: f64 = 15.0;
 /// Within this time, s.
 const GO_AROUND_WITHIN: usize = 60;
+
+/// Power that came back shows in the energy after this, s.
+const POWER_SHOWS_S: usize = 4;
+/// Longest glide, s: from 20,000 ft at 500 ft/min. Longer is a glider, or an engine channel that lies.
+const LONGEST_S: f64 = 2400.0;
 
 /// Finds the idle stretches of `trace` (one a second), with `engine` as further evidence for idle,
 /// `path` for heights; `aim_known` tells whether distances mean anything.
@@ -95,6 +102,8 @@ pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -
             CandidateEnd::PowerBack
         };
         let after = &motions[to..(to + GO_AROUND_WITHIN).min(motions.len())];
+        let climbs_after = climb_from_lowest(after) > GO_AROUND_CLIMB_M;
+        let power_after = !on_ground && mean_of_next(&power, s.to) > PLAINLY_POWERED_MPS;
         let previous_s = out.last().map(|c: &Candidate| c.end_s);
         let mut candidate = Candidate {
             start_s: trace[start].t_s,
@@ -109,7 +118,8 @@ pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -
             powered_share: powered_share(&power, start + 6, to.saturating_sub(8)),
             engine_powered_share: engine_powered_share(engine, start + 10, to.saturating_sub(10)),
             climb_before_mps: mean_climb(&motions, start),
-            climbs_after: climb_from_lowest(after) > GO_AROUND_CLIMB_M,
+            climbs_after,
+            flies_on: climbs_after || power_after,
             after_glide_s: previous_s.map(|p| trace[start].t_s - p),
             confidence: 0.0,
             reason: None,
@@ -118,6 +128,15 @@ pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -
         out.push(candidate);
     }
     out
+}
+
+/// Mean power over the seconds from `from` on, m/s; none where the recording stops sooner.
+fn mean_of_next(power: &[f64], from: usize) -> f64 {
+    power
+        .get(from..from + POWER_SHOWS_S)
+        .map_or(f64::NEG_INFINITY, |next| {
+            next.iter().sum::<f64>() / POWER_SHOWS_S as f64
+        })
 }
 
 /// Largest gain of height from any point to a later one, m.
@@ -283,6 +302,11 @@ fn judge(c: &mut Candidate, aim_known: bool) {
         ))
     } else if length < LEAST_LENGTH_S {
         Some(format!("idle for only {length:.0} s"))
+    } else if length > LONGEST_S {
+        Some(format!(
+            "idle for {:.0} min: no practice forced landing lasts so long",
+            length / 60.0
+        ))
     } else if c.low_height_m > MOST_LOW_M {
         Some(format!(
             "levelled off or climbed away at {:.0} ft above the aim: a descent at idle, not an approach to land",

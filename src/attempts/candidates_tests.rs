@@ -17,6 +17,7 @@ fn attempt() -> Candidate {
         engine_powered_share: None,
         climb_before_mps: 0.0,
         climbs_after: false,
+        flies_on: false,
         after_glide_s: None,
         confidence: 0.0,
         reason: None,

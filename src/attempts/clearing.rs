@@ -32,6 +32,10 @@ const LEAST_MPS: f64 = 2.0;
 const LEAST_SIGMAS: f64 = 5.5;
 /// The noise is not taken to be less than this share of the law's: the trace is smoothed.
 const LEAST_NOISE: f64 = 0.4;
+/// A loss this near to a gain, s, and of this share of its strength, is the same swing.
+const SWING_S: f64 = 6.0;
+/// See above.
+const SWING_SHARE: f64 = 0.5;
 /// Median size of a standard normal number.
 const NORMAL_MEDIAN: f64 = 0.6745;
 /// With an engine channel that shows no burst, power seen in the motion is lift.
@@ -88,7 +92,8 @@ pub fn bursts(
             break;
         };
         let (from, length_s) = boxes[best];
-        if engine.is_none_or(|e| rises(e, from, length_s)) {
+        let swing = swings_back(&boxes, &columns, &data, best);
+        if !swing && engine.is_none_or(|e| rises(e, from, length_s)) {
             out.push(Burst {
                 start: starts(&boxes, &columns, &data, noise_sd, best),
                 length_s,
@@ -142,6 +147,26 @@ fn strongest(columns: &[Vec<f64>], data: &[f64], noise: f64) -> Option<usize> {
         .filter(|(_, (power, sigmas))| *power >= LEAST_MPS && *sigmas >= LEAST_SIGMAS)
         .max_by(|a, b| a.1.1.total_cmp(&b.1.1))
         .map(|(i, _)| i)
+}
+
+/// Whether an equal loss stands beside the box: energy that comes and goes within seconds is an error of
+/// speed or height, not power, which stays.
+fn swings_back(boxes: &[(f64, f64)], columns: &[Vec<f64>], data: &[f64], best: usize) -> bool {
+    let (from, length_s) = boxes[best];
+    let to = from + length_s;
+    let gain = power_and_sigmas(&columns[best], data, 1.0).1;
+    let mut rest = data.to_vec();
+    clear_of(&columns[best], &mut rest);
+    let beside = |b: &(f64, f64)| {
+        (b.0 >= to && b.0 < to + SWING_S) || (b.0 + b.1 <= from && b.0 + b.1 > from - SWING_S)
+    };
+    let loss = boxes
+        .iter()
+        .zip(columns)
+        .filter(|(b, _)| beside(b))
+        .map(|(_, column)| -power_and_sigmas(column, &rest, 1.0).1)
+        .fold(0.0, f64::max);
+    loss > SWING_SHARE * gain
 }
 
 /// The posterior of the start, all lengths together, near the best box.

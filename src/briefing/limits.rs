@@ -61,7 +61,7 @@ pub const LIMITS: &[Limit] = &[
         low: -90.0,
         high: 90.0,
         unit: "degrees",
-        likely: degrees_and_minutes,
+        likely: latitude,
     },
     Limit {
         key: "aim.longitude_deg",
@@ -143,6 +143,13 @@ pub const LIMITS: &[Limit] = &[
         likely: glide_ratio,
     },
     Limit {
+        key: "aircraft.full_flap_glide_ratio",
+        low: 2.0,
+        high: 20.0,
+        unit: "to 1",
+        likely: glide_ratio,
+    },
+    Limit {
         key: "aircraft.approach_kcas",
         low: 25.0,
         high: 160.0,
@@ -170,6 +177,41 @@ pub const LIMITS: &[Limit] = &[
         unit: "ft",
         likely: height,
     },
+    Limit {
+        key: "targets.bank_limit_deg",
+        low: 10.0,
+        high: 60.0,
+        unit: "degrees",
+        likely: nothing,
+    },
+    Limit {
+        key: "field.latitude_deg",
+        low: -90.0,
+        high: 90.0,
+        unit: "degrees",
+        likely: degrees_and_minutes,
+    },
+    Limit {
+        key: "field.longitude_deg",
+        low: -180.0,
+        high: 180.0,
+        unit: "degrees",
+        likely: longitude,
+    },
+    Limit {
+        key: "field.elevation_ft",
+        low: -1500.0,
+        high: 16_000.0,
+        unit: "ft",
+        likely: nothing,
+    },
+    Limit {
+        key: "field.landing_true_deg",
+        low: 0.0,
+        high: 360.0,
+        unit: "degrees true",
+        likely: direction,
+    },
 ];
 
 /// A guess, where it falls into the range of the key it is for.
@@ -189,6 +231,11 @@ fn degrees_and_minutes(value: f64) -> Option<String> {
     let decimal = (degrees + minutes / 60.0).copysign(value);
     (minutes < 60.0 && degrees <= 180.0)
         .then(|| format!("if it is degrees and minutes, write decimal degrees: {decimal:.6}"))
+}
+
+fn latitude(value: f64) -> Option<String> {
+    let words = "likely a longitude: latitude and longitude are exchanged";
+    if_in_range("aim.longitude_deg", value, |_| words.into()).or_else(|| degrees_and_minutes(value))
 }
 
 fn longitude(value: f64) -> Option<String> {
@@ -352,6 +399,11 @@ mod tests {
                 "aim.latitude_deg",
                 5130.25,
                 "if it is degrees and minutes, write decimal degrees: 51.504167",
+            ),
+            (
+                "aim.latitude_deg",
+                -98.343329,
+                "likely a longitude: latitude and longitude are exchanged",
             ),
             (
                 "aim.longitude_deg",

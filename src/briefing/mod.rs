@@ -11,6 +11,8 @@
 mod consistency;
 pub mod error;
 pub mod events_csv;
+mod flap_words;
+mod fields;
 pub mod limits;
 pub mod metar;
 pub mod parse;
@@ -39,6 +41,8 @@ pub struct Briefing {
     pub events: Vec<Event>,
     /// What happened when, counted from the power reduction of the first attempt (`flight.events.csv`).
     pub events_after_reduction: Vec<EventAfterReduction>,
+    /// Other places to land (`[[field]]`), in file order.
+    pub fields: Vec<Field>,
 }
 
 /// The aim point.
@@ -84,6 +88,8 @@ pub struct Aircraft {
     pub weight_lb: Option<f64>,
     /// Handbook glide ratio, clean.
     pub glide_ratio: Option<f64>,
+    /// Glide ratio with full flap at approach speed.
+    pub full_flap_glide_ratio: Option<f64>,
     /// Approach speed, kt calibrated.
     pub approach_kcas: Option<f64>,
     /// Stall speed clean, kt calibrated.
@@ -97,6 +103,8 @@ pub struct Aircraft {
 pub struct Targets {
     /// Height above the aim at the abeam point, ft.
     pub abeam_height_ft: Option<f64>,
+    /// Most bank meant to be used in a gliding turn, degrees.
+    pub bank_limit_deg: Option<f64>,
 }
 
 /// Who flew, as codes, not names.
@@ -125,6 +133,21 @@ impl Briefing {
     }
 }
 
+/// A place where the aeroplane could have been put down instead.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// What people call it.
+    pub name: String,
+    /// Latitude, degrees, WGS 84.
+    pub latitude_deg: f64,
+    /// Longitude, degrees, WGS 84.
+    pub longitude_deg: f64,
+    /// Elevation above mean sea level, ft; that of the aim point where it is not said.
+    pub elevation_ft: Option<f64>,
+    /// Direction of landing, degrees true; any where it is not said.
+    pub landing_true_deg: Option<f64>,
+}
+
 impl Event {
     /// When, seconds since 1970-01-01T00:00:00Z; always there for an event that came through [`parse()`].
     pub fn utc_s(&self) -> Option<f64> {
@@ -140,13 +163,29 @@ impl Aircraft {
     /// [`best_glide_at_weight_kcas`] where both weights are known; the handbook
     /// speed as it stands where one is not.
     pub fn best_glide_as_flown_kcas(&self) -> Option<f64> {
-        let best_glide_kcas = self.best_glide_kcas?;
-        Some(match (self.reference_weight_lb, self.weight_lb) {
+        self.best_glide_kcas.map(|kcas| self.at_weight_flown(kcas))
+    }
+
+    /// Stall speed clean at the weight flown, kt calibrated: a wing stalls at one lift coefficient, so
+    /// this goes with the square root of the weight as best glide does.
+    pub fn stall_clean_as_flown_kcas(&self) -> Option<f64> {
+        self.stall_clean_kcas.map(|kcas| self.at_weight_flown(kcas))
+    }
+
+    /// Stall speed in landing configuration at the weight flown, kt calibrated.
+    pub fn stall_landing_as_flown_kcas(&self) -> Option<f64> {
+        self.stall_landing_kcas
+            .map(|kcas| self.at_weight_flown(kcas))
+    }
+
+    /// A speed of one lift coefficient, given for the reference weight, at the weight flown.
+    fn at_weight_flown(&self, kcas: f64) -> f64 {
+        match (self.reference_weight_lb, self.weight_lb) {
             (Some(reference_lb), Some(weight_lb)) => {
-                best_glide_at_weight_kcas(best_glide_kcas, reference_lb, weight_lb)
+                best_glide_at_weight_kcas(kcas, reference_lb, weight_lb)
             }
-            _ => best_glide_kcas,
-        })
+            _ => kcas,
+        }
     }
 }
 
@@ -189,6 +228,21 @@ mod tests {
         aircraft.reference_weight_lb = Some(2000.0);
         assert_eq!(aircraft.best_glide_as_flown_kcas(), Some(71.0));
         assert_eq!(Aircraft::default().best_glide_as_flown_kcas(), None);
+    }
+
+    #[test]
+    fn the_stall_goes_with_the_square_root_of_the_weight() {
+        let aircraft = Aircraft {
+            stall_clean_kcas: Some(50.0),
+            stall_landing_kcas: Some(40.0),
+            reference_weight_lb: Some(2400.0),
+            weight_lb: Some(1944.0),
+            ..Aircraft::default()
+        };
+        // √(1944/2400) = 0.9
+        assert!((aircraft.stall_clean_as_flown_kcas().unwrap() - 45.0).abs() < 1e-9);
+        assert!((aircraft.stall_landing_as_flown_kcas().unwrap() - 36.0).abs() < 1e-9);
+        assert_eq!(Aircraft::default().stall_clean_as_flown_kcas(), None);
     }
 
     #[test]

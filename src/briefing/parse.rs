@@ -40,14 +40,16 @@ const KEYS: &[(&str, &[&str])] = &[
             "reference_weight_lb",
             "weight_lb",
             "glide_ratio",
+            "full_flap_glide_ratio",
             "approach_kcas",
             "stall_clean_kcas",
             "stall_landing_kcas",
         ],
     ),
-    ("targets", &["abeam_height_ft"]),
+    ("targets", &["abeam_height_ft", "bank_limit_deg"]),
     ("people", &["pilot", "instructor"]),
     ("event", &["utc", "what"]),
+    ("field", super::fields::KEYS),
 ];
 
 /// Reads a briefing.
@@ -114,8 +116,8 @@ pub(super) struct Reader<'t> {
 /// One table of the file, with its name.
 #[derive(Clone, Copy)]
 pub(super) struct Section<'a> {
-    name: &'static str,
-    table: Option<&'a DeTable<'a>>,
+    pub(super) name: &'static str,
+    pub(super) table: Option<&'a DeTable<'a>>,
 }
 
 impl<'a> Section<'a> {
@@ -158,12 +160,14 @@ impl Reader<'_> {
                 reference_weight_lb: self.number_of(aircraft, "reference_weight_lb"),
                 weight_lb: self.number_of(aircraft, "weight_lb"),
                 glide_ratio: self.number_of(aircraft, "glide_ratio"),
+                full_flap_glide_ratio: self.number_of(aircraft, "full_flap_glide_ratio"),
                 approach_kcas: self.number_of(aircraft, "approach_kcas"),
                 stall_clean_kcas: self.number_of(aircraft, "stall_clean_kcas"),
                 stall_landing_kcas: self.number_of(aircraft, "stall_landing_kcas"),
             },
             targets: Targets {
                 abeam_height_ft: self.number_of(targets, "abeam_height_ft"),
+                bank_limit_deg: self.number_of(targets, "bank_limit_deg"),
             },
             people: People {
                 pilot: self.text_of(people, "pilot", LONGEST_TEXT),
@@ -171,6 +175,7 @@ impl Reader<'_> {
             },
             events: self.events(root),
             events_after_reduction: Vec::new(),
+            fields: self.fields(root),
         };
         self.aim_holds_together(aim, &briefing.aim);
         self.air_holds_together(air, &briefing.air);
@@ -294,7 +299,7 @@ impl Reader<'_> {
         self.report(key.span(), complaint, Some(help));
     }
 
-    fn unknown_keys(&mut self, section: &'static str, table: &DeTable<'_>) {
+    pub(super) fn unknown_keys(&mut self, section: &'static str, table: &DeTable<'_>) {
         let known = KEYS
             .iter()
             .find(|(name, _)| *name == section)
@@ -330,7 +335,7 @@ impl Reader<'_> {
 
     // Values.
 
-    fn number_of(&mut self, section: Section<'_>, key: &'static str) -> Option<f64> {
+    pub(super) fn number_of(&mut self, section: Section<'_>, key: &'static str) -> Option<f64> {
         let value = section.get(key)?;
         let limit = limits::limit(&format!("{}.{key}", section.name))?;
         let number = match value.get_ref() {
@@ -368,7 +373,12 @@ impl Reader<'_> {
         Some(number)
     }
 
-    fn text_of(&mut self, section: Section<'_>, key: &'static str, most: usize) -> Option<String> {
+    pub(super) fn text_of(
+        &mut self,
+        section: Section<'_>,
+        key: &'static str,
+        most: usize,
+    ) -> Option<String> {
         let value = section.get(key)?;
         let Some(text) = value.get_ref().as_str() else {
             let complaint = Complaint::WrongType {
@@ -461,7 +471,7 @@ impl Reader<'_> {
         self.report(span, Complaint::Syntax { message }, help);
     }
 
-    fn first_line_of(&self, span: Range<usize>) -> Range<usize> {
+    pub(super) fn first_line_of(&self, span: Range<usize>) -> Range<usize> {
         let (_, start, line) = self.line_at(span.start);
         span.start..span.end.min(start + line.len()).max(span.start)
     }
@@ -524,7 +534,7 @@ impl Reader<'_> {
 }
 
 /// The kind of a value, in words.
-fn describe(value: &DeValue<'_>) -> String {
+pub(super) fn describe(value: &DeValue<'_>) -> String {
     match value {
         DeValue::String(_) => "text",
         DeValue::Integer(_) | DeValue::Float(_) => "the number",

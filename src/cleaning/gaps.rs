@@ -32,8 +32,20 @@ pub(super) fn median_step_s(fixes: &[Fix]) -> f64 {
     (*step * 1e6).round() / 1e6
 }
 
+/// A gap is longer than this, s.
+pub(super) fn long_s(median_step_s: f64) -> f64 {
+    GAP_S.max(GAP_STEPS * median_step_s)
+}
+
+impl Gap {
+    /// From the last fix before to the first behind, s.
+    pub fn length_s(&self) -> f64 {
+        self.to_s - self.from_s
+    }
+}
+
 pub(super) fn find(fixes: &[Fix], median_step_s: f64) -> Vec<Gap> {
-    let long_s = GAP_S.max(GAP_STEPS * median_step_s);
+    let long_s = long_s(median_step_s);
     fixes
         .windows(2)
         .filter(|w| w[1].utc_s - w[0].utc_s > long_s || w[0].segment != w[1].segment)

@@ -8,6 +8,7 @@
 mod error;
 mod gaps;
 mod order;
+mod parts;
 mod plane;
 mod quanta;
 mod spikes;
@@ -51,6 +52,24 @@ pub struct CleanTrack {
     pub notes: Vec<Note>,
 }
 
+impl CleanTrack {
+    /// The gaps long enough to hide what happened in them: more than five seconds, and three steps.
+    pub fn long_gaps(&self) -> impl Iterator<Item = Gap> + '_ {
+        let long_s = gaps::long_s(self.median_step_s);
+        self.gaps
+            .iter()
+            .copied()
+            .filter(move |gap| gap.length_s() > long_s)
+    }
+
+    /// Whether any fix has an altitude.
+    pub fn holds_altitude(&self) -> bool {
+        self.fixes
+            .iter()
+            .any(|f| f.gnss_altitude_m.is_some() || f.pressure_altitude_m.is_some())
+    }
+}
+
 /// Puts a recording in order and takes out what cannot be true.
 ///
 /// # Errors
@@ -67,6 +86,7 @@ pub fn clean(recording: &Recording) -> Result<CleanTrack, CleanError> {
     order::put_in_order(&mut fixes, &mut notes);
     let spread_stamps = stamps_whole_seconds && stamps::spread(&mut fixes, &mut notes);
     order::drop_duplicates(&mut fixes, &mut notes);
+    parts::keep_the_longest(&mut fixes, &mut notes);
     if fixes.len() < 2 {
         return Err(fail(CleanProblem::OneFix {
             fixes: fixes.len() as u32,

@@ -152,9 +152,12 @@ pub(super) enum Format {
     Json,
     /// The stage-check form to sign, one for each attempt; needs a standard
     StageCheck,
+    /// Path, key points and ground within glide, for maps
+    Geojson,
 }
 
 impl Format {
+    /// What is written where nothing else is asked for.
     pub(super) const ALL: [Format; 3] = [Format::Svg, Format::Html, Format::Json];
 
     pub(super) fn extension(self) -> &'static str {
@@ -163,6 +166,7 @@ impl Format {
             Format::Html => "html",
             Format::Json => "json",
             Format::StageCheck => "check.svg",
+            Format::Geojson => "geojson",
         }
     }
 }

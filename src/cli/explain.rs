@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::diagnostic::Diagnostic;
 use crate::briefing::spelling::nearest;
 use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
+use crate::measures::explained;
 
 /// The definition of one measure.
 pub(super) fn one(id: &str) -> Result<String, Diagnostic> {
@@ -34,26 +35,52 @@ pub(super) fn all() -> String {
     })
 }
 
+/// Columns of a terminal.
+const WIDTH: usize = 80;
+
 fn definition(info: &MeasureInfo) -> String {
     let unit = if info.unit.is_empty() {
         String::new()
     } else {
         format!(", {}", info.unit)
     };
-    let mut out = format!("{}\n{}{unit} ({})\n\n", info.id, info.label, info.group);
+    let mut out = format!("{}\n{}{unit} ({})\n", info.id, info.label, info.group);
+    let mut part = |title: &str, text: &str| {
+        let _ = write!(out, "\n{title}\n{}", wrapped(text));
+    };
+    part("Definition", info.definition);
+    if let Some(explanation) = explained::find(info.id) {
+        part("Formula, of one draw", explanation.formula);
+        part("The interval includes", explanation.includes);
+        part("It leaves out", explanation.leaves_out);
+        part("Source", explanation.source);
+    }
+    out.push_str(
+        "\nThe value is the median over the draws, low and high hold 95 % of them\n(JCGM 101:2008).\n",
+    );
+    out
+}
+
+/// Lines of at most [`WIDTH`] columns, indented by two.
+fn wrapped(text: &str) -> String {
+    let mut out = String::new();
     let mut column = 0;
-    for word in info.definition.split(' ') {
+    for word in text.split(' ') {
         let length = word.chars().count();
-        if column > 0 && column + 1 + length > 78 {
+        if column > 0 && column + 1 + length > WIDTH {
             out.push('\n');
             column = 0;
-        } else if column > 0 {
+        }
+        if column == 0 {
+            out.push_str("  ");
+            column = 2;
+        } else {
             out.push(' ');
             column += 1;
         }
         out.push_str(word);
         column += length;
     }
-    out.push_str("\n\nThe value is the median over the draws, low and high hold 95 % of them.\n");
+    out.push('\n');
     out
 }

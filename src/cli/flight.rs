@@ -201,6 +201,7 @@ fn rendered(debrief: &Debrief, format: Format, stem: &str) -> Vec<(String, Strin
         Format::Json => vec![(name, report::document_json(debrief))],
         Format::Html => vec![(name, report::page_html(debrief))],
         Format::StageCheck => stage_checks(debrief, stem),
+        Format::Geojson => vec![(name, report::geojson(debrief))],
         Format::Svg if debrief.attempts.len() < 2 => {
             vec![(
                 name,
@@ -236,7 +237,11 @@ fn no_attempt(debrief: &Debrief, flight: &Flight) -> Diagnostic {
         );
     }
     let diagnostic = Diagnostic::warning(text);
-    if debrief.not_attempts.is_empty() {
+    if !debrief.holds_altitude() {
+        diagnostic.with_help(
+            "export the flight again with its altitudes, or use the file of another recorder",
+        )
+    } else if debrief.not_attempts.is_empty() {
         diagnostic.with_help("an attempt starts where the power comes off 500 ft or more up; nowhere in this recording does it")
     } else {
         diagnostic

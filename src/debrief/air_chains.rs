@@ -10,18 +10,18 @@ use crate::units::wrap_180_deg;
 
 /// How much of the flight before and after the glide tells about the wind, s.
 const CONTEXT_S: f64 = 400.0;
-/// The last part of a glide may have flap out: its energy says nothing about clean drag, s.
+/// The last part of a glide may have flap out, and all of a final approach: its energy says nothing
+/// about clean drag, s.
 const FLAP_LIKELY_S: f64 = 35.0;
 
 /// The sample of the wind fit at `m`.
 pub(super) fn sample(m: &Motion, rows: &[Row], polar: &Polar, scale: &SpeedScale) -> Sample {
-    let speed = m.ground_speed_mps().max(1.0);
     Sample {
         t_s: m.t_s,
         velocity_mps: [m.east_mps, m.north_mps],
         climb_mps: m.climb_mps,
         height_m: m.height_m,
-        across_mps2: (m.north_mps * m.east_mps2 - m.east_mps * m.north_mps2) / speed,
+        accel_mps2: [m.east_mps2, m.north_mps2],
         best_glide_tas_mps: scale.tas_mps(polar.best_glide_cas_mps, m.height_m),
         recorded_tas_mps: recorded_tas(rows, m, scale),
         idle: false,
@@ -30,27 +30,35 @@ pub(super) fn sample(m: &Motion, rows: &[Row], polar: &Polar, scale: &SpeedScale
     }
 }
 
-/// Recorded airspeed at `m`, brought to true, where a row within two seconds or two steps has one.
+/// Recorded airspeed at `m`, brought to true, where the rows next to it have one.
 pub(super) fn recorded_tas(rows: &[Row], m: &Motion, scale: &SpeedScale) -> Option<f64> {
-    let of = |r: &Row| {
+    between(rows, m.t_s, |r| {
         r.tas_mps
             .or_else(|| r.ias_mps.map(|ias| scale.tas_mps(ias, m.height_m)))
-    };
-    let after = rows.partition_point(|r| r.t_s < m.t_s);
+    })
+}
+
+/// Rows further apart than this say nothing about the airspeed between them, s.
+const ROWS_APART_S: f64 = 5.5;
+/// An airspeed below this is a pitot still asleep, m/s.
+const LEAST_AIRSPEED_MPS: f64 = 10.0;
+
+/// An airspeed at `t_s`, linear between the rows next to it.
+pub(super) fn between(rows: &[Row], t_s: f64, of: impl Fn(&Row) -> Option<f64>) -> Option<f64> {
+    let after = rows.partition_point(|r| r.t_s < t_s);
     let b = rows.get(after)?;
     let a = rows.get(after.saturating_sub(1))?;
     let (va, vb) = (of(a)?, of(b)?);
     let gap = b.t_s - a.t_s;
-    if gap > 5.5 {
+    if gap > ROWS_APART_S {
         return None;
     }
     let share = if gap > 0.0 {
-        ((m.t_s - a.t_s) / gap).clamp(0.0, 1.0)
+        ((t_s - a.t_s) / gap).clamp(0.0, 1.0)
     } else {
         0.0
     };
-    let tas = va + share * (vb - va);
-    (tas > 10.0).then_some(tas)
+    Some(va + share * (vb - va)).filter(|v| *v > LEAST_AIRSPEED_MPS)
 }
 
 /// Chains for the wind fit, the glide first, and the heading change within the glide, degrees.
@@ -166,6 +174,20 @@ fn approach_from_s(g: &Ground<'_>, start_s: f64, end_s: f64) -> f64 {
         .unwrap_or(from_s)
 }
 
+/// From when the track stays near the landing direction: the start of a glide that is straight in.
+fn lined_up_from_s(g: &Ground<'_>, start_s: f64, end_s: f64) -> f64 {
+    let Some(landing_deg) = g.setting.landing_true_deg else {
+        return end_s;
+    };
+    let off = |m: &Motion| {
+        let track_deg = m.east_mps.atan2(m.north_mps).to_degrees();
+        wrap_180_deg(track_deg - landing_deg).abs() > ALIGNED_DEG
+    };
+    let instants = g.path.mean.resampled(start_s, end_s - 3.0, 1.0);
+    let last_off = instants.iter().rev().find(|m| off(m));
+    last_off.map_or(start_s, |m| m.t_s)
+}
+
 /// Time in which the speed carried into the glide falls to a third, s: idle drag slows a light single by about 1 m/s²,
 /// less as it nears the speed of the glide.
 const SLOWING_S: f64 = 7.0;
@@ -179,7 +201,7 @@ fn glide_samples(
 ) -> Vec<Sample> {
     let flap_s = g
         .known_flap_s(start_s, end_s)
-        .unwrap_or(end_s - FLAP_LIKELY_S);
+        .unwrap_or_else(|| (end_s - FLAP_LIKELY_S).min(lined_up_from_s(g, start_s, end_s)));
     let approach_s = approach_from_s(g, start_s, end_s);
     // the deceleration to glide speed is not glide
     let slowed = |m: &Motion| {
@@ -221,49 +243,4 @@ fn heading_span_deg(glide: &[Sample], wind: &WindProfile) -> f64 {
         before = Some(heading);
     }
     most - least
-}
-
-impl Ground<'_> {
-    /// Flap events whose time counts from the power reduction of the first attempt, s.
-    fn flap_after_reduction_s(&self) -> impl Iterator<Item = f64> {
-        let reduction_s = self.candidates.first().map(|c| c.start_s);
-        self.briefing
-            .events_after_reduction
-            .iter()
-            .filter(|e| e.what.to_lowercase().contains("flap"))
-            .filter_map(move |e| Some(reduction_s? + e.seconds))
-    }
-
-    /// First known flap event within the attempt, s.
-    pub(super) fn known_flap_s(&self, from_s: f64, to_s: f64) -> Option<f64> {
-        let said = self
-            .briefing
-            .events
-            .iter()
-            .filter(|e| e.what.to_lowercase().contains("flap"))
-            .filter_map(crate::briefing::Event::utc_s)
-            .map(|utc| utc - self.setting.utc_start_s)
-            .chain(self.flap_after_reduction_s())
-            .find(|t| *t > from_s && *t < to_s);
-        let mut before: Option<f64> = None;
-        let mut recorded = None;
-        for row in self
-            .path
-            .rows
-            .iter()
-            .filter(|r| r.t_s > from_s && r.t_s < to_s)
-        {
-            if let Some(flap) = row.flap_deg {
-                if before.is_some_and(|b| flap > b + 2.0) {
-                    recorded = Some(row.t_s);
-                    break;
-                }
-                before = Some(flap);
-            }
-        }
-        match (said, recorded) {
-            (Some(a), Some(b)) => Some(a.min(b)),
-            (a, b) => a.or(b),
-        }
-    }
 }

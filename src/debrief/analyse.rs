@@ -1,5 +1,7 @@
 //! From a recording to its debrief, stage by stage.
 
+use std::borrow::Cow;
+
 use thiserror::Error;
 
 use super::air_chains;
@@ -7,11 +9,12 @@ use super::assemble;
 use super::attempt::{self, AttemptAnalysis, Ground};
 use super::document::Debrief;
 use super::graded;
+use super::instants::rfc3339;
 use crate::air::drag::Polar;
 use crate::air::{AirFit, Chain, ChainKind, FitOptions, Sample};
 use crate::atmosphere::SpeedScale;
 use crate::attempts::{self, Candidate};
-use crate::briefing::{Briefing, BriefingError};
+use crate::briefing::{Briefing, BriefingError, Event};
 use crate::cleaning::{CleanError, CleanTrack, clean};
 use crate::flight_path::setting::{AimSource, FoundAim};
 use crate::flight_path::{self, FlightPath, Setting};
@@ -167,6 +170,7 @@ fn analyse_in(
     } else {
         flight_path::estimate(&track, &setting, &windows)
     };
+    let briefing = &with_events_in_utc(briefing, &setting, accepted.first());
     let ground = Ground {
         track: &track,
         setting: &setting,
@@ -194,6 +198,28 @@ fn analyse_in(
         best_glide_from_briefing: briefed.is_some(),
         attempts: found,
         rejected,
+    }
+}
+
+/// Events that count from the power reduction become events in time of day.
+fn with_events_in_utc<'b>(
+    briefing: &'b Briefing,
+    setting: &Setting,
+    first: Option<&Candidate>,
+) -> Cow<'b, Briefing> {
+    match first {
+        Some(first) if !briefing.events_after_reduction.is_empty() => {
+            let reduction_utc_s = setting.utc_start_s + first.start_s;
+            let mut briefing = briefing.clone();
+            for event in std::mem::take(&mut briefing.events_after_reduction) {
+                briefing.events.push(Event {
+                    utc: rfc3339(reduction_utc_s + event.seconds),
+                    what: event.what,
+                });
+            }
+            Cow::Owned(briefing)
+        }
+        _ => Cow::Borrowed(briefing),
     }
 }
 

@@ -1,9 +1,11 @@
 //! One attempt: air fitted, changes of power timed, touchdown found, draws made and measured.
 
-use super::air_chains::{chains, recorded_tas};
+use super::air_chains::chains;
 use super::analyse::Options;
 use super::drawing::{Nuisance, WIND_WIDENING};
 use super::power_times::{clearings, power_back, power_reduction};
+use super::recorded_speed::{About, DrawnSpeed, RecordedSpeed};
+use super::winds;
 use crate::air::drag::Polar;
 use crate::air::{AirFit, FitOptions, WindProfile};
 use crate::atmosphere::SpeedScale;
@@ -11,7 +13,7 @@ use crate::attempts::clearing::Burst;
 use crate::attempts::{Candidate, CandidateEnd, ChangePoint};
 use crate::briefing::Briefing;
 use crate::cleaning::CleanTrack;
-use crate::flight_path::{FlightPath, Motion, Path, Setting};
+use crate::flight_path::{DrawnPath, FlightPath, Motion, Setting};
 use crate::key_points::flown::{DrawnAir, STEP_S};
 use crate::key_points::touchdown::{ContactDraw, TouchdownPosterior};
 use crate::key_points::{Flown, Known, pattern};
@@ -125,6 +127,7 @@ pub fn analyse(
     let end = match (&contact, candidate.end) {
         (Some(c), _) if c.touched_probability >= TOUCHED => AttemptEnd::Touchdown,
         (_, CandidateEnd::Recording) => AttemptEnd::Recording,
+        (_, CandidateEnd::Ground) if !candidate.flies_on => AttemptEnd::Recording,
         _ => AttemptEnd::GoAround,
     };
     let rough_end_s = match (&contact, end) {
@@ -172,9 +175,15 @@ pub fn analyse(
     let mut rng = Draws::new(g.options.seed, index as u64 + 1);
     let paths = g.path.draws(span.0, span.1, g.options.draws, &mut rng);
     let span = (span.0.max(g.path.mean.span_s().0), span.1);
-    let recorded = recorded_series(g, span, &scale);
-    let has_recorded_airspeed =
-        recorded.iter().filter(|v| v.is_finite()).count() * 10 > recorded.len() * 8;
+    let recorded = RecordedSpeed::of(g, span, &scale);
+    let has_recorded_airspeed = recorded.nearly_everywhere();
+    let about = About {
+        cas_mps: g.polar.best_glide_cas_mps,
+        tas_mps: fit_options.glide_tas_mps.0,
+        temperature_k: g.setting.air.temperature_at_elevation_k,
+        position_sd_mps: fit_options.recorded_bias_sd_mps,
+        temperature_sd_c: g.setting.temperature_sd_c,
+    };
     let mut draws = Vec::with_capacity(paths.len());
     for path in paths {
         draws.push(draw(
@@ -190,11 +199,12 @@ pub fn analyse(
                 clearings: &clearings,
                 contact: contact.as_ref(),
                 recorded: &recorded,
+                about: &about,
             },
             &mut rng,
         ));
     }
-    let (steady_s, never_held) = steady_glide(g, &draws, &candidate);
+    let (steady_s, never_held) = super::steady_glide::steady_glide(g, &draws, &candidate);
     for drawn in &mut draws {
         drawn.steady_s = steady_s;
     }
@@ -220,36 +230,40 @@ struct Fitted<'a> {
     restoration: Option<&'a ChangePoint>,
     clearings: &'a [Burst],
     contact: Option<&'a TouchdownPosterior>,
-    recorded: &'a [f64],
+    recorded: &'a RecordedSpeed,
+    about: &'a About,
 }
 
 fn draw(
     g: &Ground<'_>,
-    path: Path,
+    drawn: DrawnPath,
     span: (f64, f64),
     fitted: &Fitted<'_>,
     rng: &mut Draws,
 ) -> DrawnAttempt {
     let steps = ((span.1 - span.0) / STEP_S) as usize + 2;
-    let nuisance = Nuisance::draw(g.setting, fitted.air.draw(WIND_WIDENING, rng), steps, rng);
+    let slices = winds::heights_ft(fitted.candidate.start_height_m).len();
+    let nuisance = Nuisance::draw(
+        g.setting,
+        fitted.air.draw(WIND_WIDENING, rng),
+        drawn.column_scale,
+        (steps, slices),
+        rng,
+    );
     let power_reduction_s = fitted.reduction.map_or(fitted.candidate.start_s, |c| {
         c.draw(rng) - nuisance.closing_lag_s
     });
-    let recorded: Vec<f64> = fitted
-        .recorded
-        .iter()
-        .zip(&nuisance.recorded_wander_mps)
-        .map(|(v, wander)| v - nuisance.air.recorded_bias_mps + wander)
-        .collect();
+    let recorded = fitted.recorded.draw(&nuisance, fitted.about);
     let flown = Flown::new(
-        path,
+        drawn.path,
         span,
         nuisance.air.wind.clone(),
         g.setting.landing_true_deg.map(|d| d + nuisance.landing_deg),
         &DrawnAir {
             scale: &nuisance.scale,
             gust_mps: &nuisance.gust_mps,
-            recorded_tas_mps: &recorded,
+            recorded_tas_mps: &recorded.tas_mps,
+            recorded_cas_mps: &recorded.cas_mps,
         },
     );
     let end = match fitted.end {
@@ -300,10 +314,14 @@ fn draw(
         speed_band_mps: super::graded::speed_band_kt(g.options)
             .map(|kt| kt * MPS_PER_KT)
             .into(),
-        stall_cas_mps: aircraft.stall_clean_kcas.map(|kt| kt * MPS_PER_KT),
+        turbulence_mps: nuisance.turbulence_mps,
+        stall_cas_mps: aircraft
+            .stall_clean_as_flown_kcas()
+            .map(|kt| kt * MPS_PER_KT),
         abeam_target_m: g.briefing.targets.abeam_height_ft.map(|ft| ft * M_PER_FT),
         polar: g.polar,
         glide_ratio_known: aircraft.glide_ratio.is_some(),
+        approach: super::reach::approach(g, &known),
         stream: rng.seed(),
     }
 }
@@ -313,12 +331,12 @@ fn contact_cas_mps(
     flown: &Flown,
     contact: &ContactDraw,
     from_s: f64,
-    recorded: &[f64],
+    recorded: &DrawnSpeed,
     nuisance: &Nuisance,
     rng: &mut Draws,
 ) -> f64 {
     let step = ((contact.time_s - from_s) / STEP_S).round().max(0.0) as usize;
-    let near = recorded.get(step.saturating_sub(2)..=step + 2);
+    let near = recorded.tas_mps.get(step.saturating_sub(2)..=step + 2);
     if near.is_some_and(|near| near.iter().all(|v| v.is_finite())) {
         return flown.cas_mps_at(contact.time_s);
     }
@@ -328,44 +346,4 @@ fn contact_cas_mps(
     let wind = super::surface_air::drawn(&flown.wind, rng);
     let tas = (over_ground[0] - wind[0]).hypot(over_ground[1] - wind[1]);
     nuisance.scale.cas_mps(tas, m.height_m)
-}
-
-fn recorded_series(g: &Ground<'_>, span: (f64, f64), scale: &SpeedScale) -> Vec<f64> {
-    g.path
-        .mean
-        .resampled(span.0, span.1, STEP_S)
-        .iter()
-        .map(|m| recorded_tas(&g.path.rows, m, scale).unwrap_or(f64::NAN))
-        .collect()
-}
-
-/// The stretch the glide figures are taken from, and whether best glide was never held.
-fn steady_glide(
-    g: &Ground<'_>,
-    draws: &[DrawnAttempt],
-    c: &Candidate,
-) -> (Option<(f64, f64)>, bool) {
-    let median = |f: &dyn Fn(&DrawnAttempt) -> Option<f64>| -> Option<f64> {
-        let mut v: Vec<f64> = draws.iter().filter_map(f).collect();
-        if v.len() * 2 < draws.len() {
-            return None;
-        }
-        v.sort_by(f64::total_cmp);
-        Some(quantile_sorted(&v, 0.5))
-    };
-    let start = median(&|d| Some(d.known.power_reduction_s)).unwrap_or(c.start_s);
-    let end = median(&|d| Some(d.known.end_s)).unwrap_or(c.end_s);
-    let held = median(&|d| d.times.best_glide_held_s);
-    let from = held.unwrap_or(start + 15.0);
-    let mut to = median(&|d| d.times.on_final_s)
-        .unwrap_or(end - 2.0)
-        .min(end - 2.0);
-    if let Some(flap) = g.known_flap_s(start, end) {
-        to = to.min(flap);
-    }
-    let round = |t: f64| (t * 2.0).round() / 2.0;
-    (
-        (to - from >= 10.0).then(|| (round(from), round(to))),
-        held.is_none(),
-    )
 }

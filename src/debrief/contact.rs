@@ -79,7 +79,7 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
 fn usual_approach_mps(g: &Ground<'_>) -> Option<f64> {
     let aircraft = &g.briefing.aircraft;
     let kcas = aircraft
-        .stall_landing_kcas
+        .stall_landing_as_flown_kcas()
         .map(|stall| 1.3 * stall)
         .or(aircraft.approach_kcas)?;
     Some(SpeedScale::of(&g.setting.air).tas_mps(kcas * MPS_PER_KT, 0.0))

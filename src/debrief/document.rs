@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub use super::reach_document::*;
 use crate::quantity::Measured;
 
 pub use super::checklist::{Checklist, ChecklistItem};
@@ -14,6 +15,14 @@ pub use crate::grading::{Basis, CriterionGrade, Grade, HandLine, Verdict};
 
 /// The schema name written into every document.
 pub const SCHEMA: &str = "stillprop.debrief.v1";
+
+impl Debrief {
+    /// Whether the recording holds any altitude.
+    pub fn holds_altitude(&self) -> bool {
+        let channels = &self.recording.channels;
+        channels.iter().any(|c| c.ends_with("_altitude"))
+    }
+}
 
 /// All there is to say about one recording.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -143,6 +152,9 @@ pub struct Attempt {
     /// included: corners of a polygon, east and north of the aim, ft. Empty where it is not known.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub glide_ring_ft: Vec<[f64; 2]>,
+    /// Height in hand: what it rests on, what it meant, and what else could have been done.
+    #[serde(default)]
+    pub in_hand: InHandStory,
     /// Remarks on how far the figures of this attempt can be trusted.
     pub remarks: Vec<String>,
     /// The attempt in time steps, for drawing.
@@ -174,14 +186,21 @@ pub struct KeyPoint {
 /// A moment that mattered for reaching the aim point.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Event {
-    /// One of `last_within_reach`, `back_within_reach`, `too_high`.
+    /// One of `out_of_reach`, `back_within_reach`, `last_within_reach`, `too_high`.
     pub kind: String,
     /// When.
     pub utc: Measured<String>,
     /// Height above the aim, ft.
     pub height_ft: Measured,
+    /// Probability that it happened, 0..1.
+    #[serde(default = "certain")]
+    pub probability: f64,
     /// What it means, for a pilot.
     pub words: String,
+}
+
+fn certain() -> f64 {
+    1.0
 }
 
 /// A stretch of an attempt.
@@ -253,8 +272,14 @@ pub struct Series {
     pub ground_speed_kt: Vec<f64>,
     /// Bank, degrees, right positive, coordinated-turn estimate.
     pub bank_deg: Vec<f64>,
-    /// Height in hand, ft; empty until it is computed.
+    /// Height in hand, ft.
     pub height_in_hand_ft: Vec<Option<f64>>,
+    /// 2.5 % point of it, ft.
+    #[serde(default)]
+    pub height_in_hand_low_ft: Vec<Option<f64>>,
+    /// 97.5 % point of it, ft.
+    #[serde(default)]
+    pub height_in_hand_high_ft: Vec<Option<f64>>,
 }
 
 /// A power reduction that is not an attempt.

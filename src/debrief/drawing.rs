@@ -12,7 +12,7 @@ use crate::random::Draws;
 /// wander as a stationary process; pilots do not, which the likelihood cannot know.
 pub const WIND_WIDENING: f64 = 1.25;
 /// Turbulence left in a mean over a slice of air, m/s.
-pub const TURBULENCE_MPS: f64 = 0.35;
+const TURBULENCE_MPS: f64 = 0.35;
 /// Correlation time of gusts along the flight, s (common practice: some hundred metres of air).
 const GUST_S: f64 = 3.0;
 /// Doubt of their strength as fitted, which has three steps: one standard deviation, as a factor's logarithm.
@@ -48,6 +48,14 @@ pub struct Nuisance {
     pub opening_lag_s: f64,
     /// Gusts at every step, m/s.
     pub gust_mps: Vec<f64>,
+    /// Added to the wind of each slice of air where it is given, east and north, m/s.
+    pub turbulence_mps: Vec<[f64; 2]>,
+    /// This draw's temperature less the expected one, °C.
+    pub warmer_c: f64,
+    /// Position error of the airspeed indicator before the fit, in standard deviations.
+    pub position: f64,
+    /// Error of the recorder's thermometer, in standard deviations.
+    pub probe: f64,
     /// Added to recorded airspeed at every step, m/s.
     pub recorded_wander_mps: Vec<f64>,
     /// Added to the largest bank, degrees.
@@ -57,11 +65,24 @@ pub struct Nuisance {
 }
 
 impl Nuisance {
-    /// The draw of this `rng`, for a stretch of `steps` steps.
-    pub fn draw(setting: &Setting, air: AirDraw, steps: usize, rng: &mut Draws) -> Self {
+    /// The draw of this `rng`, for a stretch of `steps` steps and so many `slices` of air.
+    ///
+    /// `column_scale` is how far this draw's path stretches its heights with the temperature of the
+    /// column, where it does: the same temperature makes the airspeeds.
+    pub fn draw(
+        setting: &Setting,
+        air: AirDraw,
+        column_scale: Option<f64>,
+        (steps, slices): (usize, usize),
+        rng: &mut Draws,
+    ) -> Self {
+        let expected_k = setting.air.temperature_at_elevation_k;
+        let warmer_c = match column_scale {
+            Some(scale) => expected_k * (scale - 1.0),
+            None => setting.temperature_sd_c * rng.normal(),
+        };
         let column = AirColumn {
-            temperature_at_elevation_k: setting.air.temperature_at_elevation_k
-                + setting.temperature_sd_c * rng.normal(),
+            temperature_at_elevation_k: expected_k + warmer_c,
             ..setting.air
         };
         let strength = air.gust_mps * (GUST_LOG_SD * rng.normal()).exp();
@@ -76,6 +97,12 @@ impl Nuisance {
             opening_lag_s: (OPENING_LAG_S.0 + OPENING_LAG_S.1 * rng.normal()).max(0.2)
                 + CHANGE_SD_S * rng.normal(),
             gust_mps,
+            turbulence_mps: (0..slices)
+                .map(|_| [0, 1].map(|_| TURBULENCE_MPS * rng.normal()))
+                .collect(),
+            warmer_c,
+            position: rng.normal(),
+            probe: rng.normal(),
             recorded_wander_mps,
             bank_deg: BANK_SD_DEG * rng.normal(),
             landing_deg: match setting.landing_true_deg {

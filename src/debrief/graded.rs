@@ -5,7 +5,6 @@ use super::assemble::SPEED_BAND_KT;
 use super::attempt::AttemptAnalysis;
 use super::checklist::checklist;
 use super::document::Debrief;
-use super::reasons::reason;
 use crate::briefing::Briefing;
 use crate::grading::{Evidence, Recorder, References, grade};
 use crate::quantity::quantile_sorted;
@@ -45,14 +44,21 @@ pub(super) fn add(
     };
     let first_reduction_s = analysis.attempts.first().map_or(f64::NAN, reduction_s);
     for (attempt, analysed) in document.attempts.iter_mut().zip(&analysis.attempts) {
-        attempt.grade = Some(grade(standard, &references, &recorder, |id| Evidence {
-            values: analysed
-                .values
-                .iter()
-                .map(|v| v.get(id).copied().unwrap_or(f64::NAN))
-                .collect(),
-            reason: reason(id, analysis, analysed),
-        }));
+        let measures = &attempt.measures;
+        let graded = grade(standard, &references, &recorder, |id| {
+            match measures.get(id).and_then(|m| m.reason()) {
+                Some(reason) => Evidence::none(reason),
+                None => Evidence {
+                    values: analysed
+                        .values
+                        .iter()
+                        .map(|v| v.get(id).copied().unwrap_or(f64::NAN))
+                        .collect(),
+                    reason: String::new(),
+                },
+            }
+        });
+        attempt.grade = Some(graded);
         attempt.checklist = checklist(
             &standard.checklist,
             briefing,

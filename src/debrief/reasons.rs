@@ -47,7 +47,10 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
         | "air_sink_rate_fpm"
         | "glide_ratio_air"
         | "glide_ratio_ground" => {
-            "no steady glide of ten seconds or more between settling and final or flap".into()
+            format!(
+                "no steady glide of {:.0} s or more between best glide held and final or flap",
+                super::steady_glide::SHORTEST_S
+            )
         }
         "height_per_orbit_ft" | "time_per_orbit_s" => "no orbit flown".into(),
         "stall_margin_min" => "stall speed not given in the briefing".into(),

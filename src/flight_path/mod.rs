@@ -13,6 +13,7 @@ pub mod rows;
 pub mod setting;
 pub mod singer;
 pub mod smoother;
+mod temperature;
 pub mod vertical;
 
 pub use path::{Motion, Path};
@@ -47,12 +48,12 @@ pub struct FlightPath {
     pub vertical_model: Vertical,
     /// Seconds on the ground of the aim's field that the heights rest on.
     pub ground_reference_s: f64,
-    /// Doubt of the scale of all heights that pressure leaves: temperature of the column.
-    pub height_scale_sd: f64,
     /// Estimated GNSS height error (slow and constant) at every epoch, m.
     pub gnss_error_m: Vec<f64>,
     /// Estimated pressure height error at every epoch, m.
     pub pressure_error_m: Vec<f64>,
+    /// How far pressure heights are stretched, and the doubt of it: temperature of the column.
+    pressure_scale: pressure_scale::PressureScale,
     level: Smoothed<4, 2>,
     level_epochs: Vec<Epoch<2>>,
     upright: Smoothed<7, 1>,
@@ -117,7 +118,7 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
         horizontal_model,
         vertical_model,
         ground_reference_s,
-        height_scale_sd: pressure_scale.sd,
+        pressure_scale,
         gnss_error_m,
         pressure_error_m,
         level,
@@ -203,6 +204,16 @@ fn motion(t_s: f64, level: &[[f64; 4]; 2], upright: &[[f64; 7]; 1]) -> Motion {
     }
 }
 
+/// One possible true path.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnPath {
+    /// The motion.
+    pub path: Path,
+    /// True height of this draw over the height that pressure and the expected temperature give: its
+    /// column of air is so much warmer (absolute). None where no pressure was recorded.
+    pub column_scale: Option<f64>,
+}
+
 /// What a step of acceleration would look like in the mean path.
 #[derive(Debug, Clone)]
 pub struct StepResponse {
@@ -230,7 +241,7 @@ impl FlightPath {
     }
 
     /// `count` possible true paths from `from_s` to `to_s`.
-    pub fn draws(&self, from_s: f64, to_s: f64, count: usize, rng: &mut Draws) -> Vec<Path> {
+    pub fn draws(&self, from_s: f64, to_s: f64, count: usize, rng: &mut Draws) -> Vec<DrawnPath> {
         let from = self.mean.index_before(from_s);
         let to = (self.mean.index_before(to_s) + 1)
             .min(self.level.t_s.len() - 1)
@@ -241,7 +252,7 @@ impl FlightPath {
             .iter()
             .zip(&upright)
             .map(|(l, u)| {
-                let scale = 1.0 + self.height_scale_sd * rng.normal();
+                let scale = 1.0 + self.pressure_scale.sd * rng.normal();
                 let points = (0..=to - from)
                     .map(|k| {
                         let mut m = motion(self.level.t_s[from + k], &l[k], &u[k]);
@@ -251,7 +262,10 @@ impl FlightPath {
                         m
                     })
                     .collect();
-                Path { points }
+                DrawnPath {
+                    path: Path { points },
+                    column_scale: self.pressure_scale.column(scale),
+                }
             })
             .collect()
     }

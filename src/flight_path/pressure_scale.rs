@@ -16,6 +16,14 @@ pub(super) struct PressureScale {
     pub(super) sd: f64,
 }
 
+impl PressureScale {
+    /// True over expected height in a draw that stretches the heights by `drawn` beyond the
+    /// estimate; none without pressure heights.
+    pub(super) fn column(&self, drawn: f64) -> Option<f64> {
+        (self.sd > 0.0).then(|| drawn / (1.0 + self.mean))
+    }
+}
+
 /// The scale from prior knowledge of the temperature and from GNSS heights.
 pub(super) fn estimate(rows: &[Row], setting: &Setting) -> PressureScale {
     let prior_sd = setting.temperature_sd_c / setting.air.temperature_at_elevation_k;

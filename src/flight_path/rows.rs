@@ -6,7 +6,7 @@ use super::{Setting, horizontal};
 use crate::cleaning::CleanTrack;
 
 /// One fix in the plane of the aim.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Row {
     /// Seconds on the recording's clock.
     pub t_s: f64,
@@ -32,8 +32,6 @@ pub struct Row {
     pub engine_noise: Option<f64>,
     /// Recorded flap, degrees.
     pub flap_deg: Option<f64>,
-    /// Recorded outside air temperature, °C.
-    pub oat_c: Option<f64>,
 }
 
 /// Every fix of `track` in the plane of the aim.
@@ -72,7 +70,6 @@ pub fn rows(track: &CleanTrack, setting: &Setting) -> Vec<Row> {
                 engine_rpm: fix.engine_rpm.map(f64::from),
                 engine_noise: fix.engine_noise.map(f64::from),
                 flap_deg: fix.flap_deg.map(f64::from),
-                oat_c: fix.oat_c.map(f64::from),
             }
         })
         .collect()

@@ -1,12 +1,13 @@
 //! What the motion is measured against: the plane of the aim, its elevation, the air, the datums.
 
+use super::temperature;
 use crate::atmosphere::AirColumn;
 use crate::briefing::{Briefing, BriefingError};
 use crate::cleaning::CleanTrack;
 use crate::geodesy::LocalFrame;
 use crate::geoid::geoid_separation_m;
 use crate::reading::{AltitudeDatum, Format};
-use crate::units::{KELVIN_AT_ZERO_C, M_PER_FT, MPS_PER_KT};
+use crate::units::{M_PER_FT, MPS_PER_KT};
 
 /// Where the aim came from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,7 +51,9 @@ pub struct Setting {
     pub pressure_datum_sd_m: f64,
     /// Whether recorders of this kind of file often write heights above the ellipsoid without saying.
     pub ellipsoid_usual: bool,
-    /// What the user should know about all this.
+    /// What the user should know about the datum of GNSS altitudes, as the briefing has the heights.
+    pub datum_warning: Option<String>,
+    /// What the user should know about the rest of this.
     pub warnings: Vec<String>,
 }
 
@@ -105,15 +108,16 @@ impl Setting {
             || found_elevation_m(track, ground, stated_offset_m, qnh_hpa),
             |ft| ft * M_PER_FT,
         );
-        let temperature_at_elevation_k = resolved
-            .temperature_c
-            .map_or(288.15 - 0.0065 * elevation_m, |c| {
-                c.value + KELVIN_AT_ZERO_C
-            });
+        let (temperature, contradiction) = temperature::at_aim(
+            resolved.temperature_c.map(|c| c.value),
+            temperature::recorded_c(track, elevation_m),
+            elevation_m,
+        );
+        warnings.extend(contradiction);
         let air = AirColumn {
             qnh_hpa,
             elevation_m,
-            temperature_at_elevation_k,
+            temperature_at_elevation_k: temperature.kelvin,
         };
         let surface_wind_mps = resolved.surface_wind.and_then(|wind| {
             let speed_mps = wind.value.speed_kt * MPS_PER_KT;
@@ -135,21 +139,18 @@ impl Setting {
             elevation_known,
             air,
             qnh_known,
-            temperature_sd_c: if resolved.temperature_c.is_some() {
-                2.0
-            } else {
-                8.0
-            },
+            temperature_sd_c: temperature.sd_c,
             surface_wind_mps,
             gnss_offset_m: stated_offset_m,
             gnss_datum_sd_m: KNOWN_DATUM_SD_M,
             pressure_datum_sd_m: if qnh_known { QNH_SD_M } else { NO_QNH_SD_M },
             // the specification asks for the ellipsoid, many recorders write mean sea level
             ellipsoid_usual: format == Format::Igc,
+            datum_warning: None,
             warnings: Vec::new(),
         };
-        setting.weigh_datum(track, separation_m, ground, &mut warnings);
-        if !elevation_known {
+        setting.weigh_datum(track, separation_m, ground);
+        if !elevation_known && track.holds_altitude() {
             warnings.push(format!(
                 "no elevation of the aim in the briefing: heights are above {:.0} ft, taken from the recording{}",
                 elevation_m / M_PER_FT,
@@ -172,13 +173,7 @@ impl Setting {
 
     /// Weighs whether GNSS altitudes are above mean sea level or above the ellipsoid, by the ground
     /// and by pressure with QNH.
-    fn weigh_datum(
-        &mut self,
-        track: &CleanTrack,
-        separation_m: f64,
-        ground: Option<SlowGround>,
-        warnings: &mut Vec<String>,
-    ) {
+    fn weigh_datum(&mut self, track: &CleanTrack, separation_m: f64, ground: Option<SlowGround>) {
         if !track.fixes.iter().any(|f| f.gnss_altitude_m.is_some()) || separation_m.abs() < 3.0 {
             return;
         }
@@ -225,11 +220,11 @@ impl Setting {
                 let doubt = share * (1.0 - share) * separation_m * separation_m;
                 self.gnss_datum_sd_m = (KNOWN_DATUM_SD_M.powi(2) + doubt).sqrt();
                 if share > 0.9 {
-                    warnings.push(format!(
+                    self.datum_warning = Some(format!(
                         "GNSS altitudes do not say what they are measured from; ground and pressure say the WGS 84 ellipsoid, {separation_m:+.0} m from mean sea level here: taken so"
                     ));
                 } else if share > 0.1 {
-                    warnings.push(format!(
+                    self.datum_warning = Some(format!(
                         "GNSS altitudes may be {:.0} m off: the recording does not say whether they are above mean sea level or the ellipsoid; give QNH or the elevation, or start recording on the ground",
                         separation_m.abs()
                     ));
@@ -242,10 +237,18 @@ impl Setting {
                     log_odds_ellipsoid
                 };
                 if against > 5.0 {
-                    warnings.push(format!(
+                    self.datum_warning = Some(format!(
                         "the recording says its GNSS altitudes are above {}, but ground and pressure fit {} better, by {:.0} m: check the recorder's setting; the recorder's word is kept",
-                        if stated == AltitudeDatum::Ellipsoid { "the ellipsoid" } else { "mean sea level" },
-                        if stated == AltitudeDatum::Ellipsoid { "mean sea level" } else { "the ellipsoid" },
+                        if stated == AltitudeDatum::Ellipsoid {
+                            "the ellipsoid"
+                        } else {
+                            "mean sea level"
+                        },
+                        if stated == AltitudeDatum::Ellipsoid {
+                            "mean sea level"
+                        } else {
+                            "the ellipsoid"
+                        },
                         separation_m.abs()
                     ));
                     self.gnss_datum_sd_m = separation_m.abs();

@@ -114,6 +114,16 @@ pub struct Evidence {
     pub reason: String,
 }
 
+impl Evidence {
+    /// No draw has a value, for this reason.
+    pub fn none(reason: &str) -> Self {
+        Evidence {
+            values: Vec::new(),
+            reason: reason.to_owned(),
+        }
+    }
+}
+
 /// Room for the rounding of units at a bound that is part of the tolerance.
 const ROUNDING: f64 = 1e-9;
 

@@ -22,7 +22,7 @@ pub struct Instant {
     pub tas_mps: f64,
     /// Calibrated airspeed, m/s, gusts included.
     pub cas_mps: f64,
-    /// Calibrated airspeed without gusts, m/s.
+    /// Calibrated airspeed without drawn gusts, m/s: as recorded, where it was, which has the real ones.
     pub calm_cas_mps: f64,
     /// Horizontal speed through the air, m/s.
     pub level_air_mps: f64,
@@ -55,8 +55,10 @@ pub struct DrawnAir<'a> {
     pub scale: &'a SpeedScale,
     /// Gust along the flight at each step, m/s.
     pub gust_mps: &'a [f64],
-    /// Recorded true airspeed less its drawn bias, at each step (NaN where there is none), m/s.
+    /// Recorded true airspeed less its drawn error, at each step (NaN where there is none), m/s.
     pub recorded_tas_mps: &'a [f64],
+    /// Recorded indicated airspeed less its drawn position error, likewise: calibrated, m/s.
+    pub recorded_cas_mps: &'a [f64],
 }
 
 /// Distance along and across the landing direction of a place east and north of the aim.
@@ -87,12 +89,12 @@ impl Flown {
             let level = through[0].hypot(through[1]).max(0.5);
             let across = (through[1] * accel[0] - through[0] * accel[1]) / level;
             let calm_tas = level.hypot(m.climb_mps);
-            let recorded = air.recorded_tas_mps.get(i).copied().unwrap_or(f64::NAN);
-            let tas_mps = if recorded.is_finite() {
-                recorded
-            } else {
-                calm_tas + air.gust_mps.get(i).copied().unwrap_or(0.0)
-            };
+            let finite = |all: &[f64]| all.get(i).copied().filter(|v| v.is_finite());
+            let recorded_tas = finite(air.recorded_tas_mps);
+            let tas_mps = recorded_tas
+                .unwrap_or_else(|| calm_tas + air.gust_mps.get(i).copied().unwrap_or(0.0));
+            let recorded_cas = finite(air.recorded_cas_mps)
+                .or_else(|| recorded_tas.map(|tas| air.scale.cas_mps(tas, m.height_m)));
             let (along_m, across_m) = landing_true_deg.map_or((f64::NAN, f64::NAN), |d| {
                 along_across(m.east_m, m.north_m, d)
             });
@@ -106,8 +108,9 @@ impl Flown {
                 along_m,
                 across_m,
                 tas_mps,
-                cas_mps: air.scale.cas_mps(tas_mps, m.height_m),
-                calm_cas_mps: air.scale.cas_mps(calm_tas, m.height_m),
+                cas_mps: recorded_cas.unwrap_or_else(|| air.scale.cas_mps(tas_mps, m.height_m)),
+                calm_cas_mps: recorded_cas
+                    .unwrap_or_else(|| air.scale.cas_mps(calm_tas, m.height_m)),
                 level_air_mps: level,
                 bank_deg: (across / G0_MPS2).atan().to_degrees(),
                 load_factor: load_factor(across),
@@ -153,6 +156,48 @@ impl Flown {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::atmosphere::AirColumn;
+
+    /// Calibrated airspeeds of an instant with these recorded airspeeds, on a day of this temperature.
+    fn with_recorded(tas_mps: f64, cas_mps: f64, temperature_c: f64) -> Instant {
+        let at = |t_s: f64| Motion {
+            t_s,
+            north_m: 40.0 * t_s,
+            north_mps: 40.0,
+            height_m: 500.0,
+            ..Motion::default()
+        };
+        let path = Path {
+            points: vec![at(0.0), at(1.0)],
+        };
+        let air = DrawnAir {
+            scale: &AirColumn::new(1013.25, 100.0, temperature_c).speed_scale(),
+            gust_mps: &[1.0; 3],
+            recorded_tas_mps: &[tas_mps; 3],
+            recorded_cas_mps: &[cas_mps; 3],
+        };
+        Flown::new(path, (0.0, 1.0), WindProfile::default(), None, &air).instants[0]
+    }
+
+    #[test]
+    fn indicated_airspeed_is_calibrated_at_any_temperature() {
+        for temperature_c in [-20.0, 15.0, 40.0] {
+            let instant = with_recorded(37.0, 35.0, temperature_c);
+            assert_eq!((instant.cas_mps, instant.calm_cas_mps), (35.0, 35.0));
+            assert_eq!(instant.tas_mps, 37.0);
+        }
+    }
+
+    #[test]
+    fn true_airspeed_alone_is_brought_to_calibrated_and_ground_speed_only_without_either() {
+        let scale = AirColumn::new(1013.25, 100.0, 15.0).speed_scale();
+        let instant = with_recorded(37.0, f64::NAN, 15.0);
+        let cas_mps = scale.cas_mps(37.0, 500.0);
+        assert_eq!((instant.cas_mps, instant.calm_cas_mps), (cas_mps, cas_mps));
+        let instant = with_recorded(f64::NAN, f64::NAN, 15.0);
+        assert_eq!(instant.calm_cas_mps, scale.cas_mps(40.0, 500.0));
+        assert_eq!(instant.cas_mps, scale.cas_mps(41.0, 500.0));
+    }
 
     #[test]
     fn along_and_across_of_a_westerly_landing() {

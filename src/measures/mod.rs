@@ -3,7 +3,13 @@
 //! No measure carries an error formula: its interval is its spread over the draws.
 
 pub mod catalogue;
+pub mod explained;
+pub mod dangers;
+pub mod fields;
 pub mod glide;
+pub mod height_plan;
+#[cfg(test)]
+mod invented;
 pub mod landing;
 pub mod pattern;
 pub mod reach;
@@ -12,6 +18,7 @@ use std::collections::BTreeMap;
 
 use crate::air::drag::Polar;
 use crate::key_points::{Flown, KeyTimes, Known};
+use crate::reach::ReachSetting;
 
 /// How a drawn attempt ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,6 +62,8 @@ pub struct DrawnAttempt {
     pub steady_s: Option<(f64, f64)>,
     /// Mean vertical motion of the air over the steady glide, m/s, up.
     pub vertical_air_mps: f64,
+    /// Added to the wind of each slice of air where it is given, east and north, m/s.
+    pub turbulence_mps: Vec<[f64; 2]>,
     /// Added to the largest bank: what a coordinated-turn estimate leaves out, degrees.
     pub bank_error_deg: f64,
     /// Tolerance on best glide, m/s calibrated: below and above.
@@ -67,8 +76,21 @@ pub struct DrawnAttempt {
     pub polar: Polar,
     /// Whether its ratio came from the briefing.
     pub glide_ratio_known: bool,
+    /// What is said about the approach.
+    pub approach: Approach,
     /// Seed of what is drawn about this draw's future.
     pub stream: u64,
+}
+
+/// What the briefing, or common practice, says about flying the approach; the same for all draws.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Approach {
+    /// Limits of the reach model.
+    pub setting: ReachSetting,
+    /// Approach speed, m/s calibrated.
+    pub cas_mps: f64,
+    /// When full flap was out, where that is known, s.
+    pub full_flap_s: Option<f64>,
 }
 
 /// Values of one draw by measure id; NaN where the draw has none.

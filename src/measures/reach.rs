@@ -4,8 +4,8 @@ use super::{DrawnAttempt, DrawnEnd, Values};
 use crate::random::Draws;
 use crate::reach::along_attempt::{Hand, least_in_hand};
 use crate::reach::glide_as_flown::{DragNow, DragPrior, GlideAsFlown, HANDBOOK_DRAG, UNKNOWN_DRAG};
+use crate::reach::projection;
 use crate::reach::ring::glide_ring;
-use crate::reach::{ReachSetting, projection};
 use crate::units::{M_PER_FT, ft};
 
 /// The slowing-down after the power reduction says little about the glide, s.
@@ -37,14 +37,43 @@ pub fn hand_of(drawn: &DrawnAttempt) -> Option<Hand> {
         &drawn.flown,
         drag_scale,
         &drawn.polar,
-        &ReachSetting::default(),
+        &drawn.approach.setting,
     )
+}
+
+/// Where the touchdown would be, judged at `t_s` of this draw, ft along. What is drawn about the time
+/// after is the same at every moment of a draw: two projections differ by what was flown between.
+pub fn projected_along_ft(drawn: &DrawnAttempt, t_s: f64) -> f64 {
+    let from_s = drawn.known.power_reduction_s + SLOWING_S;
+    let drag = DragNow::judged(&drawn.flown, &drawn.polar, &prior(drawn), from_s, t_s);
+    let mut draws = Draws::new(drawn.stream, 17);
+    projection::from_state(&drawn.flown, t_s, &drag, &drawn.polar, &mut draws).map_or(f64::NAN, ft)
+}
+
+/// When the height falls through 500 ft above the aim in this draw, s.
+pub fn judged_at_s(drawn: &DrawnAttempt) -> Option<f64> {
+    let known = &drawn.known;
+    projection::falls_through(
+        &drawn.flown,
+        JUDGED_AT_M,
+        known.power_reduction_s,
+        known.end_s,
+    )
+}
+
+/// The last of the glide before power came back in this draw, s.
+pub fn last_of_glide_s(drawn: &DrawnAttempt) -> Option<f64> {
+    match drawn.end {
+        DrawnEnd::GoAround { at_s } => {
+            Some((at_s - BEFORE_POWER_S).max(drawn.known.power_reduction_s))
+        }
+        _ => None,
+    }
 }
 
 pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
     let flown = &drawn.flown;
     let start_s = drawn.known.power_reduction_s;
-    let end_s = drawn.known.end_s;
     if let Some(hand) = hand_of(drawn)
         && let Some(reach) = hand.reach()
     {
@@ -65,20 +94,14 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
         );
     }
 
-    let mut draws = Draws::new(drawn.stream, 17);
-    let mut project = |t_s: f64| {
-        let drag = DragNow::judged(flown, &drawn.polar, &prior(drawn), start_s + SLOWING_S, t_s);
-        projection::from_state(flown, t_s, &drag, &drawn.polar, &mut draws).map_or(f64::NAN, ft)
-    };
-    let judged = projection::falls_through(flown, JUDGED_AT_M, start_s, end_s);
     values.insert(
         "projected_from_500ft_along_ft",
-        judged.map_or(f64::NAN, &mut project),
+        judged_at_s(drawn).map_or(f64::NAN, |t| projected_along_ft(drawn, t)),
     );
-    if let DrawnEnd::GoAround { at_s } = drawn.end {
+    if let Some(t_s) = last_of_glide_s(drawn) {
         values.insert(
             "projected_touchdown_along_ft",
-            project((at_s - BEFORE_POWER_S).max(start_s)),
+            projected_along_ft(drawn, t_s),
         );
     }
 }
@@ -110,12 +133,8 @@ pub fn ring_at_power_reduction(drawn: &DrawnAttempt) -> Vec<[f64; 2]> {
         return Vec::new();
     };
     let height_m = at.motion.height_m + hand.glider().speed_worth_m(at.tas_mps, at.motion.height_m);
-    glide_ring(
-        hand.glider(),
-        &ReachSetting::default(),
-        (at.heading_deg, height_m),
-    )
-    .into_iter()
-    .map(|c| [c[0] + at.motion.east_m, c[1] + at.motion.north_m])
-    .collect()
+    glide_ring(hand.glider(), hand.setting(), (at.heading_deg, height_m))
+        .into_iter()
+        .map(|c| [c[0] + at.motion.east_m, c[1] + at.motion.north_m])
+        .collect()
 }

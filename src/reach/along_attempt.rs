@@ -1,4 +1,4 @@
-//! Height in hand along one draw of an attempt, and the moments at which reach was lost or won.
+//! Height in hand along one draw of an attempt.
 
 use super::glider::Glider;
 use super::least_height::{Position, Reach};
@@ -14,17 +14,6 @@ pub struct Hand {
     steepest: Glider,
     setting: ReachSetting,
     landing_true_deg: f64,
-}
-
-/// Moments of one draw, s.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Moments {
-    /// Last moment with height in hand before it was gone.
-    pub last_within_reach_s: Option<f64>,
-    /// First moment with height in hand again after that.
-    pub back_within_reach_s: Option<f64>,
-    /// First moment on base or final at which even the steepest path passed over the aim.
-    pub too_high_s: Option<f64>,
 }
 
 impl Hand {
@@ -83,6 +72,16 @@ impl Hand {
             ..self.setting
         };
         Reach::new(&self.steepest, self.landing_true_deg, &setting)
+    }
+
+    /// Reach with everything out from here on, to the aim itself.
+    pub fn full_flap_reach(&self) -> Option<Reach<'_>> {
+        Reach::new(&self.steepest, self.landing_true_deg, &self.setting)
+    }
+
+    /// The setting it was made with.
+    pub fn setting(&self) -> &ReachSetting {
+        &self.setting
     }
 
     /// Whether an instant is higher than the greatest height from which the aeroplane can still get
@@ -146,61 +145,9 @@ pub fn heights_in_hand_m(
     steps.iter().map(height).collect()
 }
 
-/// Reach must be gone, or back, for this long to count, s.
-const LASTING_S: f64 = 3.0;
-/// Short of nothing by less than this is within reach, m: nobody judges ten feet.
-const JUDGED_TO_M: f64 = 3.0;
-
-/// The moments in a series of heights in hand, from `settled_s` on; too high is looked for from the base turn.
-pub fn moments(
-    hand: &Hand,
-    flown: &Flown,
-    (steps, heights): (&[usize], &[Option<f64>]),
-    settled_s: f64,
-    base_s: Option<f64>,
-) -> Moments {
-    let mut out = Moments::default();
-    // start of the present spell beyond or within reach
-    let mut since: Option<f64> = None;
-    let mut high_since: Option<f64> = None;
-    let steepest = hand.steepest_reach();
-    for (k, height) in steps.iter().zip(heights) {
-        let (Some(height), Some(at)) = (height, flown.instants.get(*k)) else {
-            continue;
-        };
-        let t = at.motion.t_s;
-        if t < settled_s {
-            continue;
-        }
-        if out.too_high_s.is_none() && base_s.is_some_and(|b| t >= b) {
-            if steepest.as_ref().is_some_and(|r| hand.is_too_high(r, at)) {
-                let from = *high_since.get_or_insert(t);
-                out.too_high_s = (t - from >= LASTING_S).then_some(from);
-            } else {
-                high_since = None;
-            }
-        }
-        let gone = *height < -JUDGED_TO_M;
-        let looking_for_gone = out.last_within_reach_s.is_none();
-        if out.back_within_reach_s.is_some() || gone != looking_for_gone {
-            since = None;
-            continue;
-        }
-        let from = *since.get_or_insert(t);
-        if t - from >= LASTING_S {
-            if looking_for_gone {
-                out.last_within_reach_s = Some(from);
-            } else {
-                out.back_within_reach_s = Some(from);
-            }
-            since = None;
-        }
-    }
-    out
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::moments::moments;
     use super::*;
     use crate::air::WindProfile;
     use crate::atmosphere::{AirColumn, SpeedScale};
@@ -232,6 +179,7 @@ mod tests {
             scale: &scale,
             gust_mps: &[],
             recorded_tas_mps: &[],
+            recorded_cas_mps: &[],
         };
         let wind = WindProfile {
             knots_mps: vec![[0.0, 0.0]; 4],
@@ -270,6 +218,7 @@ mod tests {
         let gone = m.last_within_reach_s.expect("goes out of reach");
         assert!((gone - 28.0).abs() < 4.0, "{gone}");
         assert_eq!((m.back_within_reach_s, m.too_high_s), (None, None));
+        assert_eq!(m.out_of_reach_s, None);
         let (least, at_s) = least_in_hand(&hand(&flown), &flown, 0.0, 60.0).expect("known");
         assert!(least < -50.0 && at_s > 58.0);
     }

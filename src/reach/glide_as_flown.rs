@@ -95,6 +95,73 @@ impl GlideAsFlown {
     }
 }
 
+/// Drag over some seconds of a glide.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DragOver {
+    /// Middle of the stretch, s.
+    pub t_s: f64,
+    /// Drag against the polar's, share.
+    pub drag: f64,
+    /// Change of the polar's drag, share, as its best glide speed rises by its own part: what a
+    /// wrong best glide speed does to `drag` while the speed flown changes.
+    pub shape: f64,
+    /// Change of airspeed, m/s².
+    pub speeding_mps2: f64,
+    /// Mean bank, degrees, either way.
+    pub bank_deg: f64,
+}
+
+/// Drag against `polar` in each stretch of `step_s` between `from_s` and `to_s`.
+pub fn drag_in_steps(
+    flown: &Flown,
+    polar: &Polar,
+    (from_s, to_s): (f64, f64),
+    step_s: f64,
+) -> Vec<DragOver> {
+    let count = ((to_s - from_s) / step_s).floor().clamp(0.0, 1000.0) as usize;
+    (0..count)
+        .filter_map(|k| {
+            let (a, b) = (from_s + step_s * k as f64, from_s + step_s * (k + 1) as f64);
+            let stretch = flown.between(a, b);
+            let (lost, expected) = lost_and_expected_m(flown, polar, stretch)?;
+            let mean = |f: &dyn Fn(&Instant) -> f64| {
+                stretch.iter().map(f).sum::<f64>() / stretch.len() as f64
+            };
+            let ends = (stretch.first()?, stretch.last()?);
+            Some(DragOver {
+                t_s: 0.5 * (a + b),
+                drag: lost / expected,
+                shape: mean(&|i| shape(i, polar)),
+                speeding_mps2: (air_speed_mps(ends.1) - air_speed_mps(ends.0)) / step_s,
+                bank_deg: mean(&|i| i.bank_deg.abs()),
+            })
+        })
+        .collect()
+}
+
+/// See [`DragOver::shape`].
+fn shape(i: &Instant, polar: &Polar) -> f64 {
+    let best = polar.best_glide_cas_mps * i.tas_mps / i.cas_mps.max(1.0);
+    -polar.shape_mps(air_speed_mps(i), best, i.load_factor) / expected_sink_mps(i, polar)
+}
+
+/// Energy height lost along a stretch, less what changing wind took, and what `polar` expects, m.
+fn lost_and_expected_m(flown: &Flown, polar: &Polar, stretch: &[Instant]) -> Option<(f64, f64)> {
+    let (first, last) = (stretch.first()?, stretch.last()?);
+    // between instants: each counts for the step that follows it
+    let steps = &stretch[..stretch.len() - 1];
+    let shear: f64 = steps
+        .iter()
+        .map(|i| shear_loss_mps(flown, i) * STEP_S)
+        .sum();
+    let expected: f64 = steps
+        .iter()
+        .map(|i| expected_sink_mps(i, polar) * STEP_S)
+        .sum();
+    let lost = energy_height_m(first) - energy_height_m(last) - shear;
+    (lost.is_finite() && expected > 0.1).then_some((lost, expected))
+}
+
 /// Length of the stretch that tells what is out now, s.
 const NOW_S: f64 = 12.0;
 /// Spread of the drag found over [`NOW_S`], share: vertical air of half a metre a second, path noise.

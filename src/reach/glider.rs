@@ -61,6 +61,23 @@ impl Glider {
         }
     }
 
+    /// The same glider with heights counted from `by_m` above the aim.
+    #[must_use]
+    pub fn raised_by(&self, by_m: f64) -> Self {
+        let knots = self.wind.knots_mps.len() + (-by_m / KNOT_SPACING_M).max(0.0).ceil() as usize;
+        let wind = WindProfile {
+            knots_mps: (0..knots.min(64))
+                .map(|i| self.wind.at(KNOT_SPACING_M * i as f64 + by_m))
+                .collect(),
+        };
+        Glider::new(
+            (self.cas_mps, self.ratio),
+            self.best_glide_cas_mps,
+            (self.tas_per_cas, -by_m),
+            &wind,
+        )
+    }
+
     /// True airspeed held at `height_m`, m/s.
     pub fn tas_mps(&self, height_m: f64) -> f64 {
         // first terms of the exponential: exact to 1e-4 below 3 km, and this is called often
@@ -179,6 +196,21 @@ mod tests {
                 (mean[0] - sum[0] / f64::from(n)).abs() < 1e-3
                     && (mean[1] - sum[1] / f64::from(n)).abs() < 1e-3
             );
+        }
+    }
+
+    #[test]
+    fn raised_ground_keeps_the_air_where_it_is() {
+        let wind = WindProfile {
+            knots_mps: vec![[1.0, -2.0], [4.0, 0.0], [3.0, 6.0], [5.0, 6.0]],
+        };
+        let glider = reference(&wind);
+        for by in [250.0, -180.0] {
+            let raised = glider.raised_by(by);
+            assert!((raised.tas_mps(300.0) / glider.tas_mps(300.0 + by) - 1.0).abs() < 2e-3);
+            let same = KNOT_SPACING_M;
+            let (a, b) = (raised.wind_at(same), glider.wind_at(same + by));
+            assert!((a[0] - b[0]).abs() < 1e-9 && (a[1] - b[1]).abs() < 1e-9);
         }
     }
 

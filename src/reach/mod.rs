@@ -9,18 +9,21 @@
 //! would have been ([`projection`]).
 
 pub mod along_attempt;
+pub mod drag_step;
 pub mod dubins;
 pub mod glide_as_flown;
 pub mod glider;
 pub mod least_height;
 #[cfg(test)]
 mod least_height_tests;
+pub mod moments;
 pub mod projection;
 pub mod ring;
 pub mod setting;
 
-pub use along_attempt::{Hand, Moments};
+pub use along_attempt::Hand;
 pub use glide_as_flown::GlideAsFlown;
 pub use glider::Glider;
 pub use least_height::{Needed, Position, Reach};
+pub use moments::Moments;
 pub use setting::ReachSetting;

@@ -6,6 +6,7 @@
 //!    The height left over (or missing) at the aim, times the ratio over the ground on final, is
 //!    how far beyond (or short of) it the glide would end.
 //! 2. *All done*: flap all the way down, some seconds from now. No touchdown can be nearer.
+//!    On the downwind there is no such limit: the base turn can be put off.
 //! 3. Between the two the pilot chooses, and chooses the aim, more or less well: a mark drawn
 //!    around the aim, held between 1 and 2. Low, nothing helps; high, everything is used.
 //! 4. What is left: path, speed, gusts, round-out and float.
@@ -62,6 +63,10 @@ pub fn falls_through(flown: &Flown, height_m: f64, from_s: f64, to_s: f64) -> Op
 const ON_FINAL_DEG: f64 = 35.0;
 /// Sector around the landing line in which it goes on straight: share of the way, and m.
 const SECTOR: (f64, f64) = (0.35, 60.0);
+
+/// Heading further off the landing direction than this, the base turn is still to be chosen, degrees
+/// (base and half of the turn onto it).
+const DOWNWIND_DEG: f64 = 120.0;
 
 /// A way round that takes more height than this, share of the straight one and m, is an orbit: nobody
 /// flies one from final.
@@ -138,6 +143,13 @@ pub fn from_state(
     let all_done = beyond_s * clean_sink * reach.final_ratio()
         + (over_aim - beyond_s * clean_sink) / flap_sink * flap_mps
         + FLOAT_M.1;
+    // on the downwind the way itself can be made longer: what is too high there is flown off
+    let off = crate::units::wrap_180_deg(position.heading_deg).abs();
+    let all_done = if off > DOWNWIND_DEG {
+        f64::NEG_INFINITY
+    } else {
+        all_done
+    };
     // 3: the mark, between
     let chosen = mark.clamp(all_done.min(as_is), as_is);
     Some(chosen + left * (LEFT_PER_HEIGHT * height.max(0.0)).hypot(LEFT_M))
@@ -179,6 +191,7 @@ mod tests {
             scale: &scale,
             gust_mps: &[],
             recorded_tas_mps: &[],
+            recorded_cas_mps: &[],
         };
         let wind = WindProfile {
             knots_mps: vec![[0.0, 0.0]; 4],

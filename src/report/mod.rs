@@ -6,13 +6,16 @@
 
 pub mod checklist_words;
 pub mod debrief_words;
+pub mod geojson;
 pub mod headline;
+pub mod in_hand_words;
 pub mod json;
 pub mod look;
 pub mod number;
 pub mod page;
 pub mod panel;
 mod rounding;
+mod rounding_reach;
 pub mod rows;
 pub mod sheet;
 pub mod stage_check;
@@ -21,6 +24,7 @@ pub mod text;
 pub mod verdicts;
 pub mod words;
 
+pub use geojson::geojson;
 pub use json::{document_json, schema_json};
 pub use page::page_html;
 pub use sheet::{SheetOptions, no_attempt_svg, sheet_svg};

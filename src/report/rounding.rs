@@ -38,6 +38,7 @@ fn round_attempt(attempt: &mut Attempt) {
             value.iter_mut().for_each(|v| round(v, 4));
         }
     }
+    super::rounding_reach::round_reach(attempt);
 }
 
 fn round_key_point(point: &mut KeyPoint) {
@@ -78,14 +79,14 @@ fn round_series(series: &mut Series) {
             round(value, decimals);
         }
     }
-    series
-        .height_in_hand_ft
-        .iter_mut()
-        .flatten()
-        .for_each(|value| round(value, 1));
+    let in_hand = series.height_in_hand_ft.iter_mut();
+    let low = series.height_in_hand_low_ft.iter_mut();
+    let high = series.height_in_hand_high_ft.iter_mut();
+    let all = in_hand.chain(low).chain(high).flatten();
+    all.for_each(|value| round(value, 1));
 }
 
-fn round_measured(measured: &mut Measured, decimals: u8) {
+pub(super) fn round_measured(measured: &mut Measured, decimals: u8) {
     if let Measured::Known { value, low, high } = measured {
         round(value, decimals);
         round(low, decimals);
@@ -94,7 +95,7 @@ fn round_measured(measured: &mut Measured, decimals: u8) {
 }
 
 /// Rounds in place; minus zero becomes zero.
-fn round(value: &mut f64, decimals: u8) {
+pub(super) fn round(value: &mut f64, decimals: u8) {
     let scale = 10_f64.powi(i32::from(decimals));
     let rounded = (*value * scale).round() / scale;
     if rounded.is_finite() {

@@ -68,7 +68,8 @@ fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
     {
         wrapped(out, "  ", &sentence);
     }
-    for remark in words::remarks(attempt) {
+    let first = super::in_hand_words::remarks(attempt);
+    for remark in first.into_iter().chain(words::remarks(attempt)) {
         wrapped(out, "  ", &words::sentence_case(&remark));
     }
 }

@@ -7,3 +7,5 @@ mod debrief;
 mod explain;
 pub(crate) mod program;
 mod usage;
+
+pub(crate) use program::{Folder, level_cruise, sample};

@@ -1,6 +1,8 @@
 //! Least height against a search that knows nothing of shortest paths: an aeroplane flown in small
 //! steps of time, turning, then straight (or turning the other way), then turning, in every size.
 
+mod ring;
+
 use stillprop::air::WindProfile;
 use stillprop::reach::{Glider, Position, Reach, ReachSetting};
 

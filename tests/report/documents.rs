@@ -188,6 +188,7 @@ pub(super) fn attempt(number: u32) -> Attempt {
         checklist: None,
         events: Vec::new(),
         glide_ring_ft: Vec::new(),
+        in_hand: Default::default(),
         remarks: vec!["the wind below 500 ft rests on the surface wind of the briefing".to_owned()],
         series,
     }

@@ -20,6 +20,7 @@ pub(super) fn all() -> Vec<(&'static str, Debrief)> {
         ("extreme values", extreme_values()),
         ("graded", graded()),
         ("an aim far away", aim_far_away()),
+        ("height in hand told", super::in_hand::told()),
     ]
 }
 

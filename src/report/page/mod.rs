@@ -6,13 +6,14 @@
 
 mod data;
 mod grade;
+mod in_hand;
 mod tables;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::headline::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, marks, plan, side, speed};
+use super::panel::{Subject, aim, descent, marks, plan, side, speed, within_glide};
 use super::svg::{Canvas, Rect};
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
@@ -114,6 +115,9 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
     add("aim", 130.0, &mut |canvas, area| {
         aim::draw(canvas, area, &subject);
     });
+    add("within-glide", 330.0, &mut |canvas, area| {
+        within_glide::draw(canvas, area, &subject);
+    });
     Drawn { svgs, frames }
 }
 
@@ -186,7 +190,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                 }
             }
             div class="panels" {
-                @for column in [["plan", "aim", ""], ["side", "speed", "descent"]] {
+                @for column in [["plan", "aim", "within-glide"], ["side", "speed", "descent"]] {
                     div class="column" {
                         @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
                             div class="panel" data-panel=(name) { (PreEscaped(svg)) }
@@ -194,6 +198,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                     }
                 }
             }
+            (in_hand::section(attempt))
             div class="tables" {
                 div {
                     (tables::key_points(attempt))

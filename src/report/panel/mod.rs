@@ -7,12 +7,14 @@
 pub mod aim;
 pub mod descent;
 pub mod marks;
+pub mod moments;
 pub mod plan;
 pub mod side;
 pub mod speed;
 pub mod time_axis;
 pub mod wind_arrows;
 pub mod wind_table;
+pub mod within_glide;
 
 use super::look::Look;
 use super::svg::{self, Canvas, Rect};

@@ -4,7 +4,7 @@ use super::super::number;
 use super::super::svg::{Canvas, Ink, Point, Rect, Stroke};
 use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
-use super::{Subject, nothing_over_time};
+use super::{Subject, moments, nothing_over_time};
 
 /// What it shows, and in which unit.
 const TITLE: &str = "Height above the aim, ft";
@@ -57,6 +57,7 @@ pub fn draw(
             &series.height_low_ft,
             &series.height_high_ft,
         );
+        moments::band(canvas, frame, subject);
         let hand: Vec<Point> = elapsed
             .iter()
             .zip(&in_hand)
@@ -71,6 +72,7 @@ pub fn draw(
         );
         canvas.close();
         frame.key_points(canvas, subject.marks, true);
+        moments::marks(canvas, frame, subject);
         frame.axes(canvas);
         let mut names = Vec::new();
         if let Some(target) = target {

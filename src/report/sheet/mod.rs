@@ -77,9 +77,11 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
     );
     wind_table::draw(&mut canvas, Rect::new(460.0, 666.0, 336.0, 118.0), &subject);
     measures::draw(&mut canvas, Rect::new(814.0, top, 270.0, 650.0), &subject);
+    // the notes begin where the key points end
+    let notes_top = (576.0 + 14.6 * attempt.key_points.len() as f64).min(706.0);
     notes::draw(
         &mut canvas,
-        Rect::new(32.0, 706.0, 412.0, 78.0),
+        Rect::new(32.0, notes_top, 412.0, 784.0 - notes_top),
         debrief,
         Some(attempt),
     );

@@ -15,6 +15,7 @@ pub fn no_attempt_svg(debrief: &Debrief, _options: &SheetOptions) -> String {
     frame::title_line(&mut canvas, debrief, None, "No attempt");
     let count = debrief.not_attempts.len();
     let detail = match count {
+        0 if !debrief.holds_altitude() => "the recording holds no altitude".to_owned(),
         0 => "the power never came off long enough, high enough".to_owned(),
         1 => "one power reduction was looked at".to_owned(),
         n => format!("{n} power reductions were looked at"),

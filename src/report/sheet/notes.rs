@@ -1,5 +1,6 @@
 //! Remarks, warnings, and what the heights rest on.
 
+use super::super::in_hand_words;
 use super::super::look::Look;
 use super::super::svg::{Canvas, Ink, Point, Rect, TextStyle, fit, wrap};
 use super::super::words;
@@ -16,10 +17,11 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: 
     );
     canvas.text(
         Point::new(area.x, area.y + look.title),
-        "What this rests on",
+        "What to know",
         look.title(),
     );
-    let mut notes = vec![words::heights_rest_on(debrief)];
+    let mut notes = attempt.map(in_hand_words::remarks).unwrap_or_default();
+    notes.push(words::heights_rest_on(debrief));
     notes.extend(attempt.map(words::remarks).unwrap_or_default());
     notes.extend(debrief.warnings.iter().cloned());
     let size = look.small;

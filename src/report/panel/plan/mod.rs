@@ -6,6 +6,7 @@ mod view;
 
 pub use view::PlanFrame;
 
+use super::super::look::Look;
 use super::super::number;
 use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, text_width};
 use super::marks::{Shade, draw_disc, shades};
@@ -73,6 +74,9 @@ fn draw_view(
         overview(canvas, view, whole, subject, &runs, &mut placer);
     }
     block_points(frame, subject, &mut placer);
+    if look == Look::SHEET {
+        super::within_glide::inset(canvas, plot, subject, &mut placer);
+    }
     if view.aim_shown {
         landing::arrow(canvas, frame, subject, &mut placer);
         landing::label(canvas, frame, subject, &mut placer);

@@ -1,0 +1,210 @@
+//! What happened where the recording has a gap is not known: key points in one are not measured, nor what rests on them.
+//!
+//! The path is bridged over a gap, and its draws spread there; but a manoeuvre that lies wholly
+//! inside leaves no trace, and no spread of a smooth bridge covers it.
+
+use super::attempt::AttemptAnalysis;
+use super::instants::rfc3339;
+use super::key_points::FINDERS;
+use crate::cleaning::{CleanTrack, Gap};
+use crate::measures::DrawnAttempt;
+
+/// A key point is in a gap where more than this share of the draws puts it there: more likely in than out.
+const SHARE_INSIDE: f64 = 0.5;
+
+/// The key points that lie in gaps, and the measures that go with them.
+const RESTS_ON: [(&str, &[&str]); 9] = [
+    (
+        "power_reduction",
+        &[
+            "power_reduction_height_ft",
+            "settling_time_s",
+            "settling_height_lost_ft",
+            "height_in_hand_at_power_reduction_ft",
+            "glide_time_s",
+        ],
+    ),
+    (
+        "best_glide_held",
+        &["settling_time_s", "settling_height_lost_ft"],
+    ),
+    ("overhead", &["overhead_height_ft"]),
+    (
+        "abeam",
+        &[
+            "abeam_height_ft",
+            "abeam_height_error_ft",
+            "abeam_distance_ft",
+            "height_in_hand_at_abeam_ft",
+        ],
+    ),
+    ("base_turn", &["base_turn_height_ft"]),
+    (
+        "on_final",
+        &[
+            "on_final_height_ft",
+            "on_final_distance_ft",
+            "final_cas_mean_kt",
+            "final_cas_sd_kt",
+        ],
+    ),
+    ("flare", &["float_distance_ft"]),
+    (
+        "touchdown",
+        &[
+            "touchdown_along_ft",
+            "touchdown_across_ft",
+            "touchdown_ground_speed_kt",
+            "touchdown_cas_kt",
+            "touchdown_sink_fpm",
+            "float_distance_ft",
+            "glide_time_s",
+        ],
+    ),
+    (
+        "go_around",
+        &[
+            "go_around_height_ft",
+            "projected_touchdown_along_ft",
+            "glide_time_s",
+        ],
+    ),
+];
+
+/// Key points of an attempt that lie in gaps, each with the length of its gap, s.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Lost(Vec<(&'static str, f64)>);
+
+impl Lost {
+    /// Looks at every kind of key point; `gaps` on the recording's clock.
+    pub(super) fn find(gaps: &[(f64, f64)], draws: &[DrawnAttempt]) -> Self {
+        Lost(
+            FINDERS
+                .iter()
+                .filter_map(|(kind, time_of)| {
+                    let times: Vec<f64> = draws
+                        .iter()
+                        .filter_map(time_of)
+                        .filter(|t| t.is_finite())
+                        .collect();
+                    Some((*kind, gap_around(&times, gaps)?))
+                })
+                .collect(),
+        )
+    }
+
+    /// Why the key point of this kind is not measured.
+    pub(super) fn reason_at(&self, kind: &str) -> Option<String> {
+        let (_, seconds) = self.0.iter().find(|lost| lost.0 == kind)?;
+        Some(format!("the recording has a gap of {seconds:.0} s here"))
+    }
+
+    /// Why the measure is not measured.
+    pub(super) fn reason_for(&self, measure: &str) -> Option<String> {
+        RESTS_ON
+            .iter()
+            .filter(|(_, measures)| measures.contains(&measure))
+            .find_map(|(kind, _)| self.reason_at(kind))
+    }
+}
+
+/// The length of the gap that more than [`SHARE_INSIDE`] of these instants lie in, s.
+fn gap_around(times_s: &[f64], gaps: &[(f64, f64)]) -> Option<f64> {
+    gaps.iter()
+        .find(|(from, to)| {
+            let inside = times_s.iter().filter(|t| *from < **t && **t < *to).count();
+            inside as f64 > SHARE_INSIDE * times_s.len() as f64
+        })
+        .map(|(from, to)| to - from)
+}
+
+/// The long gaps on the recording's clock, s.
+pub(super) fn long_gaps(track: &CleanTrack, utc_start_s: f64) -> Vec<(f64, f64)> {
+    track
+        .long_gaps()
+        .map(|gap| (gap.from_s - utc_start_s, gap.to_s - utc_start_s))
+        .collect()
+}
+
+/// A warning for each gap within an attempt.
+pub(super) fn warnings(
+    track: &CleanTrack,
+    utc_start_s: f64,
+    attempts: &[AttemptAnalysis],
+) -> Vec<String> {
+    let within = |gap: &Gap, a: &AttemptAnalysis| {
+        let (from_s, to_s) = (gap.from_s - utc_start_s, gap.to_s - utc_start_s);
+        let end_s = a
+            .draws
+            .iter()
+            .map(|d| d.known.end_s)
+            .fold(a.candidate.end_s, f64::max);
+        to_s > a.candidate.start_s && from_s < end_s
+    };
+    let mut out = Vec::new();
+    for gap in track.long_gaps() {
+        for (index, _) in attempts.iter().enumerate().filter(|(_, a)| within(&gap, a)) {
+            out.push(format!(
+                "the recording has a gap of {:.0} s in attempt {}, from {}: what was flown in it is not known, and a key point inside it is not measured",
+                gap.length_s(),
+                index + 1,
+                rfc3339(gap.from_s)
+            ));
+        }
+    }
+    out
+}
+
+/// `(from, to)` without the gap that either end lies in.
+pub(super) fn trimmed((mut from_s, mut to_s): (f64, f64), gaps: &[(f64, f64)]) -> (f64, f64) {
+    for &(gap_from, gap_to) in gaps {
+        if gap_from < from_s && from_s < gap_to {
+            from_s = gap_to;
+        }
+        if gap_from < to_s && to_s < gap_to {
+            to_s = gap_from;
+        }
+    }
+    (from_s, to_s)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measures::catalogue;
+
+    #[test]
+    fn most_draws_decide_whether_a_point_is_in_a_gap() {
+        let gaps = [(10.0, 30.0)];
+        assert_eq!(gap_around(&[12.0, 15.0, 31.0], &gaps), Some(20.0));
+        assert_eq!(gap_around(&[9.0, 15.0, 31.0], &gaps), None);
+        // the fixes at its edges are recorded
+        assert_eq!(gap_around(&[10.0, 30.0], &gaps), None);
+        assert_eq!(gap_around(&[], &gaps), None);
+    }
+
+    #[test]
+    fn what_rests_on_a_lost_point_is_lost() {
+        let lost = Lost(vec![("abeam", 12.4)]);
+        assert_eq!(
+            lost.reason_for("abeam_distance_ft").as_deref(),
+            Some("the recording has a gap of 12 s here")
+        );
+        assert_eq!(lost.reason_for("touchdown_along_ft"), None);
+    }
+
+    #[test]
+    fn every_measure_named_is_one() {
+        for id in RESTS_ON.iter().flat_map(|(_, measures)| *measures) {
+            assert!(catalogue::find(id).is_some(), "{id}");
+        }
+    }
+
+    #[test]
+    fn a_stretch_ends_where_a_gap_begins() {
+        assert_eq!(
+            trimmed((15.0, 50.0), &[(10.0, 20.0), (45.0, 60.0)]),
+            (20.0, 45.0)
+        );
+    }
+}

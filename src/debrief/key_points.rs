@@ -1,0 +1,130 @@
+//! The key points of an attempt over its draws.
+
+use super::analyse::Analysis;
+use super::attempt::AttemptAnalysis;
+use super::document::KeyPoint;
+use super::gaps::Lost;
+use super::instants::measured;
+use crate::measures::{DrawnAttempt, DrawnEnd};
+use crate::quantity::{Measured, from_draws, quantile_sorted};
+use crate::units::{ft, kt};
+
+/// A kind of key point, and its time in a draw.
+pub(super) type Finder = (&'static str, fn(&DrawnAttempt) -> Option<f64>);
+
+/// Every kind but the bursts that clear the engine, of which there may be several.
+pub(super) const FINDERS: [Finder; 9] = [
+    ("power_reduction", |d| Some(d.known.power_reduction_s)),
+    ("best_glide_held", |d| d.times.best_glide_held_s),
+    ("overhead", |d| d.times.overhead_s),
+    ("abeam", |d| d.times.abeam_s),
+    ("base_turn", |d| d.times.base_turn_s),
+    ("on_final", |d| d.times.on_final_s),
+    ("flare", flare_s),
+    ("touchdown", |d| match d.end {
+        DrawnEnd::Touchdown { at_s, .. } => Some(at_s),
+        _ => None,
+    }),
+    ("go_around", |d| match d.end {
+        DrawnEnd::GoAround { at_s } => Some(at_s),
+        _ => None,
+    }),
+];
+
+/// Start of the flare in a draw, s.
+pub(super) fn flare_s(drawn: &DrawnAttempt) -> Option<f64> {
+    match drawn.end {
+        DrawnEnd::Touchdown { flare_s, .. } => Some(flare_s),
+        _ => None,
+    }
+}
+
+/// Median over the draws of `f`, `None` where fewer than half have one.
+pub(super) fn median(
+    draws: &[DrawnAttempt],
+    f: impl Fn(&DrawnAttempt) -> Option<f64>,
+) -> Option<f64> {
+    let v: Vec<f64> = draws
+        .iter()
+        .filter_map(f)
+        .filter(|x| x.is_finite())
+        .collect();
+    (v.len() * 2 >= draws.len()).then(|| middle_of(v)).flatten()
+}
+
+fn middle_of(mut values: Vec<f64>) -> Option<f64> {
+    values.retain(|x| x.is_finite());
+    values.sort_by(f64::total_cmp);
+    (!values.is_empty()).then(|| quantile_sorted(&values, 0.5))
+}
+
+/// The key points on which most draws agree, in order of time.
+pub(super) fn key_points(analysis: &Analysis, a: &AttemptAnalysis, lost: &Lost) -> Vec<KeyPoint> {
+    let mut found: Vec<(f64, KeyPoint)> = FINDERS
+        .iter()
+        .filter_map(|(kind, time_of)| key_point(analysis, a, kind, time_of, lost))
+        .collect();
+    let clearings = a.draws.first().map_or(0, |d| d.clearings_s.len());
+    found.extend((0..clearings).filter_map(|i| {
+        let time_of = |d: &DrawnAttempt| d.clearings_s.get(i).copied();
+        key_point(analysis, a, "engine_clearing", &time_of, lost)
+    }));
+    found.sort_by(|x, y| x.0.total_cmp(&y.0));
+    found.into_iter().map(|f| f.1).collect()
+}
+
+/// The key point of this kind and its median time, if most draws have one.
+fn key_point(
+    analysis: &Analysis,
+    a: &AttemptAnalysis,
+    kind: &str,
+    time_of: &dyn Fn(&DrawnAttempt) -> Option<f64>,
+    lost: &Lost,
+) -> Option<(f64, KeyPoint)> {
+    let middle = median(&a.draws, time_of)?;
+    let at = |f: &dyn Fn(&DrawnAttempt, f64) -> f64| -> Vec<f64> {
+        a.draws
+            .iter()
+            .map(|d| time_of(d).map_or(f64::NAN, |t| f(d, t)))
+            .collect()
+    };
+    let east_m = middle_of(at(&|d, t| d.flown.at(t).east_m))?;
+    let north_m = middle_of(at(&|d, t| d.flown.at(t).north_m))?;
+    let (latitude_deg, longitude_deg) = analysis
+        .setting
+        .frame
+        .to_latitude_longitude(east_m, north_m);
+    let utc = measured(
+        &at(&|_, t| t),
+        analysis.setting.utc_start_s,
+        "the draws do not agree that there is one",
+    );
+    let (utc, height_ft, cas_kt) = match lost.reason_at(kind) {
+        Some(why) => (
+            // an attempt is named by when it began: that it began in the gap is known
+            if kind == "power_reduction" {
+                utc
+            } else {
+                Measured::unknown(why.clone())
+            },
+            Measured::unknown(why.clone()),
+            Measured::unknown(why),
+        ),
+        None => (
+            utc,
+            from_draws(&at(&|d, t| ft(d.flown.at(t).height_m)), "no height"),
+            from_draws(&at(&|d, t| kt(d.flown.cas_mps_at(t))), "no airspeed"),
+        ),
+    };
+    let point = KeyPoint {
+        kind: kind.into(),
+        utc,
+        latitude_deg,
+        longitude_deg,
+        north_ft: ft(north_m),
+        east_ft: ft(east_m),
+        height_ft,
+        cas_kt,
+    };
+    Some((middle, point))
+}

@@ -1,0 +1,127 @@
+//! Dangers on the slow side, over the draws, in words a student understands.
+
+use super::super::document::SlowDanger;
+use super::super::instants::measured;
+use super::{Over, middle, minutes};
+use crate::measures::dangers::{Danger, DangerKind, SLOW_MARGIN, dangers as dangers_of};
+use crate::quantity::from_draws;
+use crate::units::kt;
+
+const KINDS: [(DangerKind, &str); 4] = [
+    (DangerKind::Stretching, "stretching"),
+    (DangerKind::SlowTurn, "slow_turn"),
+    (DangerKind::SteepTurn, "steep_turn"),
+    (DangerKind::SlowWithFullFlap, "slow_with_full_flap"),
+];
+
+/// The dangers more likely than not, in time order.
+pub(super) fn dangers(over: &Over<'_>) -> Vec<SlowDanger> {
+    let found: Vec<Vec<Danger>> = over
+        .each()
+        .map(|(drawn, hand)| dangers_of(drawn, hand))
+        .collect();
+    let start_s = over.glide_s().map_or(0.0, |g| g.0);
+    let approach_mps = over.draws.first().map_or(0.0, |d| d.approach.cas_mps);
+    let mut out: Vec<(f64, SlowDanger)> = KINDS
+        .iter()
+        .filter_map(|(kind, name)| {
+            let each: Vec<Option<&Danger>> = found
+                .iter()
+                .map(|of_draw| of_draw.iter().find(|d| d.kind == *kind))
+                .collect();
+            let probability = each.iter().flatten().count() as f64 / each.len().max(1) as f64;
+            if probability < 0.5 {
+                return None;
+            }
+            let of = |f: fn(&Danger) -> f64| -> Vec<f64> {
+                each.iter().map(|d| d.map_or(f64::NAN, f)).collect()
+            };
+            let (from_s, lasted, worst) =
+                (of(|d| d.from_s), of(|d| d.to_s - d.from_s), of(|d| d.worst));
+            let at_s = middle(from_s.iter().copied())?;
+            let why = "the draws do not agree";
+            let said = Said {
+                at: minutes(at_s - start_s),
+                lasted_s: middle(lasted.iter().copied())?,
+                worst: middle(worst.iter().copied())?,
+                approach_kt: kt(approach_mps),
+                approach_known: over.briefing.aircraft.approach_kcas.is_some(),
+            };
+            let danger = SlowDanger {
+                kind: (*name).into(),
+                probability,
+                from_utc: measured(&from_s, over.start_utc_s, why),
+                lasted_s: from_draws(&lasted, why),
+                worst: from_draws(&worst, why),
+                words: words(*kind, &said),
+            };
+            Some((at_s, danger))
+        })
+        .collect();
+    out.sort_by(|a, b| a.0.total_cmp(&b.0));
+    out.into_iter().map(|d| d.1).collect()
+}
+
+struct Said {
+    at: String,
+    lasted_s: f64,
+    worst: f64,
+    approach_kt: f64,
+    approach_known: bool,
+}
+
+fn words(kind: DangerKind, said: &Said) -> String {
+    let Said {
+        at,
+        lasted_s,
+        worst,
+        approach_kt,
+        approach_known,
+    } = said;
+    let approach = if *approach_known {
+        format!("the approach speed of {approach_kt:.0} kt")
+    } else {
+        format!("{approach_kt:.0} kt (taken for the approach speed)")
+    };
+    match kind {
+        DangerKind::Stretching => format!(
+            "stretching the glide, from {at} for {lasted_s:.0} s: down to {worst:.0} kt, below {approach}, with the aim point out of reach; slower than best glide it only comes down sooner: lower the nose, take a nearer place"
+        ),
+        DangerKind::SlowTurn => format!(
+            "slow in the turn to final, at {at}: {worst:.2} times the stall speed at that bank, where {SLOW_MARGIN:.1} is the least (common practice): nose down before the turn, and less bank"
+        ),
+        DangerKind::SteepTurn => {
+            let higher = 100.0 * (worst.to_radians().cos().max(0.05).powf(-0.5) - 1.0);
+            format!(
+                "steep in the turn to final, at {at}: {worst:.0}° of bank, where the stall speed is {higher:.0} % higher than with wings level: accept a wider turn, or go around"
+            )
+        }
+        DangerKind::SlowWithFullFlap => format!(
+            "slow with full flap, from {at} for {lasted_s:.0} s: down to {worst:.0} kt, below {approach}, and the aim point out of reach like this: no speed or height is left to trade; nose down, and in practice go around early"
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dangers_in_plain_words() {
+        let said = Said {
+            at: "1:02".into(),
+            lasted_s: 9.2,
+            worst: 60.6,
+            approach_kt: 65.0,
+            approach_known: true,
+        };
+        let text = words(DangerKind::Stretching, &said);
+        assert!(text.starts_with("stretching the glide, from 1:02 for 9 s: down to 61 kt, below the approach speed of 65 kt"), "{text}");
+        // 60 degrees: load factor 2, stall speed 41 % up
+        let steep = Said {
+            worst: 60.0,
+            ..said
+        };
+        assert!(words(DangerKind::SteepTurn, &steep).contains("41 % higher"));
+    }
+}

@@ -1,0 +1,42 @@
+//! What height in hand took for granted, as sentences.
+
+use super::Over;
+use crate::quantity::from_draws;
+use crate::units::{ft, kt};
+
+pub(super) fn rests_on(over: &Over<'_>) -> Vec<String> {
+    let ratios: Vec<f64> = over
+        .each()
+        .map(|(_, hand)| hand.map_or(f64::NAN, |h| h.glider().ratio))
+        .collect();
+    let glide = from_draws(&ratios, "");
+    let (Some(ratio), Some((low, high)), Some(first)) =
+        (glide.value(), glide.interval(), over.draws.first())
+    else {
+        return Vec::new();
+    };
+    let setting = &first.approach.setting;
+    let targets = &over.briefing.targets;
+    let aircraft = &over.briefing.aircraft;
+    let source = |said: bool| if said { "briefing" } else { "common practice" };
+    vec![
+        format!(
+            "a glide ratio of {ratio:.1} ({low:.1} to {high:.1}) at {:.0} kt, as this aeroplane glided in this attempt: an unusual day or technique is in it",
+            kt(first.polar.best_glide_cas_mps)
+        ),
+        format!(
+            "turns at up to {:.0}° of bank ({}), wings level at {:.0} ft, a float of {:.0} ft",
+            setting.bank_limit_deg,
+            source(targets.bank_limit_deg.is_some()),
+            ft(setting.wings_level_m),
+            ft(setting.float_m)
+        ),
+        format!(
+            "with full flap a glide ratio of {:.1} ({}) at {:.0} kt ({})",
+            setting.steepest_ratio,
+            source(aircraft.full_flap_glide_ratio.is_some()),
+            kt(first.approach.cas_mps),
+            source(aircraft.approach_kcas.is_some())
+        ),
+    ]
+}

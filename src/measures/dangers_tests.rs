@@ -1,0 +1,96 @@
+//! Dangers on invented glides.
+
+use super::*;
+
+fn spell(states: &[(f64, bool, f64)]) -> Option<(f64, f64, f64)> {
+    first_spell(states.iter().copied(), 2.0, f64::min)
+}
+
+#[test]
+fn the_first_spell_that_lasts_and_its_worst() {
+    let states = [
+        (0.0, true, 9.0),
+        (1.0, false, 1.0),
+        (2.0, true, 7.0),
+        (3.0, true, 5.0),
+        (4.0, true, 6.0),
+        (5.0, false, 1.0),
+        (6.0, true, 2.0),
+    ];
+    assert_eq!(spell(&states), Some((2.0, 4.0, 5.0)));
+    assert_eq!(spell(&states[..4]), None);
+    // a spell that lasts until the end counts
+    assert_eq!(spell(&states[..5]), Some((2.0, 4.0, 5.0)));
+}
+
+use super::super::invented::{POLAR, drawn, straight, turn};
+
+fn hand(of: &DrawnAttempt) -> Hand {
+    Hand::new(&of.flown, 1.0, &POLAR, &of.approach.setting).unwrap()
+}
+
+fn kinds(of: &DrawnAttempt) -> Vec<DangerKind> {
+    dangers(of, Some(&hand(of)))
+        .iter()
+        .map(|d| d.kind)
+        .collect()
+}
+
+#[test]
+fn slow_and_out_of_reach_is_stretching() {
+    // 3000 m out need 327 m: at 250 m the aim is out of reach
+    let slow = drawn(30.0, straight((3000.0, 250.0), 29.0, 3.5));
+    let found = dangers(&slow, Some(&hand(&slow)));
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0].kind, DangerKind::Stretching);
+    // 29 m/s are 56 kt
+    assert!((found[0].worst - 56.0).abs() < 1.0, "{found:?}");
+    assert!(found[0].from_s < 1.0 && found[0].to_s > 25.0);
+    // at best glide it is only low, and high enough it is only slow
+    assert_eq!(
+        kinds(&drawn(30.0, straight((3000.0, 250.0), 35.0, 3.9))),
+        []
+    );
+    assert_eq!(
+        kinds(&drawn(30.0, straight((3000.0, 480.0), 29.0, 3.5))),
+        []
+    );
+}
+
+#[test]
+fn beyond_where_the_float_begins_nothing_is_out_of_reach() {
+    let mut long = drawn(8.0, straight((20.0, 60.0), 29.0, 3.0));
+    assert_eq!(kinds(&long), [DangerKind::Stretching]);
+    long.times.on_final_s = Some(0.0);
+    assert_eq!(kinds(&long), []);
+}
+
+#[test]
+fn full_flap_counts_against_its_own_glide() {
+    // 1500 m out at 230 m: clean that is plenty, at 5 to 1 it needs 288 m
+    let mut flapped = drawn(10.0, straight((1500.0, 230.0), 29.0, 3.0));
+    assert_eq!(kinds(&flapped), []);
+    flapped.approach.full_flap_s = Some(2.0);
+    assert_eq!(kinds(&flapped), [DangerKind::SlowWithFullFlap]);
+}
+
+#[test]
+fn slow_and_steep_turns_onto_final() {
+    let in_turn = |speed, bank| {
+        let mut of = drawn(10.0, turn(speed, bank, 200.0));
+        of.times.base_turn_s = Some(0.0);
+        dangers(&of, None)
+    };
+    // 33 m/s at 30 degrees: 33 / (24 x 1.0746) = 1.28
+    assert_eq!(in_turn(33.0, 30.0), []);
+    // 29 m/s: 1.12
+    let slow = in_turn(29.0, 30.0);
+    assert_eq!(slow[0].kind, DangerKind::SlowTurn);
+    assert!((slow[0].worst - 1.12).abs() < 0.02, "{slow:?}");
+    let steep = in_turn(40.0, 48.0);
+    assert_eq!(steep.len(), 1, "{steep:?}");
+    assert_eq!(steep[0].kind, DangerKind::SteepTurn);
+    assert!((steep[0].worst - 48.0).abs() < 1.0, "{steep:?}");
+    // without a base turn no turn is judged
+    assert_eq!(dangers(&drawn(10.0, turn(40.0, 48.0, 200.0)), None), []);
+}

@@ -1,0 +1,84 @@
+//! Fields on invented glides, worked by hand.
+
+use super::super::invented::{POLAR, drawn, straight};
+use super::*;
+
+fn field(east_m: f64, north_m: f64, above_aim_m: f64) -> FieldPlace {
+    FieldPlace {
+        east_m,
+        north_m,
+        above_aim_m,
+        landing_true_deg: None,
+    }
+}
+
+fn reach_of(of: &DrawnAttempt, place: &FieldPlace) -> FieldReach {
+    let hand = Hand::new(&of.flown, 1.0, &POLAR, &of.approach.setting).unwrap();
+    field_reach(of, &hand, place)
+}
+
+#[test]
+fn straight_ahead_is_distance_over_ratio() {
+    let of = drawn(60.0, straight((0.0, 500.0), 35.0, 35.0 / 9.0));
+    let found = reach_of(&of, &field(0.0, 1800.0, 0.0));
+    assert!((found.arrival_height_m - 300.0).abs() < 3.0, "{found:?}");
+    // to land, the float counts as well: 1740 m
+    assert!(
+        (found.in_hand_m - (500.0 - 1740.0 / 9.0)).abs() < 3.0,
+        "{found:?}"
+    );
+    let higher = reach_of(&of, &field(0.0, 1800.0, 100.0));
+    assert!((higher.arrival_height_m - 200.0).abs() < 3.0, "{higher:?}");
+}
+
+#[test]
+fn too_far_is_out_of_reach_from_the_start() {
+    let of = drawn(60.0, straight((0.0, 500.0), 35.0, 35.0 / 9.0));
+    let found = reach_of(&of, &field(0.0, 6000.0, 0.0));
+    assert!(
+        found.arrival_height_m < -150.0 && found.within_reach_s == 0.0,
+        "{found:?}"
+    );
+}
+
+#[test]
+fn flying_away_loses_a_field_when_nothing_is_left_in_hand() {
+    let of = drawn(80.0, straight((0.0, 500.0), 35.0, 35.0 / 9.0));
+    let behind = field(0.0, -1500.0, 0.0);
+    let found = reach_of(&of, &behind);
+    assert!(found.in_hand_m > 0.0);
+    assert!(
+        found.within_reach_s > 5.0 && found.within_reach_s < 80.0,
+        "{found:?}"
+    );
+    // from there on, there is nothing in hand: a draw that begins then says so
+    let t = found.within_reach_s;
+    let later = drawn(
+        5.0,
+        straight((-35.0 * t, 500.0 - 35.0 / 9.0 * t), 35.0, 35.0 / 9.0),
+    );
+    let left = reach_of(&later, &behind).in_hand_m;
+    assert!(left.abs() < 6.0, "{left}");
+}
+
+#[test]
+fn a_landing_direction_costs_the_turns_it_takes() {
+    let of = drawn(60.0, straight((0.0, 500.0), 35.0, 35.0 / 9.0));
+    let ahead = field(0.0, 1500.0, 0.0);
+    let along = FieldPlace {
+        landing_true_deg: Some(0.0),
+        ..ahead
+    };
+    let back = FieldPlace {
+        landing_true_deg: Some(180.0),
+        ..ahead
+    };
+    let (any, along, back) = (
+        reach_of(&of, &ahead).in_hand_m,
+        reach_of(&of, &along).in_hand_m,
+        reach_of(&of, &back).in_hand_m,
+    );
+    assert!((any - along).abs() < 0.1, "{any} {along}");
+    // half a circle and more
+    assert!(back < along - 80.0, "{back} {along}");
+}

@@ -1,0 +1,212 @@
+//! The part of the page about height in hand: dangers, moments, events, projections, plan, time, fields.
+
+use maud::{Markup, html};
+
+use super::super::in_hand_words::{clock, interval_of, judged_at};
+use super::super::number;
+use super::super::panel::moments;
+use super::super::words;
+use crate::debrief::document::{Attempt, HeightPlanned};
+use crate::quantity::Measured;
+
+/// The section of one attempt; nothing where nothing is known.
+pub(super) fn section(attempt: &Attempt) -> Markup {
+    let story = &attempt.in_hand;
+    if story.rests_on.is_empty() && story.time_budget.is_empty() && story.fields.is_empty() {
+        return html! {};
+    }
+    html! {
+        h3 { "Was the aim point within reach?" }
+        @if !story.dangers.is_empty() {
+            ul class="dangers" {
+                @for danger in &story.dangers {
+                    li {
+                        (sentence(&danger.words))
+                        @if danger.probability < 0.95 {
+                            " (probability " (number::number(100.0 * danger.probability, 0)) " %)"
+                        }
+                    }
+                }
+            }
+        }
+        div class="tables" {
+            div { (moments_table(attempt)) (events(attempt)) (fields(attempt)) }
+            div { (projections(attempt)) (budget(attempt)) (plan(attempt)) }
+        }
+        @if let Some(change) = story.drag_change.as_ref().filter(|c| c.probability >= 0.5) {
+            p { (sentence(&change.words)) "." }
+        }
+        @if !story.rests_on.is_empty() {
+            p { "Height in hand rests on:" }
+            ul { @for line in &story.rests_on { li { (words::printable(line)) } } }
+        }
+    }
+}
+
+fn sentence(text: &str) -> String {
+    words::printable(&words::sentence_case(text))
+}
+
+/// A table with a caption, its head and its rows.
+fn table(caption: &str, head: &Markup, rows: &Markup) -> Markup {
+    html! {
+        div class="scroll" tabindex="0" role="region" aria-label=(caption) {
+            table { caption { (caption) } thead { tr { (head) } } tbody { (rows) } }
+        }
+    }
+}
+
+/// Value and interval as two cells.
+fn two(measured: &Measured, decimals: u8) -> Markup {
+    html! {
+        @if let Some(figure) = number::plain(measured, decimals) {
+            td class="value" { (figure.value) } td class="left" { (figure.interval()) }
+        } @else {
+            td colspan="2" class="missing" { (words::printable(measured.reason().unwrap_or("not measured"))) }
+        }
+    }
+}
+
+fn moments_table(attempt: &Attempt) -> Markup {
+    let moments = moments::lettered(attempt);
+    if moments.is_empty() {
+        return html! {
+            p { "Never out of reach, and never too high, for long enough to say so." }
+        };
+    }
+    let head = html! {
+        th scope="col" { "" } th scope="col" { "m:ss" } th scope="col" { "between" }
+        th scope="col" colspan="2" { "Height, ft" } th scope="col" { "" }
+    };
+    let rows = html! {
+        @for m in &moments {
+            tr {
+                td { b { (m.letter) } }
+                td class="value" { (clock(m.elapsed_s)) }
+                td class="left" { (interval_of(attempt, &m.event.utc).unwrap_or_default()) }
+                (two(&m.event.height_ft, 0))
+                td class="left" { (sentence(&m.event.words)) }
+            }
+        }
+    };
+    table("Moments", &head, &rows)
+}
+
+fn events(attempt: &Attempt) -> Markup {
+    let events = &attempt.in_hand.at_events;
+    if events.is_empty() {
+        return html! {};
+    }
+    let head = html! {
+        th scope="col" { "m:ss" } th scope="col" colspan="2" { "Height, ft" }
+        th scope="col" colspan="2" { "In hand, ft" } th scope="col" { "" }
+    };
+    let rows = html! {
+        @for event in events {
+            tr {
+                td { (event.elapsed_s.value().map(clock).unwrap_or_default()) }
+                (two(&event.height_ft, 0))
+                (two(&event.height_in_hand_ft, 0))
+                td class="left" { (sentence(&event.words)) }
+            }
+        }
+    };
+    table("Height in hand at each event", &head, &rows)
+}
+
+fn projections(attempt: &Attempt) -> Markup {
+    let projections = &attempt.in_hand.projections;
+    if projections.is_empty() {
+        return html! {};
+    }
+    let head = html! {
+        th scope="col" { "Judged" } th scope="col" { "from, ft" }
+        th scope="col" colspan="2" { "beyond the aim, ft" }
+        th scope="col" colspan="2" { "moved since, ft" }
+    };
+    let rows = html! {
+        @for projection in projections {
+            tr {
+                th scope="row" { (judged_at(projection)) }
+                td { (number::plain(&projection.height_ft, 0).map(|f| f.value).unwrap_or_default()) }
+                (two(&projection.along_ft, 0))
+                @if let Some(moved) = &projection.moved_ft { (two(moved, 0)) } @else { td {} td {} }
+            }
+        }
+    };
+    table("Projected touchdown, and how it moved", &head, &rows)
+}
+
+fn budget(attempt: &Attempt) -> Markup {
+    let budget = &attempt.in_hand.time_budget;
+    if budget.is_empty() {
+        return html! {};
+    }
+    let head = html! {
+        th scope="col" { "From the power reduction to" } th scope="col" colspan="2" { "s" }
+    };
+    let rows = html! {
+        @for time in budget {
+            tr {
+                th scope="row" {
+                    @if time.kind == "key_point" { (words::key_point(&time.what)) }
+                    @else { (words::printable(&time.what)) }
+                }
+                (two(&time.elapsed_s, 0))
+            }
+        }
+    };
+    table("Time budget", &head, &rows)
+}
+
+fn plan(attempt: &Attempt) -> Markup {
+    let Some(plan) = &attempt.in_hand.height_plan else {
+        return html! {};
+    };
+    html! {
+        (orbit_table(plan))
+        p { (sentence(&plan.words)) "." }
+    }
+}
+
+fn orbit_table(plan: &HeightPlanned) -> Markup {
+    let head = html! {
+        th scope="col" { "Bank" } th scope="col" colspan="2" { "Height of one orbit, ft" }
+    };
+    let rows = html! {
+        @for orbit in &plan.orbits {
+            tr {
+                th scope="row" { (number::number(orbit.bank_deg, 0)) "°" }
+                (two(&orbit.height_ft, 0))
+            }
+        }
+    };
+    table("Height plan", &head, &rows)
+}
+
+fn fields(attempt: &Attempt) -> Markup {
+    let fields = &attempt.in_hand.fields;
+    if fields.is_empty() {
+        return html! {};
+    }
+    let head = html! {
+        th scope="col" { "Field" } th scope="col" { "Within reach, %" }
+        th scope="col" colspan="2" { "Arriving at, ft above it" }
+        th scope="col" colspan="2" { "Within reach for, s" }
+    };
+    let rows = html! {
+        @for field in fields {
+            tr {
+                th scope="row" { (words::printable(&field.name)) }
+                td { (field.probability.map(|p| number::number(100.0 * p, 0)).unwrap_or_default()) }
+                (two(&field.arrival_height_ft, 0))
+                (two(&field.within_reach_s, 0))
+            }
+        }
+    };
+    table(
+        "Other places to land, from the power reduction",
+        &head,
+        &rows,
+    )
+}

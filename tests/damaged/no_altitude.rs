@@ -1,0 +1,23 @@
+//! A recording of places and times only.
+
+use crate::cli::{Folder, level_cruise};
+
+#[test]
+fn a_recording_without_altitude_gives_that_as_the_reason() {
+    let flat = level_cruise().replace("<ele>600</ele>", "");
+    let folder = Folder::new("no-altitude").with("a.gpx", flat);
+    let said = folder.run(&["debrief", "a.gpx"]);
+    assert_eq!(said.status, 3, "{}", said.stderr);
+    assert!(
+        said.stderr
+            .contains("a.gpx: the recording holds no altitude"),
+        "{}",
+        said.stderr
+    );
+    // not for want of height
+    assert!(!said.stderr.contains("500 ft"), "{}", said.stderr);
+    let document = std::fs::read_to_string(folder.path().join("reports/a.json")).unwrap();
+    assert!(document.contains("the recording holds no altitude"));
+    let sheet = std::fs::read_to_string(folder.path().join("reports/a.svg")).unwrap();
+    assert!(sheet.contains("the recording holds no altitude"));
+}
