@@ -100,7 +100,7 @@ fn what_would_have_settled_it_depends_on_the_recorder_and_on_how_close_it_was() 
     );
     assert_eq!(
         far.remark.as_deref(),
-        Some("a recorder of 5 fixes a second would probably have settled it")
+        Some("5 fixes a second would probably have settled it")
     );
     let near = graded(
         "US-commercial-PO180",
@@ -109,7 +109,7 @@ fn what_would_have_settled_it_depends_on_the_recorder_and_on_how_close_it_was() 
     );
     assert_eq!(
         near.remark.as_deref(),
-        Some("5 ft from the limit: closer than even a recorder of 5 fixes a second could tell")
+        Some("5 ft from the limit: 5 fixes a second could not tell either")
     );
     let speed = graded(
         "US-private-emergency",

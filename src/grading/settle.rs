@@ -33,7 +33,7 @@ const BETTER: [Better; 4] = [
     },
     Better {
         measures: &["touchdown_along", "touchdown_across", "float"],
-        what: "a recorder of 5 fixes a second",
+        what: "5 fixes a second",
         rms: 38.0,
         there: |r| r.rate_hz > 4.0,
     },
@@ -45,7 +45,7 @@ const BETTER: [Better; 4] = [
             "base_turn_height",
             "on_final_height",
         ],
-        what: "recorded pressure altitude with the QNH in the briefing",
+        what: "pressure altitude and QNH",
         rms: 10.0,
         there: |r| r.pressure_altitude,
     },
@@ -72,7 +72,7 @@ pub(super) fn settled_by(graded: &CriterionGrade, known: &[f64], recorder: &Reco
             format!("{} would probably have settled it", better.what)
         }
         Some(better) => format!(
-            "{} from the limit: closer than even {} could tell",
+            "{} from the limit: {} could not tell either",
             shown(distance, graded),
             better.what
         ),
@@ -87,7 +87,7 @@ fn shown(distance: f64, graded: &CriterionGrade) -> String {
     let info = catalogue::find(&graded.measure);
     match info.map_or("", |i| i.unit) {
         "" if graded.measure.ends_with("_share") => {
-            format!("{:.0} % of the time", 100.0 * distance)
+            format!("{:.0} %", 100.0 * distance)
         }
         "" => format!("{distance:.1}"),
         "ft" => format!("{distance:.0} ft"),

@@ -8,6 +8,7 @@ use super::super::svg::{
 };
 use super::super::verdicts;
 use crate::debrief::document::CriterionGrade;
+use crate::measures::catalogue;
 
 /// One line of the table.
 #[derive(Clone)]
@@ -73,7 +74,11 @@ fn graded(subject: &Subject<'_>, size: f64, width: f64) -> Vec<Line> {
     for criterion in verdicts {
         lines.push(Line::Verdict(criterion.clone()));
         if let Some(remark) = &criterion.remark {
-            lines.push(Line::Missing(fit(remark, size, false, width)));
+            lines.extend(
+                wrap(remark, size, false, width)
+                    .into_iter()
+                    .map(Line::Missing),
+            );
         }
     }
     lines
@@ -130,7 +135,7 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
             );
             let bounds = verdicts::bounds(verdict);
             let label = fit(
-                &verdict.name,
+                catalogue::find(&verdict.measure).map_or(&verdict.name, |info| info.label),
                 size,
                 false,
                 word - body.x - text_width(&bounds, size, false) - 8.0,
