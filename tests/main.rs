@@ -3,10 +3,12 @@
 
 mod architecture;
 mod cli;
+mod coverage;
 mod detective;
 mod damaged;
 mod engine_clearing;
 mod grading;
+mod in_hand;
 mod properties;
 mod published;
 mod reach;

@@ -88,3 +88,21 @@ fn every_file_the_readme_names_is_there() {
         }
     }
 }
+
+#[test]
+fn the_readme_has_every_key_of_the_briefing_and_every_word_of_the_reports() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let readme = fs::read_to_string(root.join("README.md")).unwrap();
+    let rows: Vec<&str> = readme.lines().filter(|l| l.starts_with("| ")).collect();
+    for limit in stillprop::briefing::limits::LIMITS {
+        let key = format!("`{}`", limit.key);
+        assert!(
+            rows.iter().any(|row| row.contains(&key)),
+            "no row about {key}"
+        );
+    }
+    for (word, meaning) in stillprop::report::glossary::WORDS {
+        let row = format!("| {word} | {meaning} |");
+        assert!(rows.contains(&row.as_str()), "no row `{row}`");
+    }
+}

@@ -27,8 +27,6 @@ const HIGHEST_M: f64 = 3400.0;
 pub struct AirFit {
     /// Mean wind.
     pub wind: WindProfile,
-    /// Scale of the drag against the expected one at idle.
-    pub drag_scale: f64,
     components: Vec<Component>,
     unknowns: Unknowns,
 }
@@ -91,7 +89,6 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
         .collect();
     Some(AirFit {
         wind: unknowns.wind(&solution),
-        drag_scale: solution[unknowns.drag()],
         components,
         unknowns,
     })

@@ -344,8 +344,9 @@ fn judge(c: &mut Candidate, aim_known: bool) {
 }
 
 /// Log odds that a candidate is an attempt: a logistic model of what tells a glide from an approach
-/// with power, of which flap drag hides a good deal. Weights fitted to simulated flights, rounded;
-/// each has the sign an instructor would expect.
+/// with power, of which flap drag hides a good deal. The weights are a judgement, rounded (common
+/// practice): a plain drop of power, height at the start and a path that did not already descend speak
+/// for an attempt, power within against it.
 fn log_odds(c: &Candidate) -> f64 {
     let drop = ((c.drop_mps - 4.0) / 2.0).clamp(-1.5, 1.5);
     let powered = (c.powered_share / 0.1).clamp(0.0, 4.0);

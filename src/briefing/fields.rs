@@ -5,7 +5,8 @@ use toml::de::DeTable;
 use super::Field;
 use super::error::Complaint;
 use super::limits::LONGEST_TEXT;
-use super::parse::{Reader, Section, Value, describe};
+use super::parse::{Reader, Section, Value};
+use super::values::describe;
 
 /// Name of the table.
 const NAME: &str = "field";

@@ -8,18 +8,23 @@ const UP: [&str; 7] = ["up", "no", "in", "zero", "retract", "rais", "clean"];
 impl Event {
     /// Whether this says that flap was extended: flap, and nothing of up, retracted or zero.
     pub fn is_flap_extension(&self) -> bool {
-        let what = self.what.to_lowercase();
-        let mut words = what
-            .split(|c: char| !c.is_alphanumeric())
-            .filter(|w| !w.is_empty());
-        let about_flap = words.clone().any(|w| w.starts_with("flap"));
-        let up = |w: &str| {
-            UP.iter()
-                .any(|u| w == *u || (u.len() > 3 && w.starts_with(u)))
-                || w.trim_end_matches("deg").parse::<f64>() == Ok(0.0)
-        };
-        about_flap && !words.any(up)
+        says_flap_extension(&self.what)
     }
+}
+
+/// Whether these words say that flap was extended.
+pub fn says_flap_extension(what: &str) -> bool {
+    let what = what.to_lowercase();
+    let mut words = what
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty());
+    let about_flap = words.clone().any(|w| w.starts_with("flap"));
+    let up = |w: &str| {
+        UP.iter()
+            .any(|u| w == *u || (u.len() > 3 && w.starts_with(u)))
+            || w.trim_end_matches("deg").parse::<f64>() == Ok(0.0)
+    };
+    about_flap && !words.any(up)
 }
 
 #[cfg(test)]

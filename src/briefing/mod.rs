@@ -11,16 +11,18 @@
 mod consistency;
 pub mod error;
 pub mod events_csv;
-mod flap_words;
 mod fields;
+mod flap_words;
 pub mod limits;
 pub mod metar;
 pub mod parse;
 pub mod resolve;
 pub mod spelling;
+mod values;
 
 pub use error::{BriefingError, Complaint, Problem};
 pub use events_csv::{EventAfterReduction, EventsFile, parse_events};
+pub use flap_words::says_flap_extension;
 pub use parse::parse;
 pub use resolve::{AirSource, Overrides, ResolvedAir, Sourced, SurfaceWind};
 
@@ -172,12 +174,6 @@ impl Aircraft {
         self.stall_clean_kcas.map(|kcas| self.at_weight_flown(kcas))
     }
 
-    /// Stall speed in landing configuration at the weight flown, kt calibrated.
-    pub fn stall_landing_as_flown_kcas(&self) -> Option<f64> {
-        self.stall_landing_kcas
-            .map(|kcas| self.at_weight_flown(kcas))
-    }
-
     /// A speed of one lift coefficient, given for the reference weight, at the weight flown.
     fn at_weight_flown(&self, kcas: f64) -> f64 {
         match (self.reference_weight_lb, self.weight_lb) {
@@ -234,14 +230,12 @@ mod tests {
     fn the_stall_goes_with_the_square_root_of_the_weight() {
         let aircraft = Aircraft {
             stall_clean_kcas: Some(50.0),
-            stall_landing_kcas: Some(40.0),
             reference_weight_lb: Some(2400.0),
             weight_lb: Some(1944.0),
             ..Aircraft::default()
         };
         // √(1944/2400) = 0.9
         assert!((aircraft.stall_clean_as_flown_kcas().unwrap() - 45.0).abs() < 1e-9);
-        assert!((aircraft.stall_landing_as_flown_kcas().unwrap() - 36.0).abs() < 1e-9);
         assert_eq!(Aircraft::default().stall_clean_as_flown_kcas(), None);
     }
 

@@ -1,5 +1,7 @@
 //! What the reader of briefings takes and refuses.
 
+use super::super::error::Place;
+use super::super::limits;
 use super::*;
 use proptest::prelude::*;
 
@@ -22,11 +24,13 @@ best_glide_kcas = 71.0
 reference_weight_lb = 2400.0
 weight_lb = 2180.0
 glide_ratio = 9.4
+full_flap_glide_ratio = 5.0
 approach_kcas = 63.0
 stall_clean_kcas = 52.0
 stall_landing_kcas = 47.0
 [targets]
 abeam_height_ft = 1000.0
+bank_limit_deg = 30.0
 [people]
 pilot = "P-07"
 instructor = "I-02"
@@ -36,6 +40,12 @@ what = "flap 10"
 [[event]]
 utc = 2026-05-03T10:22:10.5+00:00
 what = "flap 20"
+[[field]]
+name = "Long meadow"
+latitude_deg = 51.02
+longitude_deg = -2.03
+elevation_ft = 290.0
+landing_true_deg = 250.0
 "#;
 
 fn error_of(text: &str) -> String {
@@ -82,7 +92,12 @@ fn every_number_has_a_limit() {
         let (section, key) = limit.key.split_once('.').unwrap();
         let keys = KEYS.iter().find(|(name, _)| *name == section).unwrap().1;
         assert!(keys.contains(&key), "{}", limit.key);
-        let (first, _) = gist(&format!("[{section}]\n{key} = \"x\""));
+        let table = match section {
+            "field" => "[[field]]\nname = \"x\"\nlatitude_deg = 1\nlongitude_deg = 1\n"
+                .replacen(key, "#", 1),
+            _ => format!("[{section}]\n"),
+        };
+        let (first, _) = gist(&format!("{table}{key} = \"x\""));
         assert!(first.contains("a number"), "{first}");
     }
 }
@@ -120,7 +135,7 @@ fn unknown_keys_name_the_nearest() {
         (
             "[targets]\ncolour = 1",
             "f.toml:2:1: unknown key `colour` in `[targets]`",
-            "`[targets]` has `abeam_height_ft`",
+            "`[targets]` has `abeam_height_ft`, `bank_limit_deg`",
         ),
         (
             "[aircrft]\nx = 1",

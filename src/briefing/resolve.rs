@@ -176,6 +176,18 @@ pub fn parse_aim(text: &str) -> Result<(f64, f64), BriefingError> {
             let help = "decimal degrees, latitude first, west and south negative: --aim 51.0,-2.0";
             Problem::named("--aim", complaint, Some(help.into()))
         })?;
+    if latitude_deg.abs() > 90.0 && latitude_deg.abs() <= 180.0 && longitude_deg.abs() <= 90.0 {
+        let complaint = Complaint::OutOfRange {
+            key: "latitude_deg".into(),
+            low: -90.0,
+            high: 90.0,
+            unit: "degrees",
+            found: latitude_deg.to_string(),
+        };
+        let help =
+            format!("latitude comes first; did you mean --aim {longitude_deg},{latitude_deg}?");
+        return Err(Problem::named("--aim", complaint, Some(help)).into());
+    }
     let overrides = Overrides {
         aim_deg: Some((latitude_deg, longitude_deg)),
         ..Overrides::default()

@@ -29,11 +29,13 @@ Files written, for `flight.igc`:
   flight.svg                 the sheet, when there is one attempt or none
   flight-1.svg, flight-2.svg the sheets, when there are several
   flight.check.svg           the stage-check form, when a standard is named
+  flight.geojson, flight.kml, flight.path.gpx, flight.path.csv   where `--format` names them
 
 Examples:
   stillprop debrief flight.igc
   stillprop debrief flight.gpx --aim 51.0,-2.0 --elevation 310 --landing 92
   stillprop debrief flight.igc --standard US-commercial-PO180
+  stillprop debrief flight.igc --format svg --paper a4
   stillprop debrief week/*.gpx --out week/reports --format html,json
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
 
@@ -118,6 +120,20 @@ pub(super) struct DebriefArgs {
     )]
     pub(super) format: Vec<Format>,
 
+    /// Paper of the sheets; `both` prints whole on A4 and on US Letter
+    #[arg(
+        long,
+        value_name = "PAPER",
+        value_enum,
+        default_value = "both",
+        help_heading = "Reports"
+    )]
+    pub(super) paper: PaperSize,
+
+    /// Scale bar of the plan in kilometres instead of nautical miles
+    #[arg(long, help_heading = "Reports")]
+    pub(super) kilometres: bool,
+
     /// Also say how sure each attempt is, and why other power reductions are none
     #[arg(long, help_heading = "Reports")]
     pub(super) explain_attempts: bool,
@@ -141,6 +157,17 @@ pub(super) struct DebriefArgs {
     pub(super) seed: u64,
 }
 
+/// Paper of the sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum PaperSize {
+    /// What fits both
+    Both,
+    /// A4, landscape
+    A4,
+    /// US Letter, landscape
+    Letter,
+}
+
 /// A kind of report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
 pub(super) enum Format {
@@ -154,11 +181,17 @@ pub(super) enum Format {
     StageCheck,
     /// Path, key points and ground within glide, for maps
     Geojson,
+    /// Path with time and key points, for a globe
+    Kml,
+    /// The path of the attempts as estimated, as a recording
+    Gpx,
+    /// The path of the attempts as a table, a row a second
+    Csv,
 }
 
 impl Format {
-    /// What is written where nothing else is asked for.
-    pub(super) const ALL: [Format; 3] = [Format::Svg, Format::Html, Format::Json];
+    /// What is written when nothing is named.
+    pub(super) const USUAL: [Format; 3] = [Format::Svg, Format::Html, Format::Json];
 
     pub(super) fn extension(self) -> &'static str {
         match self {
@@ -167,6 +200,10 @@ impl Format {
             Format::Json => "json",
             Format::StageCheck => "check.svg",
             Format::Geojson => "geojson",
+            Format::Kml => "kml",
+            // not the name of a recording, which they must never replace
+            Format::Gpx => "path.gpx",
+            Format::Csv => "path.csv",
         }
     }
 }

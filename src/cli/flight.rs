@@ -13,7 +13,7 @@ use super::plan::{DebriefPlan, Destination, Flight};
 use crate::briefing::{self, Briefing};
 use crate::debrief::{self, Debrief, DebriefError, Options};
 use crate::reading::{self, ReadOptions};
-use crate::report::{self, SheetOptions, words};
+use crate::report::{self, exchange, words};
 
 /// What all flights of one run share.
 #[derive(Debug)]
@@ -130,7 +130,7 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                     .fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
                 return;
             }
-            outcome.printed = rendered(debrief, *format, &flight.stem)
+            outcome.printed = rendered(debrief, *format, plan, &flight.stem)
                 .pop()
                 .map_or_else(String::new, |(_, text)| text);
             if outcome.without_attempt {
@@ -146,7 +146,7 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
             let mut written = Vec::new();
             let files = formats
                 .iter()
-                .flat_map(|&format| rendered(debrief, format, &flight.stem));
+                .flat_map(|&format| rendered(debrief, format, plan, &flight.stem));
             for (name, text) in files {
                 match files::write_whole(folder, &name, &text) {
                     Ok(path) => written.push(path.display().to_string()),
@@ -194,7 +194,12 @@ fn stage_checks(debrief: &Debrief, stem: &str) -> Vec<(String, String)> {
 }
 
 /// The files of one format by name.
-fn rendered(debrief: &Debrief, format: Format, stem: &str) -> Vec<(String, String)> {
+fn rendered(
+    debrief: &Debrief,
+    format: Format,
+    plan: &DebriefPlan,
+    stem: &str,
+) -> Vec<(String, String)> {
     let extension = format.extension();
     let name = format!("{stem}.{extension}");
     match format {
@@ -202,15 +207,15 @@ fn rendered(debrief: &Debrief, format: Format, stem: &str) -> Vec<(String, Strin
         Format::Html => vec![(name, report::page_html(debrief))],
         Format::StageCheck => stage_checks(debrief, stem),
         Format::Geojson => vec![(name, report::geojson(debrief))],
+        Format::Kml => vec![(name, exchange::kml(debrief))],
+        Format::Gpx => vec![(name, exchange::path_gpx(debrief))],
+        Format::Csv => vec![(name, exchange::path_csv(debrief))],
         Format::Svg if debrief.attempts.len() < 2 => {
-            vec![(
-                name,
-                report::sheet_svg(debrief, 0, &SheetOptions::default()),
-            )]
+            vec![(name, report::sheet_svg(debrief, 0, &plan.sheet))]
         }
         Format::Svg => (0..debrief.attempts.len())
             .map(|i| {
-                let sheet = report::sheet_svg(debrief, i, &SheetOptions::default());
+                let sheet = report::sheet_svg(debrief, i, &plan.sheet);
                 (format!("{stem}-{}.{extension}", i + 1), sheet)
             })
             .collect(),

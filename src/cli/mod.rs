@@ -14,6 +14,7 @@ mod exit;
 mod explain;
 mod files;
 mod flight;
+mod misuse;
 mod plan;
 mod run;
 mod standards;

@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use super::args::{DebriefArgs, Format};
+use super::args::{DebriefArgs, Format, PaperSize};
 use super::diagnostic::{Diagnostic, briefing_errors};
 use crate::briefing::{BriefingError, Overrides, resolve};
 use crate::debrief::Options;
+use crate::report::{Paper, SheetOptions};
 
 /// What `stillprop debrief` is to do.
 #[derive(Debug)]
@@ -20,6 +21,7 @@ pub(super) struct DebriefPlan {
     pub(super) standard: Option<String>,
     pub(super) destination: Destination,
     pub(super) options: Options,
+    pub(super) sheet: SheetOptions,
     pub(super) explain_attempts: bool,
     pub(super) quiet: bool,
 }
@@ -101,6 +103,14 @@ impl DebriefPlan {
                     draws: args.draws as usize,
                     seed: args.seed,
                     standard: None,
+                },
+                sheet: SheetOptions {
+                    kilometres: args.kilometres,
+                    paper: match args.paper {
+                        PaperSize::Both => Paper::Both,
+                        PaperSize::A4 => Paper::A4,
+                        PaperSize::Letter => Paper::Letter,
+                    },
                 },
                 explain_attempts: args.explain_attempts,
                 quiet: args.quiet,
@@ -192,7 +202,7 @@ fn destination(args: &DebriefArgs) -> Result<Destination, Diagnostic> {
         };
     }
     if formats.is_empty() {
-        formats = Format::ALL.to_vec();
+        formats = Format::USUAL.to_vec();
         formats.extend(args.standard.as_ref().map(|_| Format::StageCheck));
     }
     Ok(Destination::Folder {
@@ -276,7 +286,7 @@ mod tests {
             .iter()
             .map(|name| Flight::new(Path::new(name)))
             .collect();
-        assert_eq!(clashes(&flights, &Format::ALL).len(), 1);
+        assert_eq!(clashes(&flights, &Format::USUAL).len(), 1);
         assert_eq!(clashes(&flights, &[Format::Json]).len(), 0);
     }
 }

@@ -9,14 +9,18 @@ use super::args::{Args, Command};
 use super::exit::Exit;
 use super::plan::DebriefPlan;
 use super::terminal::Terminal;
-use super::{batch, explain, standards};
+use super::{batch, explain, misuse, standards};
 use crate::report;
 
 /// Runs the program with `args`, the first of which is its own name.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
-    match Args::try_parse_from(args) {
+    match Args::try_parse_from(misuse::with_aim_in_one(args)) {
         Ok(args) => command(args.command).into(),
         Err(error) => {
+            if let Some(problem) = misuse::recording_for_command(&error) {
+                Terminal::new(false).tell(&problem);
+                return Exit::WrongUsage.into();
+            }
             // Help and version are no errors, and go to standard output.
             let _ = error.print();
             if error.use_stderr() {

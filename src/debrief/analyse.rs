@@ -74,8 +74,7 @@ pub struct Analysis {
 }
 
 /// Confidence from which a candidate is an attempt. Above a half: an ordinary approach debriefed as
-/// a forced landing misleads more than one left out, which is listed with the reason. Chosen where
-/// simulated attempts (0.78 and more) and powered landings (0.69 and less, but one) lie apart.
+/// a forced landing misleads more than one left out, which is listed with the reason.
 pub const LEAST_CONFIDENCE: f64 = 0.7;
 /// Best glide speed taken when the briefing has none and the recording cannot tell, m/s calibrated (68 kt, common practice).
 const TYPICAL_BEST_GLIDE_MPS: f64 = 68.0 * MPS_PER_KT;

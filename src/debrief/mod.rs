@@ -7,6 +7,7 @@ pub mod attempt;
 mod checklist;
 mod contact;
 pub mod detective;
+mod dive;
 pub mod document;
 pub mod drawing;
 mod graded;

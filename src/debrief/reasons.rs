@@ -20,7 +20,7 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
     match id {
         "projected_touchdown_along_ft" => match attempt.end {
             AttemptEnd::GoAround => about_aim("projected").unwrap_or_else(|| NO_REACH.into()),
-            AttemptEnd::Touchdown => "landed: see where it touched down".into(),
+            AttemptEnd::Touchdown => "it landed, so there is nothing to project".into(),
             AttemptEnd::Recording => "the recording stops before a go-around".into(),
         },
         "projected_from_500ft_along_ft" => about_aim("projected")
@@ -86,7 +86,7 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
             AttemptEnd::GoAround => "went around: no touchdown".into(),
             AttemptEnd::Recording => "the recording stops before a touchdown".into(),
         },
-        "go_around_height_ft" => "no go-around".into(),
+        "go_around_height_ft" => "it did not go around".into(),
         "glide_time_s" => "the recording stops before the glide ends".into(),
         _ => "cannot be told from this recording".into(),
     }

@@ -5,16 +5,12 @@
 //! indicated airspeed, calibrated airspeed is that less a drawn position error, and no assumed
 //! temperature stands between the two.
 
-use super::air_chains::recorded_tas;
+use super::air_chains::{between, recorded_tas};
 use super::attempt::Ground;
 use super::drawing::Nuisance;
 use crate::atmosphere::SpeedScale;
 use crate::flight_path::Row;
 use crate::key_points::flown::STEP_S;
-
-/// Error of the probe by which a recorder works out true airspeed, °C (common practice: two degrees
-/// with the heating of the air it is in).
-const PROBE_SD_C: f64 = 2.0;
 
 /// Airspeed as recorded, at every step; NaN where there is none, m/s.
 #[derive(Debug, Clone, Default)]
@@ -23,8 +19,8 @@ pub(super) struct RecordedSpeed {
     pub(super) tas_mps: Vec<f64>,
     /// Indicated.
     pub(super) ias_mps: Vec<f64>,
-    /// Whether true airspeed was recorded as such.
-    tas_recorded: bool,
+    /// Median of indicated less the calibrated airspeed that the true one makes at the expected temperature.
+    above_mps: f64,
 }
 
 /// Airspeed of a draw, at every step; NaN where there is none, m/s.
@@ -44,10 +40,19 @@ impl RecordedSpeed {
         let over = |of: &dyn Fn(&crate::flight_path::Motion) -> Option<f64>| -> Vec<f64> {
             motions.iter().map(|m| of(m).unwrap_or(f64::NAN)).collect()
         };
+        let tas_mps = over(&|m| recorded_tas(rows, m, scale));
+        let ias_mps = over(&|m| between(rows, m.t_s, |r: &Row| r.ias_mps));
+        let mut above: Vec<f64> = motions
+            .iter()
+            .zip(tas_mps.iter().zip(&ias_mps))
+            .map(|(m, (tas, ias))| ias - scale.cas_mps(*tas, m.height_m))
+            .filter(|x| x.is_finite())
+            .collect();
+        above.sort_by(f64::total_cmp);
         RecordedSpeed {
-            tas_mps: over(&|m| recorded_tas(rows, m, scale)),
-            ias_mps: over(&|m| super::air_chains::between(rows, m.t_s, |r: &Row| r.ias_mps)),
-            tas_recorded: rows.iter().any(|r| r.tas_mps.is_some()),
+            tas_mps,
+            ias_mps,
+            above_mps: above.get(above.len() / 2).copied().unwrap_or(0.0),
         }
     }
 
@@ -59,7 +64,7 @@ impl RecordedSpeed {
 
     /// One possible true and calibrated airspeed.
     pub(super) fn draw(&self, nuisance: &Nuisance, about: &About) -> DrawnSpeed {
-        let position_mps = about.position_error_mps(nuisance, self.tas_recorded);
+        let position_mps = about.position_error_mps(nuisance, self.above_mps);
         let less = |recorded: &[f64], error_mps: f64| -> Vec<f64> {
             recorded
                 .iter()
@@ -90,22 +95,21 @@ pub(super) struct About {
 }
 
 impl About {
-    /// The position error of a draw, given the error of true airspeed that the fit drew.
+    /// The position error of a draw, given the error of true airspeed that the fit drew; indicated
+    /// airspeed is `above_mps` over what that true airspeed makes at the expected temperature.
     ///
-    /// That error is the position error and the one of temperature together,
-    /// `b = p − CAS·δ/(2T)`: both are drawn from their priors, then the position error takes its
-    /// share of what is missing (conditioning by correction).
-    fn position_error_mps(&self, nuisance: &Nuisance, tas_recorded: bool) -> f64 {
-        let found = nuisance.air.recorded_bias_mps * self.cas_mps / self.tas_mps;
+    /// What the fit found is the position error less what a warmer day than expected makes of it,
+    /// `p − CAS·δ/(2T)`: both are drawn from their priors, then the position error takes its share
+    /// of what is missing (conditioning by correction).
+    fn position_error_mps(&self, nuisance: &Nuisance, above_mps: f64) -> f64 {
+        let found = above_mps + nuisance.air.recorded_bias_mps * self.cas_mps / self.tas_mps;
         let per_degree = self.cas_mps / (2.0 * self.temperature_k);
-        let (warmer_c, sd_c) = if tas_recorded {
-            (PROBE_SD_C * nuisance.probe, PROBE_SD_C)
-        } else {
-            (nuisance.warmer_c, self.temperature_sd_c)
-        };
         let position = self.position_sd_mps * nuisance.position;
-        let variances = [self.position_sd_mps.powi(2), (per_degree * sd_c).powi(2)];
+        let variances = [
+            self.position_sd_mps.powi(2),
+            (per_degree * self.temperature_sd_c).powi(2),
+        ];
         let share = variances[0] / (variances[0] + variances[1]);
-        position + share * (found - position + per_degree * warmer_c)
+        position + share * (found - position + per_degree * nuisance.warmer_c)
     }
 }

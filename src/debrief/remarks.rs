@@ -1,13 +1,16 @@
 //! How far the figures of an attempt can be trusted, in words for a pilot.
 
 use super::analyse::Analysis;
-use super::attempt::AttemptAnalysis;
+use super::attempt::{AttemptAnalysis, AttemptEnd};
+use super::dive;
 use crate::measures::DrawnAttempt;
 use crate::quantity::quantile_sorted;
 use crate::units::kt;
 
 /// Least heading change from which wind and airspeed can be told apart, degrees.
 const LEAST_TURN_FOR_WIND_DEG: f64 = 90.0;
+/// From this probability on, an ending is not doubted in words.
+const SURE: f64 = 0.95;
 /// Airspeed known less well than this says little against a tolerance of five or ten knots; half of
 /// the 95 % interval of its mean over the glide, kt.
 const AIRSPEED_KNOWN_KT: f64 = 3.0;
@@ -16,7 +19,10 @@ const SLOWING_S: f64 = 10.0;
 
 /// The remarks on attempt `a`.
 pub fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
-    let mut out = Vec::new();
+    let mut out: Vec<String> = [dive::remark(analysis, a), touched(a)]
+        .into_iter()
+        .flatten()
+        .collect();
     // a straight glide beside turns of the same flight is no matter: the interval tells
     let straight = a.turned_deg < LEAST_TURN_FOR_WIND_DEG && !a.has_recorded_airspeed;
     if straight && airspeed_half_width_kt(&a.draws) > AIRSPEED_KNOWN_KT {
@@ -40,6 +46,20 @@ pub fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
         ));
     }
     out
+}
+
+/// Whether the wheels touched, where that is in doubt.
+fn touched(a: &AttemptAnalysis) -> Option<String> {
+    let percent = 100.0 * a.touched_probability?;
+    match a.end {
+        AttemptEnd::Touchdown if percent < 100.0 * SURE => Some(format!(
+            "that the wheels touched has a probability of {percent:.0} %"
+        )),
+        AttemptEnd::GoAround if percent > 100.0 * (1.0 - SURE) => Some(format!(
+            "the wheels may have touched before the go-around: probability {percent:.0} %"
+        )),
+        _ => None,
+    }
 }
 
 /// Half of the 95 % interval of the mean airspeed in the glide, gusts left out, kt.

@@ -65,8 +65,10 @@ pub(super) fn series(analysis: &Analysis, a: &AttemptAnalysis) -> Series {
         out.cas_kt.push(cas[0]);
         out.cas_low_kt.push(cas[1]);
         out.cas_high_kt.push(cas[2]);
-        out.descent_rate_fpm
-            .push(-fpm(middle(&|i| i.motion.climb_mps)[0]));
+        let climb = middle(&|i| fpm(i.motion.climb_mps));
+        out.descent_rate_fpm.push(-climb[0]);
+        out.descent_rate_low_fpm.push(-climb[2]);
+        out.descent_rate_high_fpm.push(-climb[1]);
         out.ground_speed_kt
             .push(kt(middle(&|i| i.motion.ground_speed_mps())[0]));
         out.bank_deg.push(middle(&|i| i.bank_deg)[0]);

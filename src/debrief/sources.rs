@@ -5,6 +5,7 @@ use super::assemble::SPEED_BAND_KT;
 use super::document::Reference;
 use crate::briefing::Briefing;
 use crate::flight_path::setting::AimSource;
+use crate::key_points::pattern;
 use crate::units::{ft, kt};
 
 /// What the recorder wrote, by name.
@@ -85,6 +86,11 @@ pub(super) fn reference(briefing: &Briefing, analysis: &Analysis) -> Reference {
         registration: briefing.aircraft.registration.clone(),
         best_glide_kcas: Some((kt(analysis.polar.best_glide_cas_mps) * 10.0).round() / 10.0),
         best_glide_from_briefing: analysis.best_glide_from_briefing,
+        handbook_best_glide_kcas: briefing.aircraft.best_glide_kcas,
+        reference_weight_lb: briefing.aircraft.reference_weight_lb,
+        weight_lb: briefing.aircraft.weight_lb,
+        held_within_kt: Some(kt(pattern::HELD_WITHIN_MPS)),
+        held_for_s: Some(pattern::HELD_FOR_S),
         approach_kcas: briefing.aircraft.approach_kcas,
         handbook_glide_ratio: briefing.aircraft.glide_ratio,
         abeam_target_ft: briefing.targets.abeam_height_ft,

@@ -25,6 +25,7 @@ const LANDING_BEGINS_S: f64 = 30.0;
 
 /// The median instants the stretch depends on, s.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[expect(clippy::struct_field_names, reason = "the unit is part of the name")]
 struct Instants {
     power_reduction_s: f64,
     held_s: Option<f64>,

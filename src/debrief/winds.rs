@@ -34,7 +34,7 @@ pub(super) fn wind(a: &AttemptAnalysis) -> Vec<WindAtHeight> {
                 })
                 .collect();
             let pick = |f: &dyn Fn(&[f64; 2]) -> f64| -> Vec<f64> { at.iter().map(f).collect() };
-            let none = "no wind";
+            let none = "no wind could be worked out here";
             WindAtHeight {
                 height_ft,
                 from_deg_true: direction(&at),
@@ -58,19 +58,45 @@ fn direction(at: &[[f64; 2]]) -> Measured {
         .iter()
         .map(|w| wrap_180_deg((-w[0]).atan2(-w[1]).to_degrees() - middle))
         .collect();
-    match from_draws(&around, "no wind") {
+    match from_draws(&around, "no wind could be worked out here") {
         Measured::Known { value, low, high } if high - low < 240.0 => Measured::Known {
             value: wrap_360_deg(middle + value),
             low: wrap_360_deg(middle + low),
             high: wrap_360_deg(middle + high),
         },
-        _ => Measured::unknown("too light to have a direction"),
+        _ => Measured::unknown(without_direction(at)),
+    }
+}
+
+/// Up to here a wind may be reported as variable (Federal Meteorological Handbook No. 1), kt.
+const LIGHT_KT: f64 = 6.0;
+
+/// Why these winds have no direction in common: all light, or not known.
+fn without_direction(at: &[[f64; 2]]) -> &'static str {
+    let strong = at.iter().filter(|w| w[0].hypot(w[1]) > LIGHT_KT).count();
+    if 2 * strong > at.len() {
+        "the wind is not known well enough"
+    } else {
+        "too light to have a direction"
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_wind_not_known_is_not_called_light() {
+        let around = |kt: f64| -> Vec<[f64; 2]> {
+            (0..36)
+                .map(|k| (f64::from(k) * 10.0).to_radians().sin_cos())
+                .map(|(sin, cos)| [kt * sin, kt * cos])
+                .collect()
+        };
+        let reason = |kt| direction(&around(kt)).reason().map(str::to_owned);
+        assert_eq!(reason(3.0).unwrap(), "too light to have a direction");
+        assert_eq!(reason(12.0).unwrap(), "the wind is not known well enough");
+    }
 
     #[test]
     fn winds_are_given_up_to_the_height_of_the_power_reduction() {

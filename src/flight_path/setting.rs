@@ -221,12 +221,15 @@ impl Setting {
                 self.gnss_datum_sd_m = (KNOWN_DATUM_SD_M.powi(2) + doubt).sqrt();
                 if share > 0.9 {
                     self.datum_warning = Some(format!(
-                        "GNSS altitudes do not say what they are measured from; ground and pressure say the WGS 84 ellipsoid, {separation_m:+.0} m from mean sea level here: taken so"
+                        "the recording does not say what its GNSS altitudes are measured from; ground and pressure fit the WGS 84 ellipsoid, which is {:.0} ft {} mean sea level here: taken so",
+                        separation_m.abs() / M_PER_FT,
+                        if separation_m > 0.0 { "above" } else { "below" }
                     ));
                 } else if share > 0.1 {
                     self.datum_warning = Some(format!(
-                        "GNSS altitudes may be {:.0} m off: the recording does not say whether they are above mean sea level or the ellipsoid; give QNH or the elevation, or start recording on the ground",
-                        separation_m.abs()
+                        "GNSS altitudes may be {:.0} ft off: the recording does not say whether they are above mean sea level or the WGS 84 ellipsoid; {}",
+                        separation_m.abs() / M_PER_FT,
+                        self.what_would_tell(track)
                     ));
                 }
             }
@@ -238,7 +241,7 @@ impl Setting {
                 };
                 if against > 5.0 {
                     self.datum_warning = Some(format!(
-                        "the recording says its GNSS altitudes are above {}, but ground and pressure fit {} better, by {:.0} m: check the recorder's setting; the recorder's word is kept",
+                        "the recording says its GNSS altitudes are above {}, but ground and pressure fit {} better, by {:.0} ft: check the recorder's setting; the recorder's word is kept",
                         if stated == AltitudeDatum::Ellipsoid {
                             "the ellipsoid"
                         } else {
@@ -249,11 +252,23 @@ impl Setting {
                         } else {
                             "the ellipsoid"
                         },
-                        separation_m.abs()
+                        separation_m.abs() / M_PER_FT
                     ));
                     self.gnss_datum_sd_m = separation_m.abs();
                 }
             }
+        }
+    }
+
+    /// What the user can give that would tell the datum, of what is not there yet.
+    fn what_would_tell(&self, track: &CleanTrack) -> &'static str {
+        let has_pressure = track.fixes.iter().any(|f| f.pressure_altitude_m.is_some());
+        if has_pressure && !self.qnh_known {
+            "give QNH"
+        } else if !self.elevation_known {
+            "give the elevation of the aim, and record on the ground there"
+        } else {
+            "record on the ground beside the aim too, before or after the flight"
         }
     }
 

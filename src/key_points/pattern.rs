@@ -30,9 +30,9 @@ pub struct KeyTimes {
 }
 
 /// Airspeed within this of best glide is holding it.
-const HELD_WITHIN_MPS: f64 = 5.0 * MPS_PER_KT;
+pub const HELD_WITHIN_MPS: f64 = 5.0 * MPS_PER_KT;
 /// For how long it must stay, s.
-const HELD_FOR_S: f64 = 5.0;
+pub const HELD_FOR_S: f64 = 5.0;
 /// The abeam point may lie this long before the power reduction, s: many close the throttle there.
 pub const ABEAM_BEFORE_S: f64 = 30.0;
 /// Nearer to the aim than this the crossing is overhead, not abeam, m.

@@ -32,7 +32,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "settling_time_s",
-        label: "Time to best glide",
+        label: "Time until best glide held",
         unit: "s",
         decimals: 1,
         group: "Power reduction",
@@ -40,7 +40,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "settling_height_lost_ft",
-        label: "Height lost to best glide",
+        label: "Lost until best glide held",
         unit: "ft",
         decimals: 0,
         group: "Power reduction",
@@ -288,7 +288,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "projected_touchdown_along_ft",
-        label: "Projected touchdown",
+        label: "Projected, last of the glide",
         unit: "ft",
         decimals: 0,
         group: "Touchdown",
@@ -296,7 +296,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "projected_from_500ft_along_ft",
-        label: "Projected from 500 ft",
+        label: "Projected, judged at 500 ft",
         unit: "ft",
         decimals: 0,
         group: "Touchdown",
@@ -304,7 +304,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "go_around_height_ft",
-        label: "Least height, go-around",
+        label: "Lowest height, go-around",
         unit: "ft",
         decimals: 0,
         group: "Touchdown",
@@ -328,7 +328,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "height_in_hand_min_ft",
-        label: "Least in hand",
+        label: "Least in hand before final",
         unit: "ft",
         decimals: 0,
         group: "Height in hand",

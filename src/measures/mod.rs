@@ -3,8 +3,8 @@
 //! No measure carries an error formula: its interval is its spread over the draws.
 
 pub mod catalogue;
-pub mod explained;
 pub mod dangers;
+pub mod explained;
 pub mod fields;
 pub mod glide;
 pub mod height_plan;

@@ -20,13 +20,8 @@ use crate::key_points::Flown;
 use crate::random::Draws;
 use crate::units::M_PER_FT;
 
-// The figures below are priors with reasons, set with 46 simulated landings in view (flown with the
-// JSBSim flight dynamics library; most in two or three recordings each). What is known of how they
-// carry over comes from an earlier form of this model, fitted to one half of those landings and judged
-// on the other: fitted to the firm landings, only 79 % of the held-off ones lay within the 95 % interval
-// (median error 161 ft); fitted to the held-off ones, 94 % of the firm ones did (285 ft). The interval
-// here is for that reason wider than those fits made it. In the same form a mark's spread of 300 or of
-// 450 ft made no difference to speak of. Firm landings fall some 160 ft nearer than projected.
+// The figures below are priors of what pilots do on the last 500 ft: held-off landings end further on
+// than firm ones, and a track does not tell which it will be. The spreads are wide enough for both.
 
 /// Where pilots put it when they can choose, m beyond the aim, and its spread.
 const MARK_M: (f64, f64) = (0.0, 400.0 * M_PER_FT);

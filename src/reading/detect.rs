@@ -69,6 +69,8 @@ const MAGIC: [(&[u8], &str, &str); 11] = [
 
 const EXPORT: &str = "export the flight as GPX, IGC or CSV";
 
+const BRIEFING: &str = "name the recording instead: `flight.briefing.toml` beside `flight.igc` is found by itself, any other is given with `--briefing`";
+
 fn wrong(found: impl Into<String>, help: &'static str) -> ReadProblem {
     ReadProblem::WrongFormat {
         found: found.into(),
@@ -112,6 +114,9 @@ pub(crate) fn format(text: &str) -> Result<Format, Located> {
     }
     if window.contains("<gpx") {
         return Ok(Format::Gpx); // junk before the document
+    }
+    if lines(window).any(|(_, line)| is_briefing_line(line)) {
+        return Err(wrong("a briefing", BRIEFING).into());
     }
     if window.starts_with('{') || window.starts_with('[') {
         let problem = wrong(
@@ -213,6 +218,19 @@ fn is_igc_line(line: &[u8]) -> bool {
         [b'H', b'F', b'P' | b'G' | b'R' | b'F', _, _, rest @ ..] => rest.contains(&b':'),
         _ => false,
     }
+}
+
+/// The heading of a table that only a briefing has.
+fn is_briefing_line(line: &[u8]) -> bool {
+    const TABLES: [&[u8]; 6] = [
+        b"[aim]",
+        b"[air]",
+        b"[aircraft]",
+        b"[targets]",
+        b"[people]",
+        b"[[event]]",
+    ];
+    TABLES.contains(&line.trim_ascii())
 }
 
 #[cfg(test)]

@@ -54,6 +54,9 @@ fn size(text: &str) -> &str {
 pub(super) fn along(figure: &Figure, low: f64, high: f64) -> (String, String) {
     let (value, from, to) = (size(&figure.value), size(&figure.low), size(&figure.high));
     let place = match (value, figure.value.starts_with(number::MINUS)) {
+        _ if !figure.told && low >= 0.0 => "beyond the aim".to_owned(),
+        _ if !figure.told && high <= 0.0 => "short of the aim".to_owned(),
+        _ if !figure.told => "can\u{2019}t be told from the aim".to_owned(),
         ("0", _) => "at the aim".to_owned(),
         (_, true) => format!("{value}{UNIT_SPACE}ft short of the aim"),
         (_, false) => format!("{value}{UNIT_SPACE}ft beyond the aim"),
@@ -82,25 +85,50 @@ fn touchdown(debrief: &Debrief, attempt: &Attempt) -> (String, String) {
         );
     };
     let (place, interval) = along(&figure, low, high);
+    let doubt = attempt
+        .touched_probability
+        .filter(|p| *p < words::SURE)
+        .map_or_else(String::new, |p| {
+            let share = number::number(100.0 * p, 0);
+            format!("; {share}{UNIT_SPACE}% sure that the wheels touched")
+        });
     (
         format!("Touchdown {place}"),
-        format!("{interval} (95{UNIT_SPACE}%)"),
+        format!("{interval} (95{UNIT_SPACE}%){doubt}"),
     )
 }
 
 fn go_around(attempt: &Attempt) -> (String, String) {
     let outcome = measured(attempt, "go_around_height_ft").map_or_else(
         || "Go-around".to_owned(),
-        |(figure, ..)| format!("Go-around from {}{UNIT_SPACE}ft", figure.value),
+        |(figure, ..)| {
+            let lowest = if figure.told {
+                format!("Go-around, lowest {}{UNIT_SPACE}ft", figure.value)
+            } else {
+                format!("Go-around, lowest {}{UNIT_SPACE}ft", figure.interval())
+            };
+            match power_up_ft(attempt) {
+                Some(height) => {
+                    format!("{lowest} (power up at about {height}{UNIT_SPACE}ft)")
+                }
+                None => lowest,
+            }
+        },
     );
     let detail = measured(attempt, "projected_touchdown_along_ft").map_or_else(
         || reason(attempt, "projected_touchdown_along_ft"),
         |(figure, low, high)| {
             let (place, interval) = along(&figure, low, high);
-            format!("heading for a touchdown {place} ({interval})")
+            format!("projected from the last of the glide: touchdown {place} ({interval})")
         },
     );
     (outcome, detail)
+}
+
+/// Height at which the power came back, as the table of key points has it.
+fn power_up_ft(attempt: &Attempt) -> Option<String> {
+    let point = attempt.key_points.iter().find(|p| p.kind == "go_around")?;
+    Some(number::height(&point.height_ft)?.value)
 }
 
 fn end_of_recording(attempt: &Attempt) -> (String, String) {
@@ -138,6 +166,13 @@ fn reason(attempt: &Attempt, id: &str) -> String {
 
 fn abeam(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
     let (height, ..) = measured(attempt, "abeam_height_ft")?;
+    if !height.told {
+        return Some(format!(
+            "Height abeam {} ({}{UNIT_SPACE}ft)",
+            height.shown(),
+            height.interval()
+        ));
+    }
     let at = format!("Abeam at {}{UNIT_SPACE}ft", height.value);
     let error = measured(attempt, "abeam_height_error_ft");
     let target = debrief
@@ -161,33 +196,61 @@ fn abeam(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
 
 fn speed(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
     let (mean, ..) = measured(attempt, "glide_cas_mean_kt")?;
-    let mut clauses = vec![format!("Glide at {}{UNIT_SPACE}kt", mean.value)];
+    let mut clauses = vec![if mean.told {
+        format!("Glide at {}{UNIT_SPACE}kt", mean.value)
+    } else {
+        format!(
+            "Glide speed {} ({}{UNIT_SPACE}kt)",
+            mean.shown(),
+            mean.interval()
+        )
+    }];
     if let Some(best) = debrief.reference.best_glide_kcas {
         clauses.push(format!("best glide {}", number::number(best, 0)));
     }
     if let Some((share, ..)) = measured(attempt, "glide_cas_within_share") {
-        clauses.push(format!(
-            "within tolerance {}{UNIT_SPACE}% of the time",
-            share.value
-        ));
+        let [below, above] = debrief
+            .reference
+            .speed_band_kt
+            .map(|kt| number::number(kt, 0));
+        let band = if below == above {
+            format!("\u{b1}{above}")
+        } else {
+            format!("\u{2212}{below}/+{above}")
+        };
+        if share.told {
+            clauses.push(format!(
+                "within {band}{UNIT_SPACE}kt {}{UNIT_SPACE}% of the time",
+                share.value
+            ));
+        }
     }
     Some(clauses.join(", "))
 }
 
 fn in_hand(attempt: &Attempt) -> Option<String> {
     let (least, low, high) = measured(attempt, "height_in_hand_min_ft")?;
+    if !least.told {
+        return Some(format!(
+            "Height in hand can\u{2019}t be told ({}{UNIT_SPACE}ft at the least before final)",
+            least.interval()
+        ));
+    }
     Some(if high < 0.0 {
         format!(
-            "Out of reach by {}{UNIT_SPACE}ft at the worst",
+            "Out of reach by {}{UNIT_SPACE}ft at the worst before final",
             size(&least.value)
         )
     } else if low < 0.0 {
         format!(
-            "Height in hand {}{UNIT_SPACE}ft at the least: too close to call",
+            "Height in hand {}{UNIT_SPACE}ft at the least before final: too close to call",
             least.value
         )
     } else {
-        format!("Height in hand {}{UNIT_SPACE}ft at the least", least.value)
+        format!(
+            "Height in hand {}{UNIT_SPACE}ft at the least before final",
+            least.value
+        )
     })
 }
 

@@ -40,7 +40,7 @@ pub fn moments_in_words(attempt: &Attempt) -> Vec<String> {
         .map(|m| {
             let interval = interval_of(attempt, &m.event.utc)
                 .map_or_else(String::new, |text| format!(" ({text})"));
-            let height = number::plain(&m.event.height_ft, 0)
+            let height = number::height(&m.event.height_ft)
                 .map_or_else(String::new, |f| format!(", at {} ft", f.value));
             format!(
                 "{}  {}{interval}{height}: {}",

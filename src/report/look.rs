@@ -18,12 +18,12 @@ pub struct Look {
 }
 
 impl Look {
-    /// For the printed sheet, whose unit is a quarter of a millimetre: 6 pt and up.
+    /// For the printed sheet, whose unit is a quarter of a millimetre: 6.5 pt (2.3 mm) and up.
     pub const SHEET: Look = Look {
-        small: 8.6,
-        body: 9.4,
-        title: 10.8,
-        disc: 6.2,
+        small: 9.2,
+        body: 9.6,
+        title: 11.0,
+        disc: 6.4,
         track: 1.4,
     };
     /// For the page, whose drawings are about as wide as a phone.

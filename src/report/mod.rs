@@ -6,7 +6,9 @@
 
 pub mod checklist_words;
 pub mod debrief_words;
+pub mod exchange;
 pub mod geojson;
+pub mod glossary;
 pub mod headline;
 pub mod in_hand_words;
 pub mod json;
@@ -21,12 +23,13 @@ pub mod sheet;
 pub mod stage_check;
 pub mod svg;
 pub mod text;
+mod usable;
 pub mod verdicts;
 pub mod words;
 
 pub use geojson::geojson;
 pub use json::{document_json, schema_json};
 pub use page::page_html;
-pub use sheet::{SheetOptions, no_attempt_svg, sheet_svg};
+pub use sheet::{Paper, SheetOptions, no_attempt_svg, sheet_svg};
 pub use stage_check::stage_check_svg;
 pub use text::summary_table;

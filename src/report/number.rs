@@ -2,7 +2,10 @@
 //!
 //! The uncertainty of a figure is worth one or two digits (JCGM 100:2008, 7.2.6), so the value and
 //! the ends of its interval share one step out of 0.1, 1, 5, 10, 50 …, about two fifths of the half-width.
+//! The value is rounded to the nearest step and the ends outwards, so that the printed interval holds at least
+//! as much as the computed one. Sheet, page, read-out and terminal all print through here.
 
+use super::usable;
 use crate::measures::catalogue::MeasureInfo;
 use crate::quantity::Measured;
 
@@ -20,6 +23,8 @@ pub struct Figure {
     pub low: String,
     /// High end of the 95 % interval.
     pub high: String,
+    /// Whether the interval is narrow enough for the value to be used.
+    pub told: bool,
 }
 
 impl Figure {
@@ -27,7 +32,15 @@ impl Figure {
     pub fn interval(&self) -> String {
         format!("{} to {}", self.low, self.high)
     }
+
+    /// The value, or that it cannot be told.
+    pub fn shown(&self) -> &str {
+        if self.told { &self.value } else { CANNOT_TELL }
+    }
 }
+
+/// What stands in place of a value whose interval is too wide to use.
+pub const CANNOT_TELL: &str = "can\u{2019}t tell";
 
 /// The figure of a measure, or `None` where it was not measured or is not a number. Shares become
 /// per cent.
@@ -36,13 +49,13 @@ pub fn figure(info: &MeasureInfo, measured: &Measured) -> Option<Figure> {
     let share = is_share(info);
     let scale = if share { 100.0 } else { 1.0 };
     let decimals = if share { 0 } else { info.decimals };
-    Some(rounded(
-        value * scale,
-        low * scale,
-        high * scale,
-        decimals,
-        has_sign(info),
-    ))
+    let most = if share { 100.0 } else { f64::INFINITY };
+    let ends = (low * scale, (high * scale).min(most));
+    let step = step(ends, decimals, info.unit);
+    Some(Figure {
+        told: usable::can_tell(info.id, value, low, high),
+        ..rounded(value * scale, ends, step, has_sign(info))
+    })
 }
 
 /// The unit printed beside the figure of a measure.
@@ -53,7 +66,54 @@ pub fn unit(info: &MeasureInfo) -> &'static str {
 /// A figure in its own unit, with at most `decimals` decimals.
 pub fn plain(measured: &Measured, decimals: u8) -> Option<Figure> {
     let (value, low, high) = finite(measured)?;
-    Some(rounded(value, low, high, decimals, false))
+    let step = step((low, high), decimals, "");
+    Some(rounded(value, (low, high), step, false))
+}
+
+/// A height in ft.
+pub fn height(measured: &Measured) -> Option<Figure> {
+    in_unit(measured, "ft", usable::HEIGHT_FT)
+}
+
+/// A speed in whole kt.
+pub fn speed(measured: &Measured) -> Option<Figure> {
+    in_unit(measured, "kt", usable::SPEED_KT)
+}
+
+/// A rate of descent in ft/min.
+pub fn rate(measured: &Measured) -> Option<Figure> {
+    in_unit(measured, "ft/min", f64::INFINITY)
+}
+
+/// A figure in whole units, told when its interval is no wider than `widest` either way.
+fn in_unit(measured: &Measured, unit: &str, widest: f64) -> Option<Figure> {
+    let (value, low, high) = finite(measured)?;
+    Some(Figure {
+        told: (high - low) / 2.0 <= widest,
+        ..rounded(value, (low, high), step((low, high), 0, unit), false)
+    })
+}
+
+/// A direction in degrees true; its interval may pass through north.
+pub fn bearing(measured: &Measured) -> Option<Figure> {
+    let (value, low, high) = finite(measured)?;
+    let before = (value - low).rem_euclid(360.0);
+    let after = (high - value).rem_euclid(360.0);
+    let step = if before + after > 50.0 {
+        10.0
+    } else if before + after > 12.0 {
+        5.0
+    } else {
+        1.0
+    };
+    let middle = value.rem_euclid(360.0);
+    let text = |x: f64| direction(x * step);
+    Some(Figure {
+        value: text((middle / step).round()),
+        low: text(((middle - before) / step + SLACK).floor()),
+        high: text(((middle + after) / step - SLACK).ceil()),
+        told: true,
+    })
 }
 
 /// Value, low and high, when all three are numbers.
@@ -74,11 +134,14 @@ fn has_sign(info: &MeasureInfo) -> bool {
         .any(|end| info.id.ends_with(end))
 }
 
+/// Share of a step by which a number may miss it and still count as on it: rounding in the last bits.
+const SLACK: f64 = 1e-6;
+
 /// The three numbers in one step.
-fn rounded(value: f64, low: f64, high: f64, decimals: u8, plus: bool) -> Figure {
-    let step = rounding_step((high - low) / 2.0, decimals);
-    let text = |x: f64| {
-        let text = number((x / step).round() * step, decimals_of(step));
+fn rounded(value: f64, (low, high): (f64, f64), step: f64, plus: bool) -> Figure {
+    let text = |steps: f64| {
+        let x = steps * step;
+        let text = number(x, decimals_of(step));
         if plus && x > 0.0 && text != "0" {
             format!("+{text}")
         } else {
@@ -86,16 +149,26 @@ fn rounded(value: f64, low: f64, high: f64, decimals: u8, plus: bool) -> Figure 
         }
     };
     Figure {
-        value: text(value),
-        low: text(low),
-        high: text(high),
+        value: text((value / step).round()),
+        low: text((low / step + SLACK).floor()),
+        high: text((high / step - SLACK).ceil()),
+        told: true,
     }
 }
 
-/// The largest of … 0.1, 1, 5, 10, 50 … that is two fifths of the half-width or
-/// less, but no less than the last decimal allowed.
-fn rounding_step(half_width: f64, decimals: u8) -> f64 {
-    let least = 10_f64.powi(-i32::from(decimals));
+/// Half-width from which heights and rates are given in fives: nobody flies to three feet.
+const FIVES_FROM: f64 = 8.0;
+
+/// The largest of … 0.1, 1, 5, 10, 50 … that is two fifths of the half-width or less, but no less than the
+/// last decimal allowed; feet and feet a minute in fives at the least, unless they are known better.
+fn step((low, high): (f64, f64), decimals: u8, unit: &str) -> f64 {
+    let half_width = (high - low) / 2.0;
+    let in_feet = unit.starts_with("ft") && half_width >= FIVES_FROM;
+    let least = if in_feet {
+        5.0
+    } else {
+        10_f64.powi(-i32::from(decimals))
+    };
     let wanted = half_width / 2.5;
     if !wanted.is_finite() || wanted <= least {
         return least;
@@ -193,7 +266,7 @@ mod tests {
         let id = "abeam_height_ft";
         assert_eq!(
             parts(id, 1003.4, 991.0, 1016.0),
-            ("1005".into(), "990 to 1015".into())
+            ("1005".into(), "990 to 1020".into())
         );
         assert_eq!(
             parts(id, 1003.4, 960.0, 1046.0),
@@ -204,16 +277,54 @@ mod tests {
             ("72.3".into(), "71.1 to 73.6".into())
         );
         assert_eq!(
-            parts("glide_cas_mean_kt", 72.34, 60.0, 84.0),
-            ("72".into(), "60 to 84".into())
+            parts("glide_cas_mean_kt", 72.34, 63.3, 81.1),
+            ("72".into(), "63 to 82".into())
         );
+        assert_eq!(
+            parts("descent_rate_fpm", 1008.2, 996.1, 1019.7),
+            ("1010".into(), "995 to 1020".into())
+        );
+    }
+
+    #[test]
+    fn a_printed_interval_holds_the_computed_one() {
+        for (low, high) in [(-312.4, -298.1), (0.3, 0.7), (941.0, 1387.0), (-7.0, 655.0)] {
+            let middle = f64::midpoint(low, high);
+            let figure = height(&known(middle, low, high)).unwrap();
+            let number = |text: &str| text.replace(MINUS, "-").parse::<f64>().unwrap();
+            let printed = (number(&figure.low), number(&figure.high));
+            assert!(printed.0 <= low && printed.1 >= high, "{figure:?}");
+        }
+    }
+
+    #[test]
+    fn a_figure_too_wide_to_use_is_not_told() {
+        let sink = find("touchdown_sink_fpm").unwrap();
+        let wide = figure(sink, &known(290.0, 20.0, 900.0)).unwrap();
+        assert_eq!(
+            (wide.shown(), wide.interval().as_str()),
+            (CANNOT_TELL, "0 to 900")
+        );
+        let narrow = figure(sink, &known(290.0, 190.0, 400.0)).unwrap();
+        assert_eq!(narrow.shown(), "290");
+    }
+
+    #[test]
+    fn directions_are_no_finer_than_their_interval_and_pass_through_north() {
+        let words = |value, low, high| {
+            let figure = bearing(&known(value, low, high)).unwrap();
+            format!("{} {}", figure.value, figure.interval())
+        };
+        assert_eq!(words(47.2, 348.0, 132.0), "050 340 to 140");
+        assert_eq!(words(258.4, 247.1, 269.0), "260 245 to 270");
+        assert_eq!(words(359.8, 358.1, 2.4), "360 358 to 003");
     }
 
     #[test]
     fn signs_and_shares() {
         assert_eq!(
             parts("touchdown_along_ft", -312.0, -360.0, 8.0),
-            ("−300".into(), "−350 to 0".into())
+            ("−300".into(), "−400 to +50".into())
         );
         assert_eq!(
             parts("touchdown_along_ft", 312.0, 290.0, 330.0),
@@ -222,6 +333,10 @@ mod tests {
         assert_eq!(
             parts("glide_cas_within_share", 0.823, 0.8, 0.84),
             ("82".into(), "80 to 84".into())
+        );
+        assert_eq!(
+            parts("glide_cas_within_share", 0.9, 0.8, 1.0),
+            ("90".into(), "80 to 100".into())
         );
     }
 

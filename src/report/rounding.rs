@@ -21,6 +21,9 @@ pub(super) fn rounded(debrief: &Debrief) -> Debrief {
 
 fn round_attempt(attempt: &mut Attempt) {
     round(&mut attempt.confidence, 4);
+    if let Some(touched) = &mut attempt.touched_probability {
+        round(touched, 4);
+    }
     attempt.key_points.iter_mut().for_each(round_key_point);
     attempt.wind.iter_mut().for_each(round_wind);
     for (id, measure) in &mut attempt.measures {
@@ -42,6 +45,7 @@ fn round_attempt(attempt: &mut Attempt) {
 }
 
 fn round_key_point(point: &mut KeyPoint) {
+    round(&mut point.probability, 3);
     round(&mut point.latitude_deg, 7);
     round(&mut point.longitude_deg, 7);
     round(&mut point.north_ft, 1);
@@ -72,6 +76,8 @@ fn round_series(series: &mut Series) {
         (&mut series.cas_low_kt, 2),
         (&mut series.cas_high_kt, 2),
         (&mut series.descent_rate_fpm, 1),
+        (&mut series.descent_rate_low_fpm, 1),
+        (&mut series.descent_rate_high_fpm, 1),
         (&mut series.ground_speed_kt, 2),
         (&mut series.bank_deg, 2),
     ] {

@@ -9,8 +9,8 @@ pub(super) fn round_reach(attempt: &mut Attempt) {
         round_measured(&mut event.height_ft, 1);
         round(&mut event.probability, 3);
     }
-    for corner in &mut attempt.glide_ring_ft {
-        corner.iter_mut().for_each(|value| round(value, 0));
+    for value in attempt.glide_ring_ft.iter_mut().flatten() {
+        round(value, 0);
     }
     let story = &mut attempt.in_hand;
     for event in &mut story.at_events {
@@ -56,8 +56,8 @@ pub(super) fn round_reach(attempt: &mut Attempt) {
         round_measured(&mut field.height_in_hand_ft, 1);
         round_measured(&mut field.within_reach_s, 1);
     }
-    for corner in &mut story.within_glide_deg {
-        corner.iter_mut().for_each(|value| round(value, 6));
+    for value in story.within_glide_deg.iter_mut().flatten() {
+        round(value, 6);
     }
 }
 

@@ -1,7 +1,7 @@
 //! The measures of an attempt as rows of a table, grouped, the unknown ones gathered by reason.
 
 use super::number::{self, Figure};
-use crate::debrief::document::Attempt;
+use crate::debrief::document::{Attempt, Reference};
 use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
 
 /// A known measure.
@@ -29,6 +29,8 @@ pub struct Missing {
 pub struct Group {
     /// Its name.
     pub name: &'static str,
+    /// What its figures are held against; may be empty.
+    pub yardstick: String,
     /// What was measured.
     pub rows: Vec<Row>,
     /// What was not.
@@ -36,13 +38,14 @@ pub struct Group {
 }
 
 /// The groups in the order of the catalogue.
-pub fn groups(attempt: &Attempt) -> Vec<Group> {
+pub fn groups(attempt: &Attempt, reference: &Reference) -> Vec<Group> {
     let verdicts = super::verdicts::by_measure(attempt);
     let mut groups: Vec<Group> = Vec::new();
     for info in CATALOGUE {
         if groups.last().is_none_or(|group| group.name != info.group) {
             groups.push(Group {
                 name: info.group,
+                yardstick: yardstick(info.group, reference),
                 rows: Vec::new(),
                 missing: Vec::new(),
             });
@@ -75,6 +78,36 @@ pub fn groups(attempt: &Attempt) -> Vec<Group> {
         }
     }
     groups
+}
+
+/// What the figures of a group are held against: `63 to 83 kt is within tolerance`.
+fn yardstick(group: &str, reference: &Reference) -> String {
+    let whole = |x: f64| number::number(x, 0);
+    let best = reference.best_glide_kcas.filter(|v| v.is_finite());
+    match group {
+        "Power reduction" => match (reference.held_within_kt, reference.held_for_s) {
+            (Some(within), Some(time)) => {
+                format!(
+                    "held: within \u{b1}{} kt for {} s",
+                    whole(within),
+                    whole(time)
+                )
+            }
+            _ => String::new(),
+        },
+        "Glide" => best.map_or_else(String::new, |best| {
+            let [below, above] = reference.speed_band_kt;
+            let (low, high) = (whole(best - below), whole(best + above));
+            format!("tolerance: {low} to {high} kt")
+        }),
+        "Pattern" => reference
+            .abeam_target_ft
+            .map_or_else(String::new, |target| {
+                format!("target: {} ft abeam", whole(target))
+            }),
+        "Touchdown" => "+ is beyond the aim, or right of it".to_owned(),
+        _ => String::new(),
+    }
 }
 
 impl Missing {

@@ -43,6 +43,9 @@ pub fn summary_table(debrief: &Debrief) -> String {
     }
     out.push('\n');
     wrapped(&mut out, "", &words::heights_rest_on(debrief));
+    if let Some(best) = words::best_glide(&debrief.reference) {
+        wrapped(&mut out, "", &best);
+    }
     out
 }
 
@@ -55,10 +58,17 @@ fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
         headline.outcome
     );
     wrapped(out, "", &title);
+    if let Some(utc) = words::power_off(attempt) {
+        wrapped(
+            out,
+            "  ",
+            &format!("Power reduction at {} UTC", words::time_of_day(&utc)),
+        );
+    }
     if !headline.detail.is_empty() {
         wrapped(out, "  ", &words::sentence_case(&headline.detail));
     }
-    for group in groups(attempt) {
+    for group in groups(attempt, &debrief.reference) {
         write_group(out, &group);
     }
     let said = super::debrief_words::sentences(debrief, attempt);
@@ -83,13 +93,21 @@ fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
 }
 
 fn write_group(out: &mut String, group: &Group) {
+    if group.rows.is_empty() {
+        return;
+    }
+    let yardstick = match group.yardstick.as_str() {
+        "" => String::new(),
+        text => format!(" ({text})"),
+    };
+    wrapped(out, " ", &format!("{}{yardstick}", group.name));
     for row in &group.rows {
         let interval = row.figure.interval();
         let verdict = row.verdict.as_deref().unwrap_or_default();
         let line = format!(
-            "  {:<30} {:>9} {:<6} {:<18} {verdict}",
+            "  {:<29} {:>10} {:<6} {:<18} {verdict}",
             row.info.label,
-            row.figure.value,
+            row.figure.shown(),
             number::unit(row.info),
             interval
         );

@@ -2,10 +2,11 @@
 
 use jiff::Timestamp;
 
-use crate::debrief::document::{Attempt, Debrief, Ending};
+use super::number::{self, UNIT_SPACE};
+use crate::debrief::document::{Attempt, Debrief, Ending, KeyPoint, Reference};
 
 /// From this probability on, an attempt is not doubted in words.
-const SURE: f64 = 0.95;
+pub const SURE: f64 = 0.95;
 
 /// A key point, as in the middle of a sentence.
 pub fn key_point(kind: &str) -> String {
@@ -13,6 +14,50 @@ pub fn key_point(kind: &str) -> String {
         "go_around" => "go-around".to_owned(),
         other => other.replace('_', " "),
     }
+}
+
+/// The name of a key point, and how sure it is that there was one where that is in doubt.
+pub fn key_point_name(point: &KeyPoint) -> String {
+    let name = sentence_case(&key_point(&point.kind));
+    if point.probability < SURE {
+        let share = number::number(100.0 * point.probability, 0);
+        format!("{name}, {share}{UNIT_SPACE}% sure")
+    } else {
+        name
+    }
+}
+
+/// When the power came off.
+pub fn power_off(attempt: &Attempt) -> Option<String> {
+    let point = attempt
+        .key_points
+        .iter()
+        .find(|p| p.kind == "power_reduction")?;
+    point.utc.value()
+}
+
+/// Best glide speed, and how it comes from the handbook's.
+pub fn best_glide(reference: &Reference) -> Option<String> {
+    let best = number::number(reference.best_glide_kcas.filter(|v| v.is_finite())?, 0);
+    if !reference.best_glide_from_briefing {
+        return Some(format!(
+            "Best glide {best}{UNIT_SPACE}kt is a guess from this recording: the briefing has none."
+        ));
+    }
+    let whole = |x: f64| number::number(x, 0);
+    let handbook = reference.handbook_best_glide_kcas.map(whole);
+    Some(
+        match (handbook, reference.weight_lb, reference.reference_weight_lb) {
+            (Some(handbook), Some(weight), Some(full)) => format!(
+                "Best glide {best}{UNIT_SPACE}kt at {}{UNIT_SPACE}lb (handbook {handbook} at {}).",
+                whole(weight),
+                whole(full)
+            ),
+            _ => format!(
+                "Best glide {best}{UNIT_SPACE}kt, as in the handbook: no weights were given."
+            ),
+        },
+    )
 }
 
 /// What heights rest on.
@@ -42,7 +87,7 @@ pub fn heights_rest_on(debrief: &Debrief) -> String {
 /// What the attempt's remarks are, with a first one when it may not have been an attempt at all.
 pub fn remarks(attempt: &Attempt) -> Vec<String> {
     let doubt = (attempt.confidence < SURE).then(|| {
-        let share = super::number::number(100.0 * attempt.confidence, 0);
+        let share = number::number(100.0 * attempt.confidence, 0);
         format!("that this was a practice forced landing has a probability of {share} %")
     });
     doubt
@@ -96,12 +141,12 @@ pub fn recorder(debrief: &Debrief) -> String {
     } else if rate >= 0.95 {
         format!(
             "{} fixes/s",
-            super::number::number(rate, usize::from((rate - rate.round()).abs() > 0.05))
+            number::number(rate, usize::from((rate - rate.round()).abs() > 0.05))
         )
     } else {
         format!(
             "a fix every {} s",
-            super::number::number(
+            number::number(
                 1.0 / rate,
                 usize::from(1.0 / rate < 10.0 && (1.0 / rate).fract() > 0.05)
             )

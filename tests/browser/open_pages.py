@@ -79,6 +79,14 @@ PROBE = """<script>addEventListener('load', () => {
   }
   root.dataset.wider = root.scrollWidth - root.clientWidth;
   root.dataset.width = root.clientWidth;
+  root.dataset.cut = [...document.querySelectorAll('.attempt .scroll')]
+    .filter((table) => table.scrollWidth > table.clientWidth + 1).length;
+  const row = document.querySelector('tr[data-stretch]');
+  if (row) row.dispatchEvent(new Event('focusin'));
+  root.dataset.stretch = !row || [...document.querySelectorAll('.stretch')].some((r) => Number(r.getAttribute('width')) > 0);
+  const play = document.querySelector('.play');
+  if (play) play.click();
+  root.dataset.plays = !play || play.textContent === 'Pause';
 });</script>"""
 
 
@@ -96,7 +104,7 @@ def problems_of_probe(browser, page):
                        "<script>addEventListener('load', () => { const d = document.querySelector('iframe').contentDocument;"
                        "document.body.dataset.inside = JSON.stringify([...d.querySelectorAll('.cursor')].map(c => c.dataset.moved));"
                        "document.body.dataset.wider = d.documentElement.dataset.wider;"
-                       "document.body.dataset.width = d.documentElement.dataset.width; })</script>")
+                       "for (const name of ['width', 'cut', 'stretch', 'plays']) document.body.dataset[name] = d.documentElement.dataset[name]; })</script>")
         dom, _ = opened(browser, f"file://{frame}", "--allow-file-access-from-files", "--dump-dom")
     found = []
     moved = re.search(r'data-inside="\[([^\]]*)\]"', dom)
@@ -110,6 +118,13 @@ def problems_of_probe(browser, page):
         found.append("the page could not be looked at in 360 px")
     elif int(wider.group(1)) > 0:
         found.append(f"{wider.group(1)} px wider than a phone of 360 px")
+    for name, wanted, problem in [
+        ("cut", "0", "tables are cut at the right on a phone"),
+        ("stretch", "true", "a row of the measures does not show its stretch"),
+        ("plays", "true", "the page does not play"),
+    ]:
+        if f'data-{name}="{wanted}"' not in dom:
+            found.append(problem)
     return found
 
 

@@ -80,3 +80,58 @@ fn two_recordings_of_one_name_would_overwrite_each_other() {
          help: debrief them into different folders with `--out`",
         );
 }
+
+#[test]
+fn a_recording_in_the_place_of_the_command_is_explained() {
+    Folder::new("no-command").run(&["flight.csv"]).failed(
+        2,
+        "error: `flight.csv` is a file, not a command\n\
+         help: to debrief it: `stillprop debrief flight.csv`",
+    );
+}
+
+#[test]
+fn an_aim_may_have_a_space_and_its_latitude_comes_first() {
+    let folder = Folder::new("aim").with("a.gpx", level_cruise());
+    for aim in [&["51.0, -2.0"][..], &["51.0,", "-2.0"]] {
+        let args = [
+            &[
+                "debrief", "a.gpx", "--out", "-", "--format", "json", "--aim",
+            ],
+            aim,
+        ]
+        .concat();
+        let said = folder.run(&args);
+        assert_eq!(said.status, 3, "{}", said.stderr);
+        assert!(said.stdout.contains("\"aim_source\": \"briefing\""));
+    }
+    let said = folder.run(&["debrief", "a.gpx", "--aim", "-98.3,40.2"]);
+    assert_eq!(said.status, 2);
+    assert!(
+        said.stderr
+            .contains("latitude comes first; did you mean --aim 40.2,-98.3?"),
+        "{}",
+        said.stderr
+    );
+}
+
+#[test]
+fn a_briefing_in_the_place_of_a_recording_is_recognised() {
+    for (name, text) in [
+        ("a.briefing.toml", "[aim]\nlatitude_deg = 51.0\n"),
+        (
+            "b.toml",
+            "# notes of the day\n\n[aircraft]\nbest_glide_kcas = 68.0\n",
+        ),
+    ] {
+        let said = Folder::new("briefing-as-flight")
+            .with(name, text)
+            .run(&["debrief", name]);
+        assert_eq!(said.status, 1);
+        assert!(
+            said.stderr.contains("found a briefing") && said.stderr.contains("--briefing"),
+            "{}",
+            said.stderr
+        );
+    }
+}

@@ -1,8 +1,8 @@
 //! Noise never makes an interval narrower.
 //!
-//! In one flight it may, a little: an interval is that of a finite number of draws, a fit may take noise for
-//! gusts, and a share cannot pass one. So: of all figures of a flight the middle one never becomes narrower, and
-//! no figure does in the mean over flights and noises.
+//! In one flight it may, a little: an interval is that of a finite number of draws, and a fit may take noise
+//! for gusts. So: of all figures of a flight the middle one never becomes narrower, and no figure does in the
+//! mean over flights and noises.
 
 use std::collections::BTreeMap;
 
@@ -20,6 +20,15 @@ const NOISE: (f64, f64, f64) = (2.0, 2.5, 0.4);
 /// of eight by 2.5 %, the median over some 25 figures that share their draws by about 4 %.
 const MEDIAN_LEAST: f64 = 0.92;
 const MEAN_LEAST: f64 = 0.88;
+/// The touchdown is less smooth: a recording may fit several, ten seconds apart, and noise may hide one of them.
+/// That makes the interval much narrower in one landing and wider in another; six do not average it out.
+const OF_THE_TOUCHDOWN: [&str; 4] = [
+    "touchdown_along_ft",
+    "touchdown_ground_speed_kt",
+    "touchdown_cas_kt",
+    "float_distance_ft",
+];
+const TOUCHDOWN_LEAST: f64 = 0.7;
 
 fn noisier(f: &Flight, seed: u64) -> Flight {
     let (level_m, up_m, speed_mps) = NOISE;
@@ -60,17 +69,19 @@ fn noise_never_narrows() {
             }
             all.sort_by(|a, b| a.width.total_cmp(&b.width));
             let median = all[all.len() / 2].width;
-            println!(
-                "N {seed} {noise} {median:.2} {:?}",
-                all.iter()
-                    .take(4)
-                    .map(|c| format!("{} {:.2}", c.id, c.width))
-                    .collect::<Vec<_>>()
+            assert!(
+                median > MEDIAN_LEAST,
+                "seed {seed}, noise {noise}: {median}, {all:?}"
             );
         }
     }
     for (id, logs) in logs {
         let mean = (logs.iter().sum::<f64>() / logs.len() as f64).exp();
-        println!("N {id} n {} {mean:.2}", logs.len());
+        let least = if OF_THE_TOUCHDOWN.contains(&id.as_str()) {
+            TOUCHDOWN_LEAST
+        } else {
+            MEAN_LEAST
+        };
+        assert!(mean > least, "{id}: {mean} over {} recordings", logs.len());
     }
 }

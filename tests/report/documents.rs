@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use stillprop::debrief::document::{
-    Attempt, Debrief, Ending, KeyPoint, Leg, NotAnAttempt, RecordingSummary, Reference, SCHEMA,
-    Series, Stretch, WindAtHeight,
+    Attempt, Debrief, Ending, InHandStory, KeyPoint, Leg, NotAnAttempt, RecordingSummary,
+    Reference, SCHEMA, Series, Stretch, WindAtHeight,
 };
 use stillprop::measures::catalogue::CATALOGUE;
 use stillprop::quantity::Measured;
@@ -75,6 +75,9 @@ fn series() -> Series {
         out.cas_high_kt.push(cas + 1.6);
         out.descent_rate_fpm
             .push(if down > 0.0 && down < 1.0 { 660.0 } else { 0.0 });
+        let descent = out.descent_rate_fpm[i];
+        out.descent_rate_low_fpm.push(descent - 90.0);
+        out.descent_rate_high_fpm.push(descent + 90.0);
         out.ground_speed_kt.push(speed_fps / 1.688);
         out.bank_deg.push(rate * 5.0);
         out.height_in_hand_ft
@@ -100,6 +103,7 @@ pub(super) fn key_point(series: &Series, kind: &str, elapsed: usize) -> KeyPoint
     let i = elapsed + 20;
     KeyPoint {
         kind: kind.to_owned(),
+        probability: 1.0,
         utc: known_utc(100.0 + elapsed as f64),
         latitude_deg: series.latitude_deg[i],
         longitude_deg: series.longitude_deg[i],
@@ -161,6 +165,7 @@ pub(super) fn attempt(number: u32) -> Attempt {
         number,
         confidence: 0.99,
         ending: Ending::Touchdown,
+        touched_probability: Some(1.0),
         key_points: points
             .iter()
             .map(|(kind, t)| key_point(&series, kind, *t))
@@ -188,7 +193,7 @@ pub(super) fn attempt(number: u32) -> Attempt {
         checklist: None,
         events: Vec::new(),
         glide_ring_ft: Vec::new(),
-        in_hand: Default::default(),
+        in_hand: InHandStory::default(),
         remarks: vec!["the wind below 500 ft rests on the surface wind of the briefing".to_owned()],
         series,
     }
@@ -221,6 +226,11 @@ pub(super) fn debrief(attempts: Vec<Attempt>) -> Debrief {
             registration: Some("Trainer 3".to_owned()),
             best_glide_kcas: Some(71.0),
             best_glide_from_briefing: true,
+            handbook_best_glide_kcas: Some(74.0),
+            reference_weight_lb: Some(2551.0),
+            weight_lb: Some(2350.0),
+            held_within_kt: Some(5.0),
+            held_for_s: Some(5.0),
             approach_kcas: Some(63.0),
             handbook_glide_ratio: Some(9.4),
             abeam_target_ft: Some(1000.0),

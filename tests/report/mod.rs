@@ -2,6 +2,7 @@
 
 mod documents;
 mod drawing;
+mod exchange;
 mod in_hand;
 mod page;
 mod sheet;

@@ -1,7 +1,7 @@
 //! Sheets.
 
 use roxmltree::Document;
-use stillprop::report::{SheetOptions, no_attempt_svg, sheet_svg};
+use stillprop::report::{Paper, SheetOptions, no_attempt_svg, sheet_svg};
 
 use super::drawing::{problems, texts};
 use super::variants;
@@ -11,7 +11,10 @@ fn every_sheet_is_well_formed_named_and_free_of_overlaps() {
     let mut found = Vec::new();
     for (name, debrief) in variants::all() {
         for kilometres in [false, true] {
-            let options = SheetOptions { kilometres };
+            let options = SheetOptions {
+                kilometres,
+                paper: [Paper::Letter, Paper::A4][usize::from(kilometres)],
+            };
             for index in 0..debrief.attempts.len().max(1) {
                 let svg = sheet_svg(&debrief, index, &options);
                 found.extend(problems(&format!("{name}, {index}"), &svg));
@@ -47,7 +50,7 @@ fn a_sheet_says_first_how_it_ended() {
         "{landing}"
     );
     let going = words(variants::go_around());
-    assert!(going.contains("Go-around from 420 ft"));
+    assert!(going.contains("Go-around, lowest 420 ft (power up at about 420 ft)"));
     let unknown = words(variants::everything_unknown());
     assert!(unknown.contains("not measured"));
     let graded = words(variants::graded());
@@ -124,7 +127,7 @@ fn the_structure_of_a_sheet() {
     speed img
     descent img
     aim img
-    wind group
+    last-mile img
     measures group
     notes group
     cautions group

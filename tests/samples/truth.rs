@@ -84,7 +84,7 @@ fn truth() -> Vec<Flown> {
     toml::from_str::<Truth>(&text).unwrap().recording
 }
 
-fn debriefed(file: &str) -> Debrief {
+pub(super) fn debriefed(file: &str) -> Debrief {
     let stem = file.rsplit_once('.').unwrap().0;
     let notes = fs::read_to_string(sample(&format!("{stem}.briefing.toml"))).unwrap();
     let briefing = briefing::parse(&notes, file).unwrap();

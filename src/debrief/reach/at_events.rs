@@ -3,6 +3,7 @@
 use super::super::document::AtEvent;
 use super::super::instants::rfc3339;
 use super::{Over, flap};
+use crate::briefing::says_flap_extension;
 use crate::quantity::{Measured, from_draws};
 use crate::reach::along_attempt::heights_in_hand_m;
 use crate::units::ft;
@@ -59,7 +60,8 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
     );
     let is_known = height_in_hand_ft.value().is_some();
     let assured_probability = is_known.then(|| assured as f64 / known.max(1) as f64);
-    let is_flap = flap::is_extension(&what);
+    let utc = rfc3339(over.start_utc_s + t_s);
+    let is_flap = says_flap_extension(&what);
     let heights: Vec<f64> = over
         .draws
         .iter()
@@ -71,13 +73,13 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
         .map(|d| t_s - d.known.power_reduction_s)
         .collect();
     AtEvent {
-        utc: rfc3339(over.start_utc_s + t_s),
+        utc,
         words: words(&what, is_flap, &height_in_hand_ft, assured_probability),
         what,
         kind: if is_flap { "flap" } else { "other" }.into(),
         source: source.into(),
         elapsed_s: from_draws(&elapsed, "no power reduction"),
-        height_ft: from_draws(&heights, "no height"),
+        height_ft: from_draws(&heights, "no height could be worked out here"),
         height_in_hand_ft,
         assured_probability,
     }

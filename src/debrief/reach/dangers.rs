@@ -39,7 +39,7 @@ pub(super) fn dangers(over: &Over<'_>) -> Vec<SlowDanger> {
             let (from_s, lasted, worst) =
                 (of(|d| d.from_s), of(|d| d.to_s - d.from_s), of(|d| d.worst));
             let at_s = middle(from_s.iter().copied())?;
-            let why = "the draws do not agree";
+            let why = "too uncertain to tell";
             let said = Said {
                 at: minutes(at_s - start_s),
                 lasted_s: middle(lasted.iter().copied())?,

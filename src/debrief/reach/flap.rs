@@ -22,16 +22,6 @@ const BEFORE_END_S: f64 = 3.0;
 /// The slowing-down after the power reduction says little, s.
 const SLOWING_S: f64 = 10.0;
 
-/// Whether these words tell of flap going down.
-pub(super) fn is_extension(what: &str) -> bool {
-    let what = what.to_lowercase();
-    let up = ["up", "retract", "raise", "clean"].iter().any(|word| {
-        what.split(|c: char| !c.is_alphabetic())
-            .any(|w| w.starts_with(word))
-    });
-    what.contains("flap") && !up
-}
-
 /// The greatest number in these words.
 fn degrees(what: &str) -> Option<f64> {
     what.split(|c: char| !c.is_ascii_digit())
@@ -49,7 +39,7 @@ pub(super) fn full_s(
     let said: Vec<(f64, f64)> = briefing
         .events
         .iter()
-        .filter(|e| is_extension(&e.what))
+        .filter(|e| e.is_flap_extension())
         .filter_map(|e| {
             let full = e.what.to_lowercase().contains("full");
             let deg = if full { Some(90.0) } else { degrees(&e.what) };
@@ -74,9 +64,10 @@ pub(super) fn recorded_steps(rows: &[Row], (from_s, to_s): (f64, f64)) -> Vec<(f
     for row in rows[first..].iter().take_while(|r| r.t_s <= to_s) {
         let Some(flap) = row.flap_deg else { continue };
         let before = *level.get_or_insert(flap);
-        if flap > before + CHANGE_DEG {
+        let moving = row.t_s - moved_s <= STOPPED_S;
+        if flap > before + CHANGE_DEG || (moving && flap > before) {
             match out.last_mut() {
-                Some(last) if row.t_s - moved_s <= STOPPED_S => last.1 = flap,
+                Some(last) if moving => last.1 = flap,
                 _ => out.push((row.t_s, flap)),
             }
             moved_s = row.t_s;
@@ -146,26 +137,10 @@ mod tests {
             .enumerate()
             .map(|(i, deg)| Row {
                 t_s: 0.5 * i as f64,
-                east_m: 0.0,
-                north_m: 0.0,
-                velocity_mps: None,
-                gnss_height_m: None,
-                pressure_height_m: None,
-                climb_mps: None,
-                tas_mps: None,
-                ias_mps: None,
-                engine_rpm: None,
-                engine_noise: None,
                 flap_deg: Some(*deg),
+                ..Row::default()
             })
             .collect()
-    }
-
-    #[test]
-    fn flap_up_is_no_extension() {
-        assert!(is_extension("Flap 10") && is_extension("flaps full"));
-        assert!(!is_extension("flaps up") && !is_extension("flap retracted"));
-        assert!(!is_extension("mayday call"));
     }
 
     #[test]
@@ -179,6 +154,12 @@ mod tests {
             vec![(1.0, 10.0), (6.0, 25.0)]
         );
         assert_eq!(recorded_steps(&travel, (20.0, 99.0)), vec![]);
+    }
+
+    #[test]
+    fn the_last_degrees_of_a_travel_belong_to_it() {
+        let travel = rows(&[0.0, 8.0, 10.0, 10.0, 10.0]);
+        assert_eq!(recorded_steps(&travel, (0.0, 99.0)), vec![(0.5, 10.0)]);
     }
 
     #[test]

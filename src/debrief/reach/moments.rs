@@ -87,8 +87,8 @@ fn event(over: &Over<'_>, found: &[Option<Moments>], kind: &Kind) -> Option<(f64
         .collect();
     let event = Event {
         kind: (*name).into(),
-        utc: measured(&times, over.start_utc_s, "the draws do not agree"),
-        height_ft: from_draws(&heights, "no height"),
+        utc: measured(&times, over.start_utc_s, "too uncertain to tell"),
+        height_ft: from_draws(&heights, "no height could be worked out here"),
         probability: finite.len() as f64 / times.len() as f64,
         words: (*words).into(),
     };

@@ -8,10 +8,13 @@ use crate::measures::height_plan::{
 use crate::quantity::from_draws;
 use crate::units::{M_PER_FT, ft};
 
+/// The plan of one draw, and the whole orbits with their bank that fit it.
+type Fitted = (HeightPlan, Option<(u32, f64)>);
+
 /// The plan; `None` without an abeam point after the power reduction or a height wanted there.
 pub(super) fn height_plan(over: &Over<'_>) -> Option<HeightPlanned> {
     let target_ft = over.briefing.targets.abeam_height_ft?;
-    let plans: Vec<Option<(HeightPlan, Option<(u32, f64)>)>> = over
+    let plans: Vec<Option<Fitted>> = over
         .each()
         .map(|(drawn, hand)| {
             let glider = hand?.glider();
@@ -21,8 +24,8 @@ pub(super) fn height_plan(over: &Over<'_>) -> Option<HeightPlanned> {
             Some((plan, fitted(plan.for_orbits_ft, orbit_ft)))
         })
         .collect();
-    let why = "the draws do not agree on an abeam point";
-    let of = |f: &dyn Fn(&(HeightPlan, Option<(u32, f64)>)) -> f64| -> Vec<f64> {
+    let why = "too uncertain whether there was an abeam point";
+    let of = |f: &dyn Fn(&Fitted) -> f64| -> Vec<f64> {
         plans
             .iter()
             .map(|p| p.as_ref().map_or(f64::NAN, f))

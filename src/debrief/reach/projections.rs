@@ -44,8 +44,8 @@ pub(super) fn projections(over: &Over<'_>) -> Vec<Projection> {
             along_ft.value()?;
             let projection = Projection {
                 judged_at: (*name).into(),
-                utc: measured(&times, over.start_utc_s, "the draws do not agree"),
-                height_ft: from_draws(&heights, "no height"),
+                utc: measured(&times, over.start_utc_s, "too uncertain to tell"),
+                height_ft: from_draws(&heights, "no height could be worked out here"),
                 along_ft,
                 moved_ft: None,
             };
@@ -60,7 +60,7 @@ pub(super) fn projections(over: &Over<'_>) -> Vec<Projection> {
             .zip(&found[k - 1].2)
             .map(|(now, before)| now - before)
             .collect();
-        found[k].1.moved_ft = Some(from_draws(&moved, "the draws do not agree"));
+        found[k].1.moved_ft = Some(from_draws(&moved, "too uncertain to tell"));
     }
     found.into_iter().map(|f| f.1).collect()
 }

@@ -24,8 +24,6 @@ pub struct Contact {
     pub sink_mps: (f64, f64),
     /// Begin of the round-out, s before the contact.
     pub flare_before_s: f64,
-    /// Time in the air of the first bounce, s; zero without one.
-    pub bounce_s: f64,
 }
 
 /// When the wheels first met the ground.
@@ -56,8 +54,6 @@ pub struct ContactDraw {
     pub sink_mps: f64,
     /// Begin of the round-out, s on the recording's clock.
     pub flare_time_s: f64,
-    /// Time in the air of the first bounce, s; zero without one.
-    pub bounce_s: f64,
 }
 
 impl TouchdownPosterior {
@@ -129,7 +125,6 @@ impl TouchdownPosterior {
             ground_speed_mps: speed.max(0.0),
             sink_mps: sink,
             flare_time_s: c.time_s + shift_s - c.flare_before_s,
-            bounce_s: c.bounce_s,
         })
     }
 

@@ -64,7 +64,6 @@ pub(super) struct Setting {
 pub(super) struct Cell {
     pub(super) log_weight: f64,
     pub(super) flare: Flare,
-    pub(super) bounce_s: f64,
     /// Mean and standard deviation of position along, m.
     pub(super) along_m: (f64, f64),
     /// Ground speed, m/s.
@@ -82,8 +81,8 @@ pub(super) fn cells(samples: &[Sample], setting: &Setting, tau_s: f64) -> Vec<Ce
     let ground = contenders(ground::forms(&after, setting, tau_s), |g| &g.2, &priors);
     let mut out = Vec::with_capacity(air.len() * ground.len());
     for (flare, a) in &air {
-        for (bounce_s, prior, g) in &ground {
-            if let Some(cell) = combined(*flare, *bounce_s, *prior, a, g, setting, tau_s) {
+        for (_, prior, g) in &ground {
+            if let Some(cell) = combined(*flare, *prior, a, g, setting, tau_s) {
                 out.push(cell);
             }
         }
@@ -240,7 +239,6 @@ fn solved(a: &Form, g: Option<&Form>, priors: &[(f64, f64); SHARED]) -> Option<S
 /// Both sides and the priors together.
 fn combined(
     flare: Flare,
-    bounce_s: f64,
     ground_prior: f64,
     a: &Form,
     g: &Form,
@@ -285,7 +283,6 @@ fn combined(
     Some(Cell {
         log_weight: log,
         flare,
-        bounce_s,
         along_m: (x + v * (tau_s - t) + mean[0], solved.sd(0)),
         speed_mps: (v + mean[1], solved.sd(1)),
         sink_mps,

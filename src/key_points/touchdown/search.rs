@@ -170,7 +170,6 @@ fn gathered(found: &[Point]) -> TouchdownPosterior {
                 ground_speed_mps: c.speed_mps,
                 sink_mps: c.sink_mps,
                 flare_before_s: c.flare.hold_s + c.flare.round_out_s,
-                bounce_s: c.bounce_s,
             });
         }
     }

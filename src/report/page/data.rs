@@ -2,11 +2,13 @@
 
 use serde_json::{Value, json};
 
+use super::super::number::{self, Figure};
 use super::super::panel::marks;
 use super::super::panel::plan::PlanFrame;
 use super::super::panel::time_axis::TimeFrame;
 use super::super::svg::Scale;
 use crate::debrief::document::Attempt;
+use crate::quantity::Measured;
 
 /// Where the panels of one attempt drew.
 #[derive(Debug, Default)]
@@ -51,12 +53,16 @@ fn one(attempt: &Attempt, frames: &Frames) -> Value {
         "east": list(&series.east_ft),
         "north": list(&series.north_ft),
         "height": list(&series.height_ft),
-        "heightLow": list(&series.height_low_ft),
-        "heightHigh": list(&series.height_high_ft),
+        "heightText": texts(&series.height_ft, &series.height_low_ft, &series.height_high_ft, number::height),
         "cas": list(&series.cas_kt),
-        "casLow": list(&series.cas_low_kt),
-        "casHigh": list(&series.cas_high_kt),
+        "casText": texts(&series.cas_kt, &series.cas_low_kt, &series.cas_high_kt, number::speed),
         "descent": list(&series.descent_rate_fpm),
+        "descentText": texts(
+            &series.descent_rate_fpm,
+            &series.descent_rate_low_fpm,
+            &series.descent_rate_high_fpm,
+            number::rate,
+        ),
         "ground": list(&series.ground_speed_kt),
         "bank": list(&series.bank_deg),
         "inHand": list(&in_hand),
@@ -85,6 +91,23 @@ fn scale(scale: Scale) -> Value {
 /// In tenths; what is not a number becomes null.
 fn list(values: &[f64]) -> Vec<Value> {
     values.iter().map(|v| tenths(*v)).collect()
+}
+
+/// Each step in words, printed as every figure is: `980 ft (910 to 1030)`; empty where it is not known.
+fn texts(
+    values: &[f64],
+    lows: &[f64],
+    highs: &[f64],
+    printed: fn(&Measured) -> Option<Figure>,
+) -> Vec<String> {
+    let text = |i: usize| -> Option<String> {
+        let (value, low, high) = (*values.get(i)?, *lows.get(i)?, *highs.get(i)?);
+        let figure = printed(&Measured::Known { value, low, high })?;
+        Some(format!("{} ({})", figure.shown(), figure.interval()))
+    };
+    (0..values.len())
+        .map(|i| text(i).unwrap_or_default())
+        .collect()
 }
 
 fn tenths(value: f64) -> Value {

@@ -128,7 +128,7 @@ fn projections(attempt: &Attempt) -> Markup {
         @for projection in projections {
             tr {
                 th scope="row" { (judged_at(projection)) }
-                td { (number::plain(&projection.height_ft, 0).map(|f| f.value).unwrap_or_default()) }
+                td { (number::height(&projection.height_ft).map(|f| f.value).unwrap_or_default()) }
                 (two(&projection.along_ft, 0))
                 @if let Some(moved) = &projection.moved_ft { (two(moved, 0)) } @else { td {} td {} }
             }

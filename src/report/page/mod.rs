@@ -7,13 +7,15 @@
 mod data;
 mod grade;
 mod in_hand;
+mod stretches;
 mod tables;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+use super::glossary::WORDS;
 use super::headline::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, marks, plan, side, speed, within_glide};
+use super::panel::{Subject, aim, descent, last_mile, marks, plan, side, speed, within_glide};
 use super::svg::{Canvas, Rect};
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
@@ -53,6 +55,7 @@ pub fn page_html(debrief: &Debrief) -> String {
                     }
                     @if debrief.attempts.len() > 1 { (tables::side_by_side(debrief)) }
                     (notes(debrief))
+                    @if !debrief.attempts.is_empty() { (glossary()) }
                 }
                 footer {
                     @for caution in &debrief.cautions { p { (words::printable(caution)) } }
@@ -97,10 +100,10 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
         let title = format!("Attempt {}", attempt.number);
         svgs.push((
             name,
-            canvas.finish((WIDTH, height), None, "drawing", &title, name),
+            canvas.finish((WIDTH, height), "drawing", &title, name),
         ));
     };
-    add("plan", 410.0, &mut |canvas, area| {
+    add("plan", 440.0, &mut |canvas, area| {
         frames.plan = plan::draw(canvas, area, &subject, false);
     });
     add("side", 270.0, &mut |canvas, area| {
@@ -109,11 +112,14 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
     add("speed", 230.0, &mut |canvas, area| {
         frames.speed = speed::draw(canvas, area, &subject, true, right);
     });
-    add("descent", 210.0, &mut |canvas, area| {
+    add("descent", 240.0, &mut |canvas, area| {
         frames.descent = descent::draw(canvas, area, &subject, true, right);
     });
     add("aim", 130.0, &mut |canvas, area| {
         aim::draw(canvas, area, &subject);
+    });
+    add("last-mile", 200.0, &mut |canvas, area| {
+        last_mile::draw(canvas, area, &subject);
     });
     add("within-glide", 330.0, &mut |canvas, area| {
         within_glide::draw(canvas, area, &subject);
@@ -171,6 +177,9 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
             p class="count" {
                 "Attempt " (attempt.number) " of " (debrief.attempts.len()) ", "
                 (words::ending(attempt.ending))
+                @if let Some(utc) = words::power_off(attempt) {
+                    ", power reduction at " (words::printable(&words::time_of_day(&utc))) " UTC"
+                }
             }
             h2 id={ (id) "-title" } { (words::printable(&headline.outcome)) }
             @if !headline.detail.is_empty() {
@@ -179,6 +188,12 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
             ul class="headline" {
                 @for fact in &headline.facts { li { (words::printable(fact)) } }
             }
+            @let remarks = words::remarks(attempt);
+            @if !remarks.is_empty() {
+                ul class="remarks" aria-label="Remarks" {
+                    @for remark in &remarks { li { (words::printable(&words::sentence_case(remark))) } }
+                }
+            }
             @if steps > 1 {
                 div class="cursor" hidden {
                     label {
@@ -186,14 +201,24 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                         input type="range" min="0" max=(steps - 1) value="0" step="1"
                             aria-describedby={ (id) "-readout" };
                     }
+                    button type="button" class="play" { "Play" }
+                    label class="pace" {
+                        span { "at" }
+                        select {
+                            @for pace in [1, 5, 15, 60] {
+                                option value=(pace) selected[pace == 15] { (pace) " ×" }
+                            }
+                        }
+                    }
                     output id={ (id) "-readout" } {}
                 }
             }
             div class="panels" {
-                @for column in [["plan", "aim", "within-glide"], ["side", "speed", "descent"]] {
+                @for column in [["plan", "aim", "within-glide", ""], ["side", "speed", "descent", "last-mile"]] {
                     div class="column" {
                         @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
                             div class="panel" data-panel=(name) { (PreEscaped(svg)) }
+                            @if *name == "plan" { (key(attempt)) }
                         }
                     }
                 }
@@ -205,13 +230,31 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                     (grade::table(attempt))
                     (tables::wind(attempt))
                 }
-                (tables::measures(attempt))
+                (tables::measures(attempt, &debrief.reference))
             }
             (grade::words_and_form(debrief, attempt))
-            @let remarks = words::remarks(attempt);
-            @if !remarks.is_empty() {
-                h3 { "Remarks" }
-                ul { @for remark in &remarks { li { (words::printable(&words::sentence_case(remark))) } } }
+        }
+    }
+}
+
+/// What the numbered discs are.
+fn key(attempt: &Attempt) -> Markup {
+    html! {
+        ol class="key" {
+            @for mark in marks::marks(attempt) {
+                li value=(mark.number) { (words::printable(&words::key_point(&mark.kind))) }
+            }
+        }
+    }
+}
+
+/// The words that are not every pilot's.
+fn glossary() -> Markup {
+    html! {
+        section class="words" aria-labelledby="words" {
+            h2 id="words" { "Words" }
+            dl {
+                @for (word, meaning) in WORDS { div { dt { (word) } dd { (meaning) } } }
             }
         }
     }
@@ -234,6 +277,7 @@ fn notes(debrief: &Debrief) -> Markup {
             h2 id="notes" { "What this rests on" }
             ul {
                 li { (words::heights_rest_on(debrief)) }
+                @if let Some(best) = words::best_glide(&debrief.reference) { li { (best) } }
                 @for warning in &debrief.warnings {
                     li { (words::printable(&words::sentence_case(warning))) }
                 }

@@ -11,6 +11,7 @@
     return (s < 0 && whole > 0 ? '\u2212' : '') + Math.floor(whole / 60) + ':' + String(whole % 60).padStart(2, '0');
   };
   const whole = (x) => String(Math.round(x)).replace('-', '\u2212');
+  const tens = (x) => whole(10 * Math.round(x / 10));
   const along = ([from, to, start, end], x) => start + ((x - from) / (to - from)) * (end - start);
 
   const add = (parent, name, attributes) => {
@@ -94,20 +95,17 @@
     };
   };
 
-  const between = (low, high, i) =>
-    low && high && known(low[i]) && known(high[i]) ? ` (${whole(low[i])} to ${whole(high[i])})` : '';
-
-  // What there is to say about one step.
+  // What there is to say about one step. Figures with an interval come as text, rounded as everywhere.
   const facts = (attempt, i) => {
     const list = [['', clock(attempt.t[i])]];
-    const say = (name, series, unit, rest = '') => {
-      if (series && known(series[i])) list.push([name, `${whole(series[i])}\u00a0${unit}${rest}`]);
+    const say = (name, text, unit) => {
+      if (text) list.push([name, text.replace(/( \(|$)/, `\u00a0${unit}$1`)]);
     };
-    say('height', attempt.height, 'ft', between(attempt.heightLow, attempt.heightHigh, i));
-    say('in hand', attempt.inHand, 'ft');
-    say('CAS', attempt.cas, 'kt', between(attempt.casLow, attempt.casHigh, i));
-    say('descent', attempt.descent, 'ft/min');
-    say('ground speed', attempt.ground, 'kt');
+    say('height', attempt.heightText[i], 'ft');
+    if (known(attempt.inHand[i])) list.push(['in hand', `${tens(attempt.inHand[i])}\u00a0ft`]);
+    say('CAS', attempt.casText[i], 'kt');
+    say('descent', attempt.descentText[i], 'ft/min');
+    if (known(attempt.ground[i])) list.push(['ground speed', `${whole(attempt.ground[i])}\u00a0kt`]);
     if (known(attempt.bank[i])) {
       const bank = Math.round(attempt.bank[i]);
       list.push(['bank', `${Math.abs(bank)}°${bank > 0 ? ' right' : bank < 0 ? ' left' : ''}`]);
@@ -117,6 +115,62 @@
       if (Math.abs(mark.t - attempt.t[i]) <= step / 2) list.push([`${mark.n}`, mark.kind]);
     }
     return list;
+  };
+
+  // Moves the cursor with the clock, so many times as fast.
+  const play = (cursor, range, attempt, move) => {
+    const button = cursor.querySelector('.play');
+    const pace = cursor.querySelector('select');
+    const last = attempt.t.length - 1;
+    let from = null;
+    const stop = () => {
+      from = null;
+      button.textContent = 'Play';
+    };
+    const tick = (now) => {
+      if (!from) return;
+      const t = from.t + ((now - from.now) / 1000) * Number(pace.value);
+      move(stepAt(attempt.t, Math.min(t, attempt.t[last])));
+      if (t >= attempt.t[last]) stop();
+      else requestAnimationFrame(tick);
+    };
+    const start = () => {
+      const at = Number(range.value);
+      from = { now: performance.now(), t: attempt.t[at >= last ? 0 : at] };
+      button.textContent = 'Pause';
+      requestAnimationFrame(tick);
+    };
+    button.addEventListener('click', () => (from ? stop() : start()));
+    pace.addEventListener('change', () => from && start());
+    range.addEventListener('input', stop);
+  };
+
+  // A row of the measures shows the stretch of time it was taken from.
+  const stretches = (section, attempt) => {
+    const frames = { side: attempt.side, speed: attempt.speed, descent: attempt.descentFrame };
+    const shades = [];
+    for (const [name, frame] of Object.entries(frames)) {
+      const svg = section.querySelector(`[data-panel="${name}"] svg`);
+      if (svg && frame) {
+        const rect = add(svg, 'rect', { class: 'stretch', y: frame.top, height: frame.bottom - frame.top, width: 0 });
+        shades.push([rect, frame.time]);
+      }
+    }
+    const show = (row) => {
+      const [from, to] = row ? row.dataset.stretch.split(',').map(Number) : [0, 0];
+      for (const [rect, time] of shades) {
+        const left = along(time, Math.max(from, time[0]));
+        const right = along(time, Math.min(to, time[1]));
+        rect.setAttribute('x', left);
+        rect.setAttribute('width', row ? Math.max(right - left, 2) : 0);
+      }
+    };
+    for (const row of section.querySelectorAll('tr[data-stretch]')) {
+      row.addEventListener('pointerenter', () => show(row));
+      row.addEventListener('pointerleave', () => show(null));
+      row.addEventListener('focusin', () => show(row));
+      row.addEventListener('focusout', () => show(null));
+    }
   };
 
   const link = (attempt) => {
@@ -160,6 +214,8 @@
     attach('speed', attempt.speed, (svg, frame) => timePanel(svg, frame, attempt, attempt.cas));
     attach('descent', attempt.descentFrame, (svg, frame) => timePanel(svg, frame, attempt, attempt.descent));
     range.addEventListener('input', () => move(Number(range.value)));
+    play(cursor, range, attempt, move);
+    stretches(section, attempt);
     cursor.hidden = false;
     move(stepAt(attempt.t, 0));
   };

@@ -1,20 +1,26 @@
 //! The tables of the page: one number a cell, so that they copy into a spreadsheet.
 
+use super::stretches;
 use maud::{Markup, PreEscaped, html};
 
-use super::super::number;
+use super::super::number::{self, Figure};
 use super::super::panel::wind_arrows::arrow_svg;
 use super::super::rows::groups;
 use super::super::words;
-use crate::debrief::document::{Attempt, Debrief};
+use crate::debrief::document::{Attempt, Debrief, Reference};
 use crate::measures::catalogue::CATALOGUE;
 use crate::quantity::Measured;
 
+/// The cell of a value.
+fn value(figure: &Figure) -> Markup {
+    html! { td class=(if figure.told { "value" } else { "untold" }) { (figure.shown()) } }
+}
+
 /// Value, low and high as three cells.
-fn three(measured: &Measured, decimals: u8) -> Markup {
+fn three(measured: &Measured, figure: Option<Figure>) -> Markup {
     html! {
-        @if let Some(figure) = number::plain(measured, decimals) {
-            td class="value" { (figure.value) } td { (figure.low) } td { (figure.high) }
+        @if let Some(figure) = figure {
+            (value(&figure)) td { (figure.low) } td { (figure.high) }
         } @else {
             td colspan="3" class="missing" { (words::printable(measured.reason().unwrap_or("not measured"))) }
         }
@@ -30,8 +36,8 @@ pub(super) fn key_points(attempt: &Attempt) -> Markup {
                 caption { "Key points" }
                 thead {
                     tr {
-                        th scope="col" { "No" } th scope="col" { "Key point" }
-                        th scope="col" { "UTC" } th scope="col" { "m:ss" }
+                        th scope="col" { "No" } th scope="col" class="left" { "Key point" }
+                        th scope="col" class="utc" { "UTC" } th scope="col" { "m:ss" }
                         th scope="col" { "Height, ft" } th scope="col" { "low" } th scope="col" { "high" }
                         th scope="col" { "CAS, kt" } th scope="col" { "low" } th scope="col" { "high" }
                     }
@@ -43,15 +49,15 @@ pub(super) fn key_points(attempt: &Attempt) -> Markup {
                         @let mark = elapsed.and_then(|t| marks.iter().find(|m| m.kind == point.kind && (m.elapsed_s - t).abs() < 1e-6));
                         tr {
                             td { @if let Some(mark) = mark { (mark.number) } }
-                            th scope="row" { (words::printable(&words::sentence_case(&words::key_point(&point.kind)))) }
+                            th scope="row" { (words::printable(&words::key_point_name(point))) }
                             @if let Some(utc) = &utc {
-                                td { (words::printable(&words::time_of_day(utc))) }
+                                td class="utc" { (words::printable(&words::time_of_day(utc))) }
                                 td { (elapsed.map(number::clock).unwrap_or_default()) }
-                                (three(&point.height_ft, 0))
-                                (three(&point.cas_kt, 0))
+                                (three(&point.height_ft, number::height(&point.height_ft)))
+                                (three(&point.cas_kt, number::speed(&point.cas_kt)))
                             } @else {
                                 td colspan="8" class="missing" {
-                                    "not measured, " (words::printable(point.utc.reason().unwrap_or("time unknown")))
+                                    "not measured: " (words::printable(point.utc.reason().unwrap_or("time unknown")))
                                 }
                             }
                         }
@@ -63,8 +69,8 @@ pub(super) fn key_points(attempt: &Attempt) -> Markup {
 }
 
 /// All measures.
-pub(super) fn measures(attempt: &Attempt) -> Markup {
-    let groups = groups(attempt);
+pub(super) fn measures(attempt: &Attempt, reference: &Reference) -> Markup {
+    let groups = groups(attempt, reference);
     html! {
         div class="scroll" tabindex="0" role="region" aria-label="Measures" {
             table {
@@ -79,11 +85,17 @@ pub(super) fn measures(attempt: &Attempt) -> Markup {
                 }
                 @for group in &groups {
                     tbody {
-                        tr class="group" { th scope="rowgroup" colspan="6" { (group.name) } }
+                        tr class="group" { th scope="rowgroup" colspan="6" {
+                            (group.name)
+                            @if !group.yardstick.is_empty() { " " span { (group.yardstick) } }
+                        } }
                         @for row in &group.rows {
-                            tr {
-                                th scope="row" title=(row.info.definition) { (row.info.label) }
-                                td class="value" { (row.figure.value) }
+                            @let stretch = stretches::of(attempt, row.info.id).map(|(from, to)| format!("{from:.1},{to:.1}"));
+                            tr data-stretch=[stretch] {
+                                th scope="row" {
+                                    details { summary { (row.info.label) } p { (row.info.definition) } }
+                                }
+                                (value(&row.figure))
                                 td { (row.figure.low) } td { (row.figure.high) }
                                 td class="unit" { (number::unit(row.info)) }
                                 @if attempt.grade.is_some() { td class="left" { (row.verdict.as_deref().unwrap_or("")) } }
@@ -116,14 +128,14 @@ pub(super) fn wind(attempt: &Attempt) -> Markup {
                     @for (i, wind) in attempt.wind.iter().enumerate().rev() {
                         tr {
                             th scope="row" class="right" { (number::number(wind.height_ft, 0)) }
-                            @if let (Some(from), Some((low, high))) = (wind.from_deg_true.value(), wind.from_deg_true.interval()) {
+                            @if let (Some(from), Some(bearing)) = (wind.from_deg_true.value(), number::bearing(&wind.from_deg_true)) {
                                 td { (PreEscaped(arrow_svg(&format!("a{}-wind{i}-", attempt.number), from))) }
-                                td class="value" { (number::direction(from)) }
-                                td { (number::direction(low)) } td { (number::direction(high)) }
+                                td class="value" { (bearing.value) }
+                                td { (bearing.low) } td { (bearing.high) }
                             } @else {
                                 td colspan="4" class="missing" { (words::printable(wind.from_deg_true.reason().unwrap_or_default())) }
                             }
-                            (three(&wind.speed_kt, 0))
+                            (three(&wind.speed_kt, number::speed(&wind.speed_kt)))
                         }
                     }
                 }
@@ -158,7 +170,7 @@ pub(super) fn side_by_side(debrief: &Debrief) -> Markup {
                                     td class="unit" { (number::unit(info)) }
                                     @for figure in &figures {
                                         @if let Some(figure) = figure {
-                                            td class="value" { (figure.value) }
+                                            (value(figure))
                                             td class="left" { (figure.interval()) }
                                         } @else {
                                             td { "–" } td {}

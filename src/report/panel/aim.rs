@@ -11,9 +11,24 @@ use crate::quantity::Measured;
 /// The rows, top to bottom: measure, and its name in the drawing.
 const ROWS: [(&str, &str); 3] = [
     ("touchdown_along_ft", "touchdown"),
-    ("projected_touchdown_along_ft", "as it was going"),
-    ("projected_from_500ft_along_ft", "judged at 500 ft"),
+    (
+        "projected_touchdown_along_ft",
+        "projected, last of the glide",
+    ),
+    (
+        "projected_from_500ft_along_ft",
+        "projected, judged at 500 ft",
+    ),
 ];
+
+/// A row that is known.
+struct Known<'a> {
+    id: &'static str,
+    name: &'static str,
+    measure: &'a Measured,
+    value: f64,
+    ends: (f64, f64),
+}
 
 /// Draws the rows that are known.
 pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
@@ -28,13 +43,19 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     let title = "Touchdown against the aim, ft";
     canvas.text(Point::new(area.x, area.y + look.title), title, look.title());
     let body = area.inset(0.0, look.title + 6.0, 0.0, 0.0);
-    let known: Vec<(&str, &Measured, f64, (f64, f64))> = ROWS
+    let known: Vec<Known<'_>> = ROWS
         .iter()
         .filter_map(|(id, name)| {
             let measure = subject.attempt.measures.get(*id)?;
             let (value, (low, high)) = (measure.value()?, measure.interval()?);
             let drawable = value.is_finite() && low.is_finite() && high.is_finite();
-            drawable.then_some((*name, measure, value, (low, high)))
+            drawable.then_some(Known {
+                id,
+                name,
+                measure,
+                value,
+                ends: (low, high),
+            })
         })
         .collect();
     if known.is_empty() || subject.reference.aim_source == "touchdown" {
@@ -47,19 +68,19 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         canvas.close();
         return;
     }
-    let lowest = known.iter().map(|k| k.3.0).fold(0.0, f64::min);
-    let highest = known.iter().map(|k| k.3.1).fold(0.0, f64::max);
+    let lowest = known.iter().map(|k| k.ends.0).fold(0.0, f64::min);
+    let highest = known.iter().map(|k| k.ends.1).fold(0.0, f64::max);
     let room = (0.08 * (highest - lowest)).max(50.0);
     let names = known
         .iter()
-        .map(|k| text_width(k.0, look.small, false))
+        .map(|k| text_width(k.name, look.small, false))
         .fold(0.0, f64::max);
-    let figures = text_width("+00000", look.small, true);
+    let figures = text_width(number::CANNOT_TELL, look.small, true);
     let plot = body.inset(names + 8.0, 2.0, figures + 4.0, look.small + 6.0);
     let scale = Scale::new(lowest - room, highest + room, plot.x, plot.right());
     let step = nice_step(
         scale.to - scale.from,
-        (plot.w / (look.small * 5.0)) as usize,
+        (plot.w / (look.small * 3.9)) as usize,
     );
     for tick in nice_ticks(scale.from, scale.to, step) {
         let x = scale.at(tick);
@@ -80,7 +101,14 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         Stroke::new(Ink::Aim, 2.0),
     );
     let row_height = plot.h / known.len() as f64;
-    for (i, (name, measure, value, (low, high))) in known.iter().enumerate() {
+    for (i, row) in known.iter().enumerate() {
+        let Known {
+            id,
+            name,
+            measure,
+            value,
+            ends: (low, high),
+        } = row;
         let y = plot.y + row_height * (i as f64 + 0.5);
         let baseline = y + look.small * 0.35;
         canvas.text(
@@ -103,10 +131,13 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
             Ink::Track(8),
             Ink::Paper,
         );
-        let info = catalogue::find("touchdown_along_ft");
-        if let Some(figure) = info.and_then(|info| number::figure(info, measure)) {
+        if let Some(figure) = catalogue::find(id).and_then(|info| number::figure(info, measure)) {
             let at = Point::new(body.right(), baseline);
-            canvas.text(at, &figure.value, look.small(Ink::Text, Anchor::End).bold());
+            canvas.text(
+                at,
+                figure.shown(),
+                look.small(Ink::Text, Anchor::End).bold(),
+            );
         }
     }
     canvas.close();

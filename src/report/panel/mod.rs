@@ -6,6 +6,7 @@
 
 pub mod aim;
 pub mod descent;
+pub mod last_mile;
 pub mod marks;
 pub mod moments;
 pub mod plan;
@@ -13,7 +14,6 @@ pub mod side;
 pub mod speed;
 pub mod time_axis;
 pub mod wind_arrows;
-pub mod wind_table;
 pub mod within_glide;
 
 use super::look::Look;

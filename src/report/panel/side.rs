@@ -1,7 +1,7 @@
 //! Side view: height above the aim against time.
 
 use super::super::number;
-use super::super::svg::{Canvas, Ink, Point, Rect, Stroke};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, text_width};
 use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
 use super::{Subject, moments, nothing_over_time};
@@ -23,7 +23,8 @@ pub fn draw(
         "img",
         "Height above the aim",
         "Height above the aim point in feet against time since the power reduction, with its \
-         95 % band, the height wanted abeam, and the numbered key points.",
+         95 % band, the height wanted abeam, the height in hand with its least before final, and the \
+         numbered key points.",
     );
     let in_hand: Vec<f64> = series
         .height_in_hand_ft
@@ -64,6 +65,7 @@ pub fn draw(
             .map(|(t, h)| frame.at(*t, *h))
             .collect();
         canvas.polyline(&hand, Stroke::new(Ink::Wind, 1.2).dashed("1.5 1.5"));
+        let least = least_before_final(subject, &in_hand);
         frame.shaded_line(
             canvas,
             elapsed,
@@ -74,6 +76,9 @@ pub fn draw(
         frame.key_points(canvas, subject.marks, true);
         moments::marks(canvas, frame, subject);
         frame.axes(canvas);
+        if let Some((at_s, height_ft)) = least.filter(|(_, h)| frame.value.holds(*h)) {
+            name_least(canvas, frame, frame.at(at_s, height_ft));
+        }
         let mut names = Vec::new();
         if let Some(target) = target {
             frame.reference(canvas, frame.time.from, target);
@@ -106,4 +111,48 @@ pub fn draw(
 fn ground(canvas: &mut Canvas, frame: &TimeFrame) {
     let (left, right) = (frame.at(frame.time.from, 0.0), frame.at(frame.time.to, 0.0));
     canvas.line(left, right, Stroke::new(Ink::Aim, 1.4));
+}
+
+/// The least of the height in hand before final: when, and how much.
+fn least_before_final(subject: &Subject<'_>, in_hand: &[f64]) -> Option<(f64, f64)> {
+    let final_s = subject
+        .marks
+        .iter()
+        .find(|m| m.kind == "on_final")
+        .map_or(f64::INFINITY, |m| m.elapsed_s);
+    subject
+        .attempt
+        .series
+        .elapsed_s
+        .iter()
+        .zip(in_hand)
+        .filter(|(t, h)| **t >= 0.0 && **t <= final_s && h.is_finite())
+        .min_by(|a, b| a.1.total_cmp(b.1))
+        .map(|(t, h)| (*t, *h))
+}
+
+/// A ring on the least height in hand, named beside it.
+fn name_least(canvas: &mut Canvas, frame: &TimeFrame, place: Point) {
+    let small = frame.look.small;
+    canvas.disc(place, 2.6, Ink::Paper, Ink::Wind);
+    let text = "least before final";
+    let width = text_width(text, small, false);
+    let (x, anchor) = if place.x - 6.0 - width > frame.plot.x {
+        (place.x - 6.0, Anchor::End)
+    } else {
+        (place.x + 6.0, Anchor::Start)
+    };
+    // below the ring, but not on the level of the aim nor outside the plot
+    let below = place.y + 1.1 * small;
+    let on_level = (below - 0.35 * small - frame.value.at(0.0)).abs() < 0.7 * small;
+    let y = if on_level || below > frame.plot.bottom() - 0.2 * small {
+        place.y - 0.6 * small
+    } else {
+        below
+    };
+    canvas.text(
+        Point::new(x, y),
+        text,
+        frame.look.small(Ink::Wind, anchor).halo(),
+    );
 }

@@ -76,7 +76,7 @@ pub fn frame(
     };
     let below = if around.times { look.small + 7.0 } else { 4.0 };
     let body = area.inset(0.0, look.title + 7.0 + discs_room, around.right, below);
-    let rows = ((body.h / (look.small * 2.1)) as usize).clamp(2, 7);
+    let rows = ((body.h / (look.small * 1.3)) as usize).clamp(2, 8);
     let step = nice_step(high - low, rows);
     let ticks: Vec<(f64, String)> = nice_ticks(low, high, step)
         .into_iter()

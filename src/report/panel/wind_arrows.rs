@@ -1,13 +1,13 @@
 //! Wind at heights as arrows, highest above, to stand beside the plan: north is up in both.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit};
 use super::{Subject, nothing_to_draw};
 use crate::debrief::document::WindAtHeight;
 use crate::quantity::Measured;
 
 /// Room one wind takes at the least, in text heights.
-const ROW: f64 = 4.6;
+const ROW: f64 = 6.8;
 
 /// Draws the column of arrows; winds that do not fit are left out evenly.
 pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
@@ -17,7 +17,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         "img",
         "Wind",
         "Arrows show where the air goes at each height above the aim point, north up; below each \
-         the direction it blows from and its speed.",
+         the direction it blows from and its speed, with their 95 % intervals.",
     );
     canvas.text(
         Point::new(area.x, area.y + look.title),
@@ -43,7 +43,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     let rows = ((body.h / (ROW * look.small)).floor() as usize).max(1);
     let every = known.len().div_ceil(rows).max(1);
     let shown: Vec<&&WindAtHeight> = known.iter().step_by(every).collect();
-    let row_height = (body.h / shown.len() as f64).min(5.6 * look.small);
+    let row_height = (body.h / shown.len() as f64).min(7.6 * look.small);
     for (i, wind) in shown.iter().rev().enumerate() {
         let (Some(from), Some(speed)) = (wind.from_deg_true.value(), wind.speed_kt.value()) else {
             continue;
@@ -55,13 +55,20 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         canvas.text(Point::new(x, top + look.small), &height, style);
         let half = (0.5 + speed / 25.0).clamp(0.6, 1.25) * look.small;
         arrow(canvas, Point::new(x, top + 2.3 * look.small), from, half);
-        let text = format!(
-            "{}° {} kt",
-            number::direction(from),
-            number::number(speed, 0)
-        );
+        let bearing = number::bearing(&wind.from_deg_true)
+            .map_or_else(|| number::direction(from), |figure| figure.value);
+        let text = format!("{bearing}° {} kt", number::number(speed, 0));
         let style = look.small(Ink::Text, Anchor::Middle);
         canvas.text(Point::new(x, top + 4.15 * look.small), &text, style);
+        let muted = look.small(Ink::Muted, Anchor::Middle);
+        let intervals = [
+            number::bearing(&wind.from_deg_true).map(|f| format!("{}–{}°", f.low, f.high)),
+            number::speed(&wind.speed_kt).map(|f| format!("{}–{} kt", f.low, f.high)),
+        ];
+        for (line, text) in intervals.into_iter().flatten().enumerate() {
+            let at = Point::new(x, top + (5.3 + 1.15 * line as f64) * look.small);
+            canvas.text(at, &fit(&text, look.small, false, body.w), muted);
+        }
     }
     canvas.close();
 }
@@ -71,13 +78,7 @@ pub fn arrow_svg(name: &str, from_deg: f64) -> String {
     let mut canvas = Canvas::new(name);
     arrow(&mut canvas, Point::new(12.0, 12.0), from_deg, 9.0);
     let from = number::direction(from_deg);
-    canvas.finish(
-        (24.0, 24.0),
-        None,
-        "arrow",
-        "Wind",
-        &format!("from {from}° true"),
-    )
+    canvas.finish((24.0, 24.0), "arrow", "Wind", &format!("from {from}° true"))
 }
 
 /// An arrow that points where the air goes.

@@ -1,6 +1,7 @@
 //! Title, headline and cautions of a sheet.
 
 use super::super::headline::Headline;
+use super::super::look::Look;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Stroke, TextStyle, fit, text_width, wrap};
 use super::super::words;
 use super::INK;
@@ -17,12 +18,12 @@ pub(super) fn attempt_title(canvas: &mut Canvas, debrief: &Debrief, attempt: &At
     title_line(
         canvas,
         debrief,
-        attempt.series.utc.first().map(String::as_str),
+        words::power_off(attempt).as_deref(),
         &right,
     );
 }
 
-/// The title line with `right` at its end.
+/// The title line with `right` at its end; `utc` is the power reduction.
 pub(super) fn title_line(canvas: &mut Canvas, debrief: &Debrief, utc: Option<&str>, right: &str) {
     canvas.open(
         "title",
@@ -30,11 +31,13 @@ pub(super) fn title_line(canvas: &mut Canvas, debrief: &Debrief, utc: Option<&st
         "Title",
         "Who flew what, when and where, and how it was recorded.",
     );
-    let size = 11.0;
+    let size = 10.4;
     let reference = &debrief.reference;
+    let power_off = utc.is_some();
     let utc = utc.unwrap_or(&debrief.recording.start_utc);
     let when = match words::day(utc) {
         day if day.is_empty() => utc.to_owned(),
+        day if power_off => format!("{day}, power reduction {} UTC", words::time_of_day(utc)),
         day => format!("{day}, {} UTC", words::time_of_day(utc)),
     };
     let pilot = reference.pilot.as_ref().map(|p| format!("Pilot {p}"));
@@ -54,7 +57,7 @@ pub(super) fn title_line(canvas: &mut Canvas, debrief: &Debrief, utc: Option<&st
     .flatten()
     .chain([words::recorder(debrief)]);
     let fields: Vec<String> = fields
-        .map(|field| fit(&field, size, false, 210.0))
+        .map(|field| fit(&field, size, false, 290.0))
         .collect();
     let style = TextStyle::new(size, Ink::Text);
     let room = INK.w - text_width(right, size, true) - 16.0;
@@ -135,8 +138,8 @@ pub(super) fn cautions(canvas: &mut Canvas, debrief: &Debrief) {
         "Cautions",
         "What this sheet is not for.",
     );
-    let size = 8.5;
-    let top = INK.bottom() - 22.0;
+    let size = Look::SHEET.small;
+    let top = INK.bottom() - 25.0;
     canvas.line(
         Point::new(INK.x, top),
         Point::new(INK.right(), top),
@@ -149,7 +152,7 @@ pub(super) fn cautions(canvas: &mut Canvas, debrief: &Debrief) {
         lines.push(fit(&rest, size, false, INK.w));
     }
     for (i, line) in lines.iter().enumerate() {
-        let at = Point::new(INK.x, top + 10.5 + 10.2 * i as f64);
+        let at = Point::new(INK.x, top + 11.0 + 11.0 * i as f64);
         canvas.text(at, line, TextStyle::new(size, Ink::Text));
     }
     canvas.close();

@@ -7,7 +7,8 @@ use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, fit};
 use super::super::words;
 
 /// Draws the table.
-pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
+/// Returns where it ends.
+pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> f64 {
     let look = subject.look;
     canvas.open(
         "key-points",
@@ -23,7 +24,7 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     );
     let small = look.small;
     let right = |share: f64| area.x + share * area.w;
-    let (time, height, speed) = (right(0.40), right(0.53), right(0.83));
+    let (time, height, speed) = (right(0.43), right(0.55), right(0.83));
     let head = area.y + look.title;
     for (x, text) in [(time, "time"), (height, "height, ft"), (speed, "CAS, kt")] {
         canvas.text(
@@ -57,18 +58,23 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
                 look,
             );
         }
-        let name = words::sentence_case(&words::key_point(&point.kind));
-        let name = fit(&name, small, false, 0.27 * area.w);
-        let at = Point::new(area.x + 2.0 * look.disc + 6.0, baseline);
+        let left = area.x + 2.0 * look.disc + 6.0;
+        let name = fit(
+            &words::key_point_name(point),
+            small,
+            false,
+            time - 24.0 - left,
+        );
+        let at = Point::new(left, baseline);
         canvas.text(at, &name, look.small(Ink::Text, Anchor::Start));
         let Some(elapsed) = elapsed else {
             let reason = format!(
-                "not measured, {}",
+                "not measured: {}",
                 point.utc.reason().unwrap_or("time unknown")
             );
-            let text = fit(&reason, small, false, area.right() - right(0.34));
+            let text = fit(&reason, small, false, area.right() - time - 24.0);
             canvas.text(
-                Point::new(right(0.34), baseline),
+                Point::new(time - 24.0, baseline),
                 &text,
                 look.small(Ink::Muted, Anchor::Start),
             );
@@ -80,13 +86,17 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
             &text,
             look.small(Ink::Text, Anchor::End),
         );
-        for (x, measured, end) in [
-            (height, &point.height_ft, speed - 40.0),
-            (speed, &point.cas_kt, area.right()),
+        for (x, figure, end) in [
+            (height, number::height(&point.height_ft), speed - 40.0),
+            (speed, number::speed(&point.cas_kt), area.right()),
         ] {
-            if let Some(figure) = number::plain(measured, 0) {
-                let bold = look.small(Ink::Text, Anchor::End).bold();
-                canvas.text(Point::new(x, baseline), &figure.value, bold);
+            if let Some(figure) = figure {
+                let style = if figure.told {
+                    look.small(Ink::Text, Anchor::End).bold()
+                } else {
+                    look.small(Ink::Muted, Anchor::End)
+                };
+                canvas.text(Point::new(x, baseline), figure.shown(), style);
                 let text = fit(&figure.interval(), small, false, end - x - 5.0);
                 let at = Point::new(x + 5.0, baseline);
                 canvas.text(at, &text, look.small(Ink::Muted, Anchor::Start));
@@ -100,4 +110,6 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         }
     }
     canvas.close();
+    let rows = subject.attempt.key_points.len().min(fits).max(1) as f64;
+    first + row.max(small * 1.2) * rows
 }

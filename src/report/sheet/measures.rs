@@ -13,7 +13,7 @@ use crate::measures::catalogue;
 /// One line of the table.
 #[derive(Clone)]
 enum Line {
-    Heading(&'static str),
+    Heading(&'static str, String),
     Measure(super::super::rows::Row),
     Missing(String),
     Standard(String),
@@ -42,7 +42,7 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         note,
     );
     let body = area.inset(0.0, look.title + 5.0, 0.0, 0.0);
-    let groups = groups(subject.attempt);
+    let groups = groups(subject.attempt, subject.reference);
     let size = look.small;
     let graded = graded(subject, size, body.w);
     let fits = (body.h / (size * 1.18)).floor() as usize;
@@ -88,7 +88,7 @@ fn graded(subject: &Subject<'_>, size: f64, width: f64) -> Vec<Line> {
 fn lines(groups: &[Group], graded: &[Line], size: f64, width: f64, most: usize) -> Vec<Line> {
     let mut lines = graded.to_vec();
     for group in groups {
-        lines.push(Line::Heading(group.name));
+        lines.push(Line::Heading(group.name, group.yardstick.clone()));
         lines.extend(group.rows.iter().cloned().map(Line::Measure));
         for missing in &group.missing {
             let mut wrapped = wrap(&missing.sentence(), size, false, width);
@@ -106,7 +106,7 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
     let regular = TextStyle::new(size, Ink::Text);
     let muted = TextStyle::new(size, Ink::Muted);
     match line {
-        Line::Heading(name) => {
+        Line::Heading(name, yardstick) => {
             let y = baseline + 2.2;
             canvas.line(
                 Point::new(body.x, y),
@@ -114,6 +114,13 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
                 Stroke::new(Ink::Axis, 0.6),
             );
             canvas.text(Point::new(body.x, baseline), name, regular.bold());
+            let room = body.w - text_width(name, size, true) - 8.0;
+            let at = Point::new(body.right(), baseline);
+            canvas.text(
+                at,
+                &fit(yardstick, size, false, room),
+                muted.anchor(Anchor::End),
+            );
         }
         Line::Standard(text) => {
             let text = fit(text, size, true, body.w);
@@ -148,8 +155,14 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
         }
         Line::Missing(text) => canvas.text(Point::new(body.x, baseline), text, muted),
         Line::Measure(row) => {
-            let value = body.x + 0.585 * body.w;
-            let number_width = text_width(&row.figure.value, size, true);
+            let value = body.x + 0.605 * body.w;
+            let shown = row.figure.shown();
+            let style = if row.figure.told {
+                regular.bold()
+            } else {
+                muted
+            };
+            let number_width = text_width(shown, size, row.figure.told);
             let label = fit(
                 row.info.label,
                 size,
@@ -158,7 +171,7 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
             );
             canvas.text(Point::new(body.x, baseline), &label, regular);
             let at = Point::new(value, baseline);
-            canvas.text(at, &row.figure.value, regular.bold().anchor(Anchor::End));
+            canvas.text(at, shown, style.anchor(Anchor::End));
             let unit = number::unit(row.info);
             canvas.text(
                 Point::new(body.right(), baseline),
@@ -169,9 +182,9 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
                 &row.figure.interval(),
                 size,
                 false,
-                body.right() - value - 13.0 - text_width(unit, size, false),
+                body.right() - value - 10.0 - text_width(unit, size, false),
             );
-            canvas.text(Point::new(value + 7.0, baseline), &interval, muted);
+            canvas.text(Point::new(value + 5.0, baseline), &interval, muted);
         }
     }
 }

@@ -13,14 +13,16 @@ pub use no_attempt::no_attempt_svg;
 
 use super::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, marks, plan, side, speed, wind_arrows, wind_table};
+use super::panel::{Subject, aim, descent, last_mile, marks, plan, side, speed, wind_arrows};
 use super::svg::{Canvas, Rect};
 use crate::debrief::document::Debrief;
 
 /// Width and height of the page, in units.
 pub(super) const PAGE: (f64, f64) = (1116.0, 840.0);
 /// Width and height of the page, mm.
-pub(super) const PAGE_MM: (f64, f64) = (279.0, 210.0);
+const PAGE_MM: (f64, f64) = (279.0, 210.0);
+/// Units of the drawing in a millimetre.
+const UNITS_PER_MM: f64 = 4.0;
 /// What no ink leaves: 8 mm from each edge.
 pub(super) const INK: Rect = Rect {
     x: 32.0,
@@ -34,6 +36,45 @@ pub(super) const INK: Rect = Rect {
 pub struct SheetOptions {
     /// The second bar of the scale in kilometres instead of nautical miles.
     pub kilometres: bool,
+    /// The paper it is printed on.
+    pub paper: Paper,
+}
+
+/// The paper of a sheet, landscape. The drawing is the same on all of them, in the middle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Paper {
+    /// The smaller of A4 and US Letter in each direction.
+    #[default]
+    Both,
+    /// 297 mm by 210 mm.
+    A4,
+    /// 11 in by 8½ in.
+    Letter,
+}
+
+impl Paper {
+    /// Width and height, mm, and what a printer calls it.
+    fn size_mm(self) -> (f64, f64, &'static str) {
+        match self {
+            Paper::Both => (PAGE_MM.0, PAGE_MM.1, "landscape"),
+            Paper::A4 => (297.0, 210.0, "A4 landscape"),
+            Paper::Letter => (279.4, 215.9, "letter landscape"),
+        }
+    }
+
+    /// The paper in units of the drawing, which lies in its middle.
+    fn view(self) -> Rect {
+        let (width, height, _) = self.size_mm();
+        let (w, h) = (UNITS_PER_MM * width, UNITS_PER_MM * height);
+        Rect::new((PAGE.0 - w) / 2.0, (PAGE.1 - h) / 2.0, w, h)
+    }
+
+    /// The finished sheet.
+    fn finish(self, canvas: Canvas, title: &str, description: &str) -> String {
+        let (width, height, name) = self.size_mm();
+        let paper = Some((width, height, name));
+        canvas.finish_view(self.view(), paper, "stillprop sheet", (title, description))
+    }
 }
 
 /// The sheet of the attempt at `attempt_index`; without such an attempt, [`no_attempt_svg`].
@@ -50,7 +91,7 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
         look,
     };
     let mut canvas = Canvas::new("sheet-");
-    canvas.rect(Rect::new(0.0, 0.0, PAGE.0, PAGE.1), super::svg::Ink::Paper);
+    canvas.rect(options.paper.view(), super::svg::Ink::Paper);
 
     frame::attempt_title(&mut canvas, debrief, attempt);
     frame::headline(&mut canvas, &headline::headline(debrief, attempt));
@@ -58,30 +99,25 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
     let top = 134.0;
     plan::draw(
         &mut canvas,
-        Rect::new(32.0, top, 344.0, 402.0),
+        Rect::new(32.0, top, 344.0, 384.0),
         &subject,
         options.kilometres,
     );
-    wind_arrows::draw(&mut canvas, Rect::new(384.0, top, 60.0, 373.0), &subject);
-    key_points::draw(&mut canvas, Rect::new(32.0, 546.0, 412.0, 152.0), &subject);
+    wind_arrows::draw(&mut canvas, Rect::new(384.0, top, 60.0, 340.0), &subject);
+    let points = Rect::new(32.0, 526.0, 412.0, 160.0);
+    let points_end = key_points::draw(&mut canvas, points, &subject);
 
     let middle = |y: f64, h: f64| Rect::new(460.0, y, 336.0, h);
     let right = 64.0;
-    side::draw(&mut canvas, middle(top, 196.0), &subject, right);
-    speed::draw(&mut canvas, middle(336.0, 116.0), &subject, false, right);
-    descent::draw(&mut canvas, middle(456.0, 104.0), &subject, false, right);
-    aim::draw(
-        &mut canvas,
-        middle(570.0, 128.0).inset(0.0, 0.0, 0.0, 40.0),
-        &subject,
-    );
-    wind_table::draw(&mut canvas, Rect::new(460.0, 666.0, 336.0, 118.0), &subject);
-    measures::draw(&mut canvas, Rect::new(814.0, top, 270.0, 650.0), &subject);
-    // the notes begin where the key points end
-    let notes_top = (576.0 + 14.6 * attempt.key_points.len() as f64).min(706.0);
+    side::draw(&mut canvas, middle(top, 188.0), &subject, right);
+    speed::draw(&mut canvas, middle(326.0, 116.0), &subject, false, right);
+    descent::draw(&mut canvas, middle(446.0, 130.0), &subject, false, right);
+    aim::draw(&mut canvas, middle(582.0, 76.0), &subject);
+    last_mile::draw(&mut canvas, middle(664.0, 118.0), &subject);
+    measures::draw(&mut canvas, Rect::new(814.0, top, 270.0, 646.0), &subject);
     notes::draw(
         &mut canvas,
-        Rect::new(32.0, notes_top, 412.0, 784.0 - notes_top),
+        Rect::new(32.0, points_end + 10.0, 412.0, 770.0 - points_end),
         debrief,
         Some(attempt),
     );
@@ -93,5 +129,5 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
         debrief.attempts.len()
     );
     let description = headline::in_words(debrief, attempt);
-    canvas.finish(PAGE, Some(PAGE_MM), "stillprop sheet", &title, &description)
+    options.paper.finish(canvas, &title, &description)
 }

@@ -5,13 +5,13 @@ use super::super::look::Look;
 use super::super::number;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, wrap};
 use super::super::words;
-use super::{INK, PAGE, PAGE_MM, SheetOptions, frame, notes};
+use super::{INK, SheetOptions, frame, notes};
 use crate::debrief::document::Debrief;
 
 /// A sheet that says that no attempt was found, with the nearest candidates and the reasons.
-pub fn no_attempt_svg(debrief: &Debrief, _options: &SheetOptions) -> String {
+pub fn no_attempt_svg(debrief: &Debrief, options: &SheetOptions) -> String {
     let mut canvas = Canvas::new("sheet-");
-    canvas.rect(Rect::new(0.0, 0.0, PAGE.0, PAGE.1), Ink::Paper);
+    canvas.rect(options.paper.view(), Ink::Paper);
     frame::title_line(&mut canvas, debrief, None, "No attempt");
     let count = debrief.not_attempts.len();
     let detail = match count {
@@ -39,13 +39,9 @@ pub fn no_attempt_svg(debrief: &Debrief, _options: &SheetOptions) -> String {
     );
     frame::cautions(&mut canvas, debrief);
     let description = format!("{}: {}.", text.outcome, text.detail);
-    canvas.finish(
-        PAGE,
-        Some(PAGE_MM),
-        "stillprop sheet",
-        "No practice forced landing",
-        &description,
-    )
+    options
+        .paper
+        .finish(canvas, "No practice forced landing", &description)
 }
 
 /// The candidates as a table, likeliest first.

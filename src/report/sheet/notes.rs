@@ -17,12 +17,13 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: 
     );
     canvas.text(
         Point::new(area.x, area.y + look.title),
-        "What to know",
+        "Remarks, and what this rests on",
         look.title(),
     );
-    let mut notes = attempt.map(in_hand_words::remarks).unwrap_or_default();
+    let mut notes = attempt.map(words::remarks).unwrap_or_default();
+    notes.extend(attempt.map(in_hand_words::remarks).unwrap_or_default());
+    notes.extend(attempt.and_then(|_| words::best_glide(&debrief.reference)));
     notes.push(words::heights_rest_on(debrief));
-    notes.extend(attempt.map(words::remarks).unwrap_or_default());
     notes.extend(debrief.warnings.iter().cloned());
     let size = look.small;
     let step = size * 1.2;
@@ -31,8 +32,6 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: 
         .iter()
         .map(|n| wrap(&words::sentence_case(n), size, false, area.w - 9.0))
         .collect();
-    let all: usize = wrapped.iter().map(Vec::len).sum();
-    let most = if all <= fits { usize::MAX } else { 1 };
     let mut line = 0;
     for (i, mut note) in wrapped.into_iter().enumerate() {
         let left = notes.len() - i;
@@ -44,18 +43,15 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: 
         if line >= fits {
             break;
         }
+        // as much of it as leaves a line for each that follows
+        let most = (fits - line).saturating_sub(left - 1).max(1);
         if note.len() > most {
-            note = vec![fit(&note.join(" "), size, false, area.w - 9.0)];
+            let rest = note.split_off(most - 1).join(" ");
+            note.push(fit(&rest, size, false, area.w - 9.0));
         }
         for (k, text) in note.iter().enumerate() {
-            write(
-                canvas,
-                area,
-                look,
-                line,
-                if k == 0 { "–" } else { "" },
-                text,
-            );
+            let bullet = if k == 0 { "–" } else { "" };
+            write(canvas, area, look, line, bullet, text);
             line += 1;
         }
     }

@@ -79,13 +79,10 @@ fn form(
         attempt.number,
         debrief.attempts.len()
     );
-    Some(canvas.finish(
-        PAGE,
-        millimetres,
-        "stillprop stage-check",
-        &title,
-        &grade.name,
-    ))
+    let view = Rect::new(0.0, 0.0, PAGE.0, PAGE.1);
+    let paper = millimetres.map(|(w, h)| (w, h, "portrait"));
+    let words = (title.as_str(), grade.name.as_str());
+    Some(canvas.finish_view(view, paper, "stillprop stage-check", words))
 }
 
 /// Title, who and what, and how the attempt ended; gives where the next part starts.

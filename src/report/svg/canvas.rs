@@ -35,26 +35,30 @@ impl Canvas {
 
     /// The whole as an `svg` element of `size` units. `millimetres` sets its size on paper, else
     /// it fills the width it is given. `name` becomes the class.
-    pub fn finish(
+    pub fn finish(self, size: (f64, f64), name: &str, title: &str, description: &str) -> String {
+        let view = Rect::new(0.0, 0.0, size.0, size.1);
+        self.finish_view(view, None, name, (title, description))
+    }
+
+    /// The same for any part of the plane, and for paper: width and height in mm, and its name in CSS.
+    pub fn finish_view(
         self,
-        size: (f64, f64),
-        millimetres: Option<(f64, f64)>,
+        view: Rect,
+        paper: Option<(f64, f64, &str)>,
         name: &str,
-        title: &str,
-        description: &str,
+        (title, description): (&str, &str),
     ) -> String {
-        let (width, height) = (tenths(size.0), tenths(size.1));
-        let paper = millimetres.map_or_else(String::new, |(w, h)| {
-            format!(" width=\"{}mm\" height=\"{}mm\"", tenths(w), tenths(h))
+        let [x, y, width, height] = [view.x, view.y, view.w, view.h].map(tenths);
+        let (size, style) = paper.map_or_else(Default::default, |(w, h, name)| {
+            let (w, h) = (tenths(w), tenths(h));
+            (
+                format!(" width=\"{w}mm\" height=\"{h}mm\""),
+                format!("<style>@page {{ size: {name}; margin: 0 }}</style>\n"),
+            )
         });
-        let style = match millimetres {
-            Some((w, h)) if w < h => "<style>@page { size: portrait; margin: 0 }</style>\n",
-            Some(_) => "<style>@page { size: landscape; margin: 0 }</style>\n",
-            None => "",
-        };
         let prefix = &self.prefix;
         format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\"{paper} viewBox=\"0 0 {width} {height}\" \
+            "<svg xmlns=\"http://www.w3.org/2000/svg\"{size} viewBox=\"{x} {y} {width} {height}\" \
              class=\"{name}\" role=\"group\" aria-labelledby=\"{prefix}title {prefix}desc\" \
              font-family=\"{FONT_FAMILY}\">\n\
              <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n{style}{}</svg>\n",

@@ -2,7 +2,7 @@
 
 use super::super::super::number;
 use super::super::super::svg::{
-    Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, nice_step, nice_ticks, text_width,
+    Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, nice_step, nice_ticks, wrap,
 };
 use super::PlanFrame;
 use crate::units::{M_PER_FT, M_PER_NM};
@@ -51,7 +51,6 @@ pub(super) fn foot(
     let other = largest_round(longest_ft / unit_ft);
     let style = TextStyle::new(small, Ink::Text);
     let top = frame.plot.bottom() + small;
-    let mut used: f64 = 0.0;
     for (i, (length_ft, text)) in [
         (feet, format!("{} ft", number::number(feet, 0))),
         (
@@ -72,24 +71,25 @@ pub(super) fn foot(
             canvas.line(from, to, Stroke::new(Ink::Text, 1.1));
         }
         canvas.text(Point::new(right + 5.0, y + small * 0.35), &text, style);
-        used = used.max(right + 5.0 + text_width(&text, small, false));
     }
     let north_x = area.right() - 8.0;
     north(canvas, Point::new(north_x, top + 3.0), small);
-    let muted = TextStyle::new(small, Ink::Muted).anchor(Anchor::End);
-    for (i, text) in [
-        "thicker with time, a tick every 30 s",
-        "dashed: before and after",
-    ]
-    .iter()
-    .enumerate()
-    {
-        let end = north_x - 3.0 * small;
-        if end - text_width(text, small, false) > used + 6.0 {
-            let y = top + i as f64 * (small + 4.0) + small * 0.35;
-            canvas.text(Point::new(end, y), text, muted);
-        }
+    let muted = TextStyle::new(small, Ink::Muted);
+    let first = top + 2.0 * (small + 4.0) + small * 0.35;
+    for (i, line) in wrap(KEY, small, false, area.w).iter().enumerate() {
+        let y = first + i as f64 * 1.2 * small;
+        canvas.text(Point::new(area.x, y), line, muted);
     }
+}
+
+/// What the lines of the plan mean.
+const KEY: &str = "Line darker and thicker with time, a tick every 30 s; dashed before and after; \
+                   dash-dotted: the landing line; discs: key points.";
+
+/// Room below the plot for the scale and the key, in a panel of this width.
+pub(super) fn foot_height(width: f64, small: f64) -> f64 {
+    let lines = wrap(KEY, small, false, width).len() as f64;
+    2.0 * small + 12.0 + lines * 1.2 * small
 }
 
 /// The largest of 1, 2, 5, 10 … (and the like below one) that is no more than `limit`.

@@ -34,7 +34,7 @@ pub fn draw(
         "Plan, north up",
         look.title(),
     );
-    let foot = 2.0 * look.small + 12.0;
+    let foot = ground::foot_height(area.w, look.small);
     let plot = area.inset(0.0, look.title + 5.0, 0.0, foot);
     let view = view::choose(plot, subject);
     match &view {
@@ -58,6 +58,13 @@ fn draw_view(
     let runs = shades(subject.attempt, subject.marks);
     let mut placer = Placer::new(plot.inset(2.0, 2.0, 2.0, 2.0));
     placer.avoid(&dense(&track, plot));
+    let far = (!view.aim_shown && subject.reference.aim_source != "none").then(|| {
+        let at = Point::new(plot.x + 6.0, plot.y + look.small + 4.0);
+        let text = "the aim is far outside this drawing";
+        let width = text_width(text, look.small, false);
+        placer.block(Rect::new(at.x, plot.y + 2.0, width, 1.5 * look.small));
+        (at, text)
+    });
     canvas.rect(plot, Ink::Shade);
     canvas.open_clipped(plot);
     ground::grid(canvas, frame);
@@ -84,10 +91,9 @@ fn draw_view(
     key_points(canvas, frame, subject, &mut placer);
     tick_labels(canvas, &minutes, subject, &mut placer);
     ground::foot(canvas, frame, area, look.small, kilometres);
-    if !view.aim_shown && subject.reference.aim_source != "none" {
-        let at = Point::new(plot.x + 6.0, plot.y + look.small + 4.0);
+    if let Some((at, text)) = far {
         let style = look.small(Ink::Muted, Anchor::Start).halo();
-        canvas.text(at, "the aim is far outside this drawing", style);
+        canvas.text(at, text, style);
     }
 }
 
@@ -163,6 +169,24 @@ fn overview(
     track_line(canvas, &track_points(&frame, subject), runs, 1.0);
     canvas.disc(frame.origin, 2.4, Ink::Paper, Ink::Aim);
     canvas.close();
+    let small = subject.look.small;
+    let caption = Rect::new(
+        room.x + 3.0,
+        room.bottom() - small - 3.0,
+        0.7 * room.w,
+        small + 3.0,
+    );
+    let mut inside = Placer::new(room.inset(1.0, 1.0, 1.0, 1.0));
+    inside.avoid(&dense(&track_points(&frame, subject), room));
+    inside.block(caption);
+    let elsewhere: Vec<(usize, Point)> = subject
+        .marks
+        .iter()
+        .filter(|m| !plot.holds(view.frame.at(m.east_ft, m.north_ft)))
+        .map(|m| (m.number, frame.at(m.east_ft, m.north_ft)))
+        .filter(|(_, p)| room.holds(*p))
+        .collect();
+    numbered(canvas, &elsewhere, subject, &mut inside);
     let scale = frame.units_per_ft / view.frame.units_per_ft;
     let shown = Rect::new(
         frame.origin.x + (plot.x - view.frame.origin.x) * scale,
@@ -174,7 +198,6 @@ fn overview(
     outline(canvas, shown, Stroke::new(Ink::Text, 0.7).dashed("2 1.5"));
     canvas.close();
     outline(canvas, room, Stroke::new(Ink::Axis, 0.8));
-    let small = subject.look.small;
     let at = Point::new(room.x + 3.0, room.bottom() - 3.5);
     canvas.text(at, "whole glide", TextStyle::new(small, Ink::Muted).halo());
 }
@@ -248,8 +271,17 @@ fn block_points(frame: &PlanFrame, subject: &Subject<'_>, placer: &mut Placer) {
 
 /// Numbered discs beside their points, with leader lines.
 fn key_points(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>, placer: &mut Placer) {
+    numbered(canvas, &points_shown(frame, subject), subject, placer);
+}
+
+fn numbered(
+    canvas: &mut Canvas,
+    points: &[(usize, Point)],
+    subject: &Subject<'_>,
+    placer: &mut Placer,
+) {
     let size = 2.0 * subject.look.disc + 1.0;
-    for (number, p) in points_shown(frame, subject) {
+    for &(number, p) in points {
         canvas.disc(p, 2.6, Ink::Paper, Ink::Text);
         if let Some(label) = placer.place(p, size, size, 5.0, 160.0) {
             let centre = label.room.centre();

@@ -1,0 +1,44 @@
+//! The attempts for other programs: a table of the path, and files for globes and tracks. (Maps: [`geojson`](super::geojson).)
+//!
+//! All of them hold the path as estimated, from the document; none holds more than it.
+
+mod csv;
+mod gpx;
+mod kml;
+
+pub use csv::path_csv;
+pub use gpx::path_gpx;
+pub use kml::kml;
+
+use super::words;
+use crate::debrief::document::{Attempt, Debrief};
+use crate::units::M_PER_FT;
+
+/// Altitude above mean sea level of a height above the aim, m.
+fn altitude_m(debrief: &Debrief, height_ft: f64) -> f64 {
+    let aim_ft = debrief.reference.aim_elevation_ft.unwrap_or(0.0);
+    (aim_ft + height_ft) * M_PER_FT
+}
+
+/// `Attempt 2: go-around`.
+fn name(attempt: &Attempt) -> String {
+    format!(
+        "Attempt {}: {}",
+        attempt.number,
+        words::ending(attempt.ending)
+    )
+}
+
+/// Number, latitude, longitude (degrees), height (ft) and time of each step whose place and height are known.
+fn steps(attempt: &Attempt) -> impl Iterator<Item = (f64, f64, f64, &str)> {
+    let series = &attempt.series;
+    let places = series.latitude_deg.iter().zip(&series.longitude_deg);
+    places
+        .zip(series.height_ft.iter().zip(&series.utc))
+        .map(|((latitude, longitude), (height, utc))| {
+            (*latitude, *longitude, *height, utc.as_str())
+        })
+        .filter(|(latitude, longitude, height, _)| {
+            latitude.is_finite() && longitude.is_finite() && height.is_finite()
+        })
+}

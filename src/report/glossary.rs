@@ -1,0 +1,57 @@
+//! The words of the reports that are not every pilot's, each in a sentence.
+
+/// A word and what it means here. The README has the same.
+pub const WORDS: [(&str, &str); 13] = [
+    (
+        "95 % interval",
+        "The true value lies inside it 19 times in 20. A wide one is not a bad landing but a recorder that cannot tell.",
+    ),
+    (
+        "Can\u{2019}t tell",
+        "Measured, but the interval is too wide to use.",
+    ),
+    (
+        "Power reduction",
+        "The moment the power came off for the practice; times are counted from it.",
+    ),
+    (
+        "Best glide held",
+        "From where CAS comes within 5 kt of best glide at the weight flown and stays there for 5 s.",
+    ),
+    (
+        "Steady glide",
+        "From best glide held until on final, or until flap if that comes first; the figures of the glide are taken from it.",
+    ),
+    (
+        "CAS",
+        "Calibrated airspeed: estimated from the way over the ground and the wind, unless the recorder has an airspeed column.",
+    ),
+    (
+        "Sink through the air",
+        "Descent rate with the height traded for speed taken out: what the aeroplane itself costs in height.",
+    ),
+    (
+        "Abeam",
+        "Where the aim passes the wing on the downwind leg.",
+    ),
+    (
+        "On final",
+        "Where the last turn ends, lined up with the landing direction.",
+    ),
+    (
+        "Height in hand",
+        "Height now, less the least from which the aim can still be reached from here at best glide, with this wind and the turns that remain. Below zero is out of reach.",
+    ),
+    (
+        "Projected, last of the glide",
+        "After a go-around: where the touchdown would have been, from the last of the glide.",
+    ),
+    (
+        "Projected, judged at 500 ft",
+        "Where the touchdown would be, judged at 500 ft above the aim, whatever was done after.",
+    ),
+    (
+        "Stall margin",
+        "CAS over the stalling CAS at the bank of the moment; 1 is the stall.",
+    ),
+];

@@ -1,0 +1,55 @@
+//! How wide an interval may be before its middle says nothing to a pilot.
+//!
+//! Half-widths, common practice: about the tolerance of the published standards for what has one (airspeed
+//! ±10 kt, a touchdown within 400 ft or so), about half of what tells a good one from a bad one for the rest.
+
+/// A height, ft.
+pub(super) const HEIGHT_FT: f64 = 200.0;
+/// A speed, kt.
+pub(super) const SPEED_KT: f64 = 10.0;
+/// Rates, ratios, and what belongs to one orbit: share of the value.
+const SHARE: f64 = 0.25;
+
+/// Whether the value of measure `id` can be used, with this interval.
+pub(super) fn can_tell(id: &str, value: f64, low: f64, high: f64) -> bool {
+    let half_width = (high - low) / 2.0;
+    half_width <= widest(id, value)
+}
+
+fn widest(id: &str, value: f64) -> f64 {
+    let share = SHARE * value.abs();
+    match id {
+        "glide_cas_within_share" => 0.35,
+        "orbits" => 0.5,
+        "bank_max_deg" => 12.0,
+        "load_factor_max" => 0.3,
+        "stall_margin_min" => 0.15,
+        "settling_time_s" => 15.0,
+        "glide_time_s" => 20.0,
+        "time_per_orbit_s" | "height_per_orbit_ft" => share,
+        // a hard landing begins at about 360 ft/min, a good one is below 120
+        "touchdown_sink_fpm" => 240.0,
+        "touchdown_along_ft" | "abeam_distance_ft" | "on_final_distance_ft" => 500.0,
+        "touchdown_across_ft" => 150.0,
+        _ if id.starts_with("projected_") => 1000.0,
+        _ if id.starts_with("float_") || id.starts_with("height_in_hand_") => 300.0,
+        _ if id.starts_with("glide_ratio_") || id.ends_with("_fpm") => share,
+        _ if id.ends_with("_sd_kt") => 4.0,
+        _ if id.ends_with("_kt") => SPEED_KT,
+        _ if id.ends_with("_ft") => HEIGHT_FT,
+        _ => f64::INFINITY,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measures::catalogue::CATALOGUE;
+
+    #[test]
+    fn every_measure_has_a_widest_interval() {
+        for info in CATALOGUE {
+            assert!(widest(info.id, 1.0).is_finite(), "{}", info.id);
+        }
+    }
+}
