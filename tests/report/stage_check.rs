@@ -1,6 +1,6 @@
 //! The stage-check form, and the debrief in words.
 
-use stillprop::debrief::document::{Checklist, ChecklistItem, Debrief, Event};
+use stillprop::debrief::document::{Attempt, Checklist, ChecklistItem, Debrief, Event};
 use stillprop::quantity::Measured;
 use stillprop::report::{checklist_words, debrief_words, stage_check_svg};
 
@@ -93,6 +93,7 @@ fn out_of_reach_is_said_with_time_and_height() {
             high: utc(302.0),
         },
         height_ft: known(821.0, 12.0),
+        probability: 1.0,
         words: "last moment from which the aim point could be reached at best glide".into(),
     };
     debrief.attempts[0].events.push(event);
@@ -137,7 +138,7 @@ fn a_checklist_in_one_sentence() {
         completed_height_ft: Measured::unknown("an item of the checklist was not noted"),
         completed_before_abeam_s: Measured::unknown("an item of the checklist was not noted"),
     });
-    let words = |a| checklist_words::sentence(a).unwrap().replace('\u{a0}', " ");
+    let words = |a: &Attempt| checklist_words::sentence(a).unwrap().replace('\u{a0}', " ");
     assert_eq!(
         words(attempt),
         "Checklist started at 2310 ft; not noted: mixture."

@@ -32,14 +32,14 @@ pub(super) fn signatures(canvas: &mut Canvas, debrief: &Debrief, top: f64) {
         "Decision of the instructor or examiner, and signatures",
     );
     let reference = &debrief.reference;
-    let named = |role: &str, who: &Option<String>| match who {
+    let named = |role: &str, who: Option<&str>| match who {
         Some(code) => format!("{role}, {code}"),
         None => role.to_owned(),
     };
     let labels = [
         "Decision".to_owned(),
-        named("Instructor or examiner", &reference.instructor),
-        named("Pilot", &reference.pilot),
+        named("Instructor or examiner", reference.instructor.as_deref()),
+        named("Pilot", reference.pilot.as_deref()),
         "Date".to_owned(),
     ];
     let width = (INK.w - 3.0 * 16.0) / 4.0;
