@@ -33,6 +33,7 @@ pub mod attempts;
 pub mod key_points;
 pub mod reach;
 pub mod measures;
+pub mod grading;
 pub mod debrief;
 pub mod report;
 

@@ -31,6 +31,7 @@ const STAGES: &[(&str, &[&str])] = &[
         "measures",
         &["flight_path", "air", "attempts", "key_points", "reach"],
     ),
+    ("grading", &["briefing::spelling", "measures::catalogue"]),
     (
         "debrief",
         &[
@@ -43,6 +44,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "key_points",
             "reach",
             "measures",
+            "grading",
         ],
     ),
     // Draws the document and computes nothing: of these two, only the parts named below.
@@ -54,6 +56,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "reading",
             "debrief",
             "measures::catalogue",
+            "grading",
             "measures::explained",
             "report",
         ],

@@ -7,6 +7,7 @@ mod coverage;
 mod detective;
 mod damaged;
 mod engine_clearing;
+mod grading;
 mod in_hand;
 mod properties;
 mod published;

@@ -3,6 +3,7 @@
 //! ```text
 //! cargo bench --bench accuracy -- --reference            # the reference flights; writes docs/accuracy.md
 //!     --only flight-07                                   #   those of this name only, shown and not written
+//! cargo bench --bench accuracy -- --verdicts             # the same graded; writes docs/verdicts.md
 //! cargo bench --bench accuracy -- --seeds 400 --page     # simulated flights; writes docs/intervals.md
 //! cargo bench --bench accuracy -- --seeds 40 [--first 1] #   shown and not written
 //!     --missed                                           #   attempts missed, and false ones
@@ -27,6 +28,7 @@ mod classes;
 mod page;
 mod reference;
 mod simulated;
+mod verdicts;
 
 use std::fs;
 use std::path::Path;
@@ -49,6 +51,8 @@ fn main() {
     let seeds = first..first + number("--seeds").unwrap_or(40);
     if there("--reference") {
         reference::run(value("--only"), &worst);
+    } else if there("--verdicts") {
+        verdicts::run(value("--only"));
     } else if let Some(list) = value("--explain") {
         list.split(',')
             .filter_map(|seed| seed.parse().ok())
@@ -62,10 +66,19 @@ fn main() {
 
 /// What the program says about a recording, as it would write it.
 fn debriefed(bytes: &[u8], file_name: &str, briefing: &str) -> Result<serde_json::Value, String> {
+    debriefed_with(bytes, file_name, briefing, &Options::default())
+}
+
+/// The same with options.
+fn debriefed_with(
+    bytes: &[u8],
+    file_name: &str,
+    briefing: &str,
+    options: &Options,
+) -> Result<serde_json::Value, String> {
     let recording = read(bytes, file_name, &ReadOptions::default()).map_err(|e| e.to_string())?;
     let briefing = briefing::parse(briefing, file_name).map_err(|e| e.to_string())?;
-    let debrief =
-        debrief(&recording, &briefing, "", &Options::default()).map_err(|e| e.to_string())?;
+    let debrief = debrief(&recording, &briefing, "", options).map_err(|e| e.to_string())?;
     serde_json::from_str(&document_json(&debrief)).map_err(|e| e.to_string())
 }
 

@@ -10,6 +10,7 @@
 
 mod consistency;
 pub mod error;
+pub mod events_csv;
 mod fields;
 mod flap_words;
 pub mod limits;
@@ -20,6 +21,7 @@ pub mod spelling;
 mod values;
 
 pub use error::{BriefingError, Complaint, Problem};
+pub use events_csv::{EventAfterReduction, EventsFile, parse_events};
 pub use flap_words::says_flap_extension;
 pub use parse::parse;
 pub use resolve::{AirSource, Overrides, ResolvedAir, Sourced, SurfaceWind};
@@ -39,6 +41,8 @@ pub struct Briefing {
     pub people: People,
     /// What happened when (`[[event]]`), in file order.
     pub events: Vec<Event>,
+    /// What happened when, counted from the power reduction of the first attempt (`flight.events.csv`).
+    pub events_after_reduction: Vec<EventAfterReduction>,
     /// Other places to land (`[[field]]`), in file order.
     pub fields: Vec<Field>,
 }
@@ -121,6 +125,14 @@ pub struct Event {
     pub utc: String,
     /// What.
     pub what: String,
+}
+
+impl Briefing {
+    /// Adds the events of a file beside the recording to those of the briefing.
+    pub fn add_events(&mut self, file: EventsFile) {
+        self.events.extend(file.at_utc);
+        self.events_after_reduction.extend(file.after_reduction);
+    }
 }
 
 /// A place where the aeroplane could have been put down instead.

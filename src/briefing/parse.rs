@@ -175,6 +175,7 @@ impl Reader<'_> {
                 instructor: self.text_of(people, "instructor", LONGEST_TEXT),
             },
             events: self.events(root),
+            events_after_reduction: Vec::new(),
             fields: self.fields(root),
         };
         self.aim_holds_together(aim, &briefing.aim);

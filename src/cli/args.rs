@@ -28,11 +28,13 @@ Files written, for `flight.igc`:
   flight.json, flight.html   the whole recording
   flight.svg                 the sheet, when there is one attempt or none
   flight-1.svg, flight-2.svg the sheets, when there are several
+  flight.check.svg           the stage-check form, when a standard is named
   flight.geojson, flight.kml, flight.path.gpx, flight.path.csv   where `--format` names them
 
 Examples:
   stillprop debrief flight.igc
   stillprop debrief flight.gpx --aim 51.0,-2.0 --elevation 310 --landing 92
+  stillprop debrief flight.igc --standard US-commercial-PO180
   stillprop debrief flight.igc --format svg --paper a4
   stillprop debrief week/*.gpx --out week/reports --format html,json
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
@@ -49,6 +51,11 @@ pub(super) enum Command {
     Explain {
         /// Id of the measure, for example `touchdown_along_ft`
         measure: Option<String>,
+    },
+    /// List the standards an attempt can be held against; with one, print it with its sources
+    Standards {
+        /// Id of the standard, or a TOML file, for example `US-commercial-PO180`
+        standard: Option<String>,
     },
 }
 
@@ -86,6 +93,10 @@ pub(super) struct DebriefArgs {
     #[arg(long, value_name = "DEG", help_heading = "The flight")]
     pub(super) landing: Option<f64>,
 
+    /// What the attempts are held against: a standard of `stillprop standards`, or a TOML file
+    #[arg(long, value_name = "ID|FILE", help_heading = "The flight")]
+    pub(super) standard: Option<String>,
+
     /// Which columns of a CSV recording hold what, where their names do not say so
     #[arg(long, value_name = "MAP.toml", help_heading = "The flight")]
     pub(super) columns: Option<PathBuf>,
@@ -99,7 +110,7 @@ pub(super) struct DebriefArgs {
     )]
     pub(super) out: PathBuf,
 
-    /// Reports to write [default: svg,html,json]
+    /// Reports to write [default: svg,html,json; with a standard stage-check too]
     #[arg(
         long,
         value_name = "LIST",
@@ -166,6 +177,8 @@ pub(super) enum Format {
     Html,
     /// The document, for programs
     Json,
+    /// The stage-check form to sign, one for each attempt; needs a standard
+    StageCheck,
     /// Path, key points and ground within glide, for maps
     Geojson,
     /// Path with time and key points, for a globe
@@ -185,6 +198,7 @@ impl Format {
             Format::Svg => "svg",
             Format::Html => "html",
             Format::Json => "json",
+            Format::StageCheck => "check.svg",
             Format::Geojson => "geojson",
             Format::Kml => "kml",
             // not the name of a recording, which they must never replace

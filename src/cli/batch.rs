@@ -11,6 +11,7 @@ use super::exit::Exit;
 use super::files;
 use super::flight::{self, Common, Outcome};
 use super::plan::{DebriefPlan, Destination};
+use super::standards;
 use super::terminal::Terminal;
 use crate::reading::{ColumnMap, ReadOptions};
 
@@ -57,10 +58,17 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, Vec<Diagnostic>> {
     let mut common = Common {
         briefing: None,
         reading: ReadOptions::default(),
+        options: plan.options.clone(),
     };
     if let Some(path) = &plan.briefing {
         match flight::read_briefing(path) {
             Ok(briefing) => common.briefing = Some(briefing),
+            Err(found) => problems.extend(found),
+        }
+    }
+    if let Some(name) = &plan.standard {
+        match standards::named(name) {
+            Ok(standard) => common.options.standard = Some(standard),
             Err(found) => problems.extend(found),
         }
     }

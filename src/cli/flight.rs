@@ -11,7 +11,7 @@ use super::diagnostic::{Diagnostic, briefing_errors};
 use super::files;
 use super::plan::{DebriefPlan, Destination, Flight};
 use crate::briefing::{self, Briefing};
-use crate::debrief::{self, Debrief, DebriefError};
+use crate::debrief::{self, Debrief, DebriefError, Options};
 use crate::reading::{self, ReadOptions};
 use crate::report::{self, exchange, words};
 
@@ -21,6 +21,8 @@ pub(super) struct Common {
     /// The briefing named on the command line.
     pub(super) briefing: Option<Briefing>,
     pub(super) reading: ReadOptions,
+    /// Draws, seed, and the standard named on the command line.
+    pub(super) options: Options,
 }
 
 /// What became of one recording.
@@ -71,16 +73,22 @@ fn document(
         beside = briefing_beside(flight)?;
         &beside
     };
-    let briefing = briefing
+    let mut briefing = briefing
         .overridden_by(&plan.overrides)
         .map_err(|error| briefing_errors(&error))?;
+    if let Some(path) = flight.events_beside().filter(|path| path.exists()) {
+        let text = files::read_text(&path).map_err(|problem| vec![problem])?;
+        let events = briefing::parse_events(&text, &path.display().to_string())
+            .map_err(|error| briefing_errors(&error))?;
+        briefing.add_events(events);
+    }
     let recording =
         reading::read(&bytes, &flight.file_name, &common.reading).map_err(|mut error| {
             error.file_name.clone_from(&flight.shown);
             vec![Diagnostic::error(error.to_string())]
         })?;
     let sha256 = hexadecimal(&Sha256::digest(&bytes));
-    debrief::debrief(&recording, &briefing, &sha256, &plan.options).map_err(|error| match error {
+    debrief::debrief(&recording, &briefing, &sha256, &common.options).map_err(|error| match error {
         DebriefError::Briefing(error) => briefing_errors(&error),
         DebriefError::Clean(mut error) => {
             error.file_name.clone_from(&flight.shown);
@@ -113,7 +121,7 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
     match &plan.destination {
         Destination::StandardOutput(format) => {
             let sheets = debrief.attempts.len();
-            if *format == Format::Svg && sheets > 1 {
+            if matches!(format, Format::Svg | Format::StageCheck) && sheets > 1 {
                 let problem = format!(
                     "{}: {sheets} attempts, a sheet each, but `--out -` prints one report",
                     flight.shown
@@ -123,8 +131,8 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                 return;
             }
             outcome.printed = rendered(debrief, *format, plan, &flight.stem)
-                .swap_remove(0)
-                .1;
+                .pop()
+                .map_or_else(String::new, |(_, text)| text);
             if outcome.without_attempt {
                 outcome.told.push(no_attempt(debrief, flight));
             }
@@ -169,7 +177,23 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
     }
 }
 
-/// The files of one format, at least one, by name.
+/// The stage-check forms by name; none where there is no attempt.
+fn stage_checks(debrief: &Debrief, stem: &str) -> Vec<(String, String)> {
+    let several = debrief.attempts.len() > 1;
+    (0..debrief.attempts.len())
+        .filter_map(|i| {
+            let number = if several {
+                format!("-{}", i + 1)
+            } else {
+                String::new()
+            };
+            let name = format!("{stem}{number}.{}", Format::StageCheck.extension());
+            Some((name, report::stage_check_svg(debrief, i)?))
+        })
+        .collect()
+}
+
+/// The files of one format by name.
 fn rendered(
     debrief: &Debrief,
     format: Format,
@@ -181,6 +205,7 @@ fn rendered(
     match format {
         Format::Json => vec![(name, report::document_json(debrief))],
         Format::Html => vec![(name, report::page_html(debrief))],
+        Format::StageCheck => stage_checks(debrief, stem),
         Format::Geojson => vec![(name, report::geojson(debrief))],
         Format::Kml => vec![(name, exchange::kml(debrief))],
         Format::Gpx => vec![(name, exchange::path_gpx(debrief))],

@@ -17,6 +17,7 @@ mod flight;
 mod misuse;
 mod plan;
 mod run;
+mod standards;
 mod terminal;
 
 pub use exit::Exit;

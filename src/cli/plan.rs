@@ -17,6 +17,8 @@ pub(super) struct DebriefPlan {
     pub(super) briefing: Option<PathBuf>,
     pub(super) overrides: Overrides,
     pub(super) columns: Option<PathBuf>,
+    /// Id or file of a standard, as typed.
+    pub(super) standard: Option<String>,
     pub(super) destination: Destination,
     pub(super) options: Options,
     pub(super) sheet: SheetOptions,
@@ -95,10 +97,12 @@ impl DebriefPlan {
                 briefing: args.briefing,
                 overrides,
                 columns: args.columns,
+                standard: args.standard,
                 destination,
                 options: Options {
                     draws: args.draws as usize,
                     seed: args.seed,
+                    standard: None,
                 },
                 sheet: SheetOptions {
                     kilometres: args.kilometres,
@@ -140,9 +144,18 @@ impl Flight {
 
     /// Where its briefing would be found by name.
     pub(super) fn briefing_beside(&self) -> Option<PathBuf> {
+        self.beside("briefing.toml")
+    }
+
+    /// Where its events would be found by name.
+    pub(super) fn events_beside(&self) -> Option<PathBuf> {
+        self.beside("events.csv")
+    }
+
+    fn beside(&self, ending: &str) -> Option<PathBuf> {
         match &self.source {
             Source::StandardInput => None,
-            Source::File(path) => Some(path.with_file_name(format!("{}.briefing.toml", self.stem))),
+            Source::File(path) => Some(path.with_file_name(format!("{}.{ending}", self.stem))),
         }
     }
 }
@@ -175,6 +188,10 @@ fn destination(args: &DebriefArgs) -> Result<Destination, Diagnostic> {
     let mut formats = args.format.clone();
     formats.sort_unstable();
     formats.dedup();
+    if formats.contains(&Format::StageCheck) && args.standard.is_none() {
+        return Err(Diagnostic::error("a stage-check form needs a standard")
+            .with_help("name one with `--standard`; `stillprop standards` lists them"));
+    }
     if args.out.as_os_str() == "-" {
         return match formats[..] {
             [format] => Ok(Destination::StandardOutput(format)),
@@ -186,6 +203,7 @@ fn destination(args: &DebriefArgs) -> Result<Destination, Diagnostic> {
     }
     if formats.is_empty() {
         formats = Format::USUAL.to_vec();
+        formats.extend(args.standard.as_ref().map(|_| Format::StageCheck));
     }
     Ok(Destination::Folder {
         folder: args.out.clone(),
@@ -210,6 +228,14 @@ fn clashes(flights: &[Flight], formats: &[Format]) -> Vec<Diagnostic> {
         if let Some(earlier) = by_stem.insert(&flight.stem, flight) {
             let extension = formats.first().map_or("json", |format| format.extension());
             clash(earlier, flight, &format!("{}.{extension}", flight.stem));
+        }
+    }
+    if formats.contains(&Format::Svg) && formats.contains(&Format::StageCheck) {
+        for flight in flights {
+            let form = flight.stem.strip_suffix(".check");
+            if let Some(other) = form.and_then(|stem| by_stem.get(stem)) {
+                clash(other, flight, &format!("{}.svg", flight.stem));
+            }
         }
     }
     if formats.contains(&Format::Svg) {

@@ -9,7 +9,7 @@ use super::args::{Args, Command};
 use super::exit::Exit;
 use super::plan::DebriefPlan;
 use super::terminal::Terminal;
-use super::{batch, explain, misuse};
+use super::{batch, explain, misuse, standards};
 use crate::report;
 
 /// Runs the program with `args`, the first of which is its own name.
@@ -40,6 +40,19 @@ fn command(command: Command) -> Exit {
             match DebriefPlan::new(args) {
                 Ok(plan) => batch::debrief(&plan, &mut terminal),
                 Err(problems) => {
+                    for problem in &problems {
+                        terminal.tell(problem);
+                    }
+                    Exit::WrongUsage
+                }
+            }
+        }
+        Command::Standards { standard } => {
+            let mut terminal = Terminal::new(false);
+            match standard.as_deref().map(standards::named) {
+                None => terminal.print(&standards::all()),
+                Some(Ok(standard)) => terminal.print(&standards::one(&standard)),
+                Some(Err(problems)) => {
                     for problem in &problems {
                         terminal.tell(problem);
                     }

@@ -1,19 +1,24 @@
 //! From a recording to its debrief, stage by stage.
 
+use std::borrow::Cow;
+
 use thiserror::Error;
 
 use super::air_chains;
 use super::assemble;
 use super::attempt::{self, AttemptAnalysis, Ground};
 use super::document::Debrief;
+use super::graded;
+use super::instants::rfc3339;
 use crate::air::drag::Polar;
 use crate::air::{AirFit, Chain, ChainKind, FitOptions, Sample};
 use crate::atmosphere::SpeedScale;
 use crate::attempts::{self, Candidate};
-use crate::briefing::{Briefing, BriefingError};
+use crate::briefing::{Briefing, BriefingError, Event};
 use crate::cleaning::{CleanError, CleanTrack, clean};
 use crate::flight_path::setting::{AimSource, FoundAim};
 use crate::flight_path::{self, FlightPath, Setting};
+use crate::grading::Standard;
 use crate::reading::Recording;
 use crate::units::{MPS_PER_KT, wrap_360_deg};
 
@@ -29,12 +34,14 @@ pub enum DebriefError {
 }
 
 /// How to debrief.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Options {
     /// Number of draws: more make smoother intervals and take longer.
     pub draws: usize,
     /// Seed of the draws.
     pub seed: u64,
+    /// What the attempts are held against.
+    pub standard: Option<Standard>,
 }
 
 impl Default for Options {
@@ -42,6 +49,7 @@ impl Default for Options {
         Options {
             draws: 200,
             seed: 1,
+            standard: None,
         }
     }
 }
@@ -83,7 +91,9 @@ pub fn debrief(
     options: &Options,
 ) -> Result<Debrief, DebriefError> {
     let analysis = analyse(recording, briefing, options)?;
-    Ok(assemble::document(recording, briefing, sha256, &analysis))
+    let mut document = assemble::document(recording, briefing, sha256, &analysis);
+    graded::add(&mut document, &analysis, briefing, options);
+    Ok(document)
 }
 
 /// Estimates everything; runs a second time when the aim had to be found from a touchdown.
@@ -159,6 +169,7 @@ fn analyse_in(
     } else {
         flight_path::estimate(&track, &setting, &windows)
     };
+    let briefing = &with_events_in_utc(briefing, &setting, accepted.first());
     let ground = Ground {
         track: &track,
         setting: &setting,
@@ -186,6 +197,28 @@ fn analyse_in(
         best_glide_from_briefing: briefed.is_some(),
         attempts: found,
         rejected,
+    }
+}
+
+/// Events that count from the power reduction become events in time of day.
+fn with_events_in_utc<'b>(
+    briefing: &'b Briefing,
+    setting: &Setting,
+    first: Option<&Candidate>,
+) -> Cow<'b, Briefing> {
+    match first {
+        Some(first) if !briefing.events_after_reduction.is_empty() => {
+            let reduction_utc_s = setting.utc_start_s + first.start_s;
+            let mut briefing = briefing.clone();
+            for event in std::mem::take(&mut briefing.events_after_reduction) {
+                briefing.events.push(Event {
+                    utc: rfc3339(reduction_utc_s + event.seconds),
+                    what: event.what,
+                });
+            }
+            Cow::Owned(briefing)
+        }
+        _ => Cow::Borrowed(briefing),
     }
 }
 

@@ -172,6 +172,7 @@ fn attempt(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis, index:
         wind: wind(a),
         measures,
         grade: None,
+        checklist: None,
         remarks: remarks(analysis, a),
         events: in_hand.events,
         glide_ring_ft: in_hand.ring_ft,

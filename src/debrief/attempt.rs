@@ -314,7 +314,7 @@ fn draw(
         steady_s: None,
         bank_error_deg: nuisance.bank_deg,
         vertical_air_mps: nuisance.air.vertical_air_mps,
-        speed_band_mps: super::assemble::SPEED_BAND_KT
+        speed_band_mps: super::graded::speed_band_kt(g.options)
             .map(|kt| kt * MPS_PER_KT)
             .into(),
         turbulence_mps: nuisance.turbulence_mps,

@@ -10,6 +10,9 @@ use serde::{Deserialize, Serialize};
 pub use super::reach_document::*;
 use crate::quantity::Measured;
 
+pub use super::checklist::{Checklist, ChecklistItem};
+pub use crate::grading::{Basis, CriterionGrade, Grade, HandLine, Verdict};
+
 /// The schema name written into every document.
 pub const SCHEMA: &str = "stillprop.debrief.v1";
 
@@ -155,8 +158,11 @@ pub struct Attempt {
     pub wind: Vec<WindAtHeight>,
     /// Figures by measure id; every id of the catalogue is there.
     pub measures: BTreeMap<String, Measured>,
-    /// Verdicts against a standard; null until grading is asked for.
-    pub grade: Option<serde_json::Value>,
+    /// Verdicts against a standard; null where none was named.
+    pub grade: Option<Grade>,
+    /// The standard's checklist against the events noted; null without either.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub checklist: Option<Checklist>,
     /// Moments at which the aim point went out of reach, came back, or was overflown too high.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub events: Vec<Event>,

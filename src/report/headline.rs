@@ -51,7 +51,7 @@ fn size(text: &str) -> &str {
 }
 
 /// `310 ft beyond the aim`, and the interval in the same words.
-fn along(figure: &Figure, low: f64, high: f64) -> (String, String) {
+pub(super) fn along(figure: &Figure, low: f64, high: f64) -> (String, String) {
     let (value, from, to) = (size(&figure.value), size(&figure.low), size(&figure.high));
     let place = match (value, figure.value.starts_with(number::MINUS)) {
         _ if !figure.told && low >= 0.0 => "beyond the aim".to_owned(),

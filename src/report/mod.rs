@@ -4,6 +4,8 @@
 //! aviation: here are only layout, rounding and words. Text of the document reaches every output
 //! escaped.
 
+pub mod checklist_words;
+pub mod debrief_words;
 pub mod exchange;
 pub mod geojson;
 pub mod glossary;
@@ -18,6 +20,7 @@ mod rounding;
 mod rounding_reach;
 pub mod rows;
 pub mod sheet;
+pub mod stage_check;
 pub mod svg;
 pub mod text;
 mod usable;
@@ -28,4 +31,5 @@ pub use geojson::geojson;
 pub use json::{document_json, schema_json};
 pub use page::page_html;
 pub use sheet::{Paper, SheetOptions, no_attempt_svg, sheet_svg};
+pub use stage_check::stage_check_svg;
 pub use text::summary_table;

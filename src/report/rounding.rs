@@ -32,6 +32,15 @@ fn round_attempt(attempt: &mut Attempt) {
         round_measured(measure, decimals);
     }
     round_series(&mut attempt.series);
+    for criterion in attempt.grade.iter_mut().flat_map(|g| &mut g.criteria) {
+        for value in [
+            &mut criterion.low,
+            &mut criterion.high,
+            &mut criterion.share_inside,
+        ] {
+            value.iter_mut().for_each(|v| round(v, 4));
+        }
+    }
     super::rounding_reach::round_reach(attempt);
 }
 

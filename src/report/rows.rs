@@ -55,7 +55,9 @@ pub fn groups(attempt: &Attempt, reference: &Reference) -> Vec<Group> {
         };
         let measured = attempt.measures.get(info.id);
         if let Some(figure) = measured.and_then(|m| number::figure(info, m)) {
-            let verdict = verdicts.get(info.id).map(|v| v.word.to_owned());
+            let verdict = verdicts
+                .get(info.id)
+                .map(|c| super::verdicts::word(c.verdict).to_owned());
             group.rows.push(Row {
                 info,
                 figure,

@@ -71,8 +71,23 @@ fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
     for group in groups(attempt, &debrief.reference) {
         write_group(out, &group);
     }
+    let said = super::debrief_words::sentences(debrief, attempt);
+    for sentence in &said {
+        wrapped(out, "  ", sentence);
+    }
+    if let Some(sentence) = super::checklist_words::sentence(attempt) {
+        wrapped(out, "  ", &sentence);
+    }
+    // what the sentences say already is not said again
+    let again = |remark: &String| {
+        said.iter().any(|s| {
+            s.split_once(": ")
+                .is_some_and(|(_, words)| remark.ends_with(words.trim_end_matches('.')))
+        })
+    };
     let first = super::in_hand_words::remarks(attempt);
-    for remark in first.into_iter().chain(words::remarks(attempt)) {
+    let first = first.into_iter().filter(|remark| !again(remark));
+    for remark in first.chain(words::remarks(attempt)) {
         wrapped(out, "  ", &words::sentence_case(&remark));
     }
 }

@@ -13,7 +13,11 @@ use stillprop::debrief::{Options, debrief};
 use stillprop::reading::{ReadOptions, read};
 
 /// Few draws: the suspicions are of the recording and the smoothed path, not of the draws.
-const FEW: Options = Options { draws: 20, seed: 1 };
+const FEW: Options = Options {
+    draws: 20,
+    seed: 1,
+    standard: None,
+};
 
 /// A sample recording and its briefing.
 fn sample(file: &str) -> (Vec<u8>, String) {

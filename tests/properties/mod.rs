@@ -64,6 +64,7 @@ impl Flight {
         let options = Options {
             draws: comparing::DRAWS,
             seed: 1,
+            standard: None,
         };
         debrief(&self.recording, &self.briefing, "", &options).unwrap()
     }

@@ -12,6 +12,7 @@ mod geoid;
 mod glide;
 mod metar;
 mod reach;
+mod standards;
 
 /// Metres in a foot: International Yard and Pound Agreement, 1959.
 const M_PER_FT: f64 = 0.3048;

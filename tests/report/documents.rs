@@ -190,6 +190,7 @@ pub(super) fn attempt(number: u32) -> Attempt {
             .collect(),
         measures: measures(),
         grade: None,
+        checklist: None,
         events: Vec::new(),
         glide_ring_ft: Vec::new(),
         in_hand: InHandStory::default(),

@@ -6,5 +6,6 @@ mod exchange;
 mod in_hand;
 mod page;
 mod sheet;
+mod stage_check;
 mod text_and_json;
 mod variants;

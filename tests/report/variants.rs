@@ -1,7 +1,9 @@
 //! The invented document in all the ways it can go.
 
-use serde_json::json;
-use stillprop::debrief::document::{Debrief, Ending, KeyPoint, NotAnAttempt, Reference, Series};
+use stillprop::debrief::document::{
+    Basis, CriterionGrade, Debrief, Ending, Grade, HandLine, KeyPoint, NotAnAttempt, Reference,
+    Series, Verdict,
+};
 use stillprop::quantity::Measured;
 
 use super::documents::{attempt, debrief, key_point, known, two_orbits_to_touchdown, utc, wind};
@@ -164,18 +166,60 @@ pub(super) fn extreme_values() -> Debrief {
 }
 
 pub(super) fn graded() -> Debrief {
+    let criterion = |measure: &str, low, high, verdict, share_inside| CriterionGrade {
+        id: measure.to_owned(),
+        name: format!("Criterion on {measure}"),
+        measure: measure.to_owned(),
+        low,
+        high,
+        share_inside,
+        verdict,
+        source: "School order 4, item 7".to_owned(),
+        basis: Basis::Memory,
+        remark: match verdict {
+            Verdict::TooCloseToCall => Some("recorded airspeed would settle it".to_owned()),
+            Verdict::NotMeasured => Some("never lined up with the landing direction".to_owned()),
+            _ => None,
+        },
+    };
+    let (met, not, close, none) = (
+        Verdict::Met,
+        Verdict::NotMet,
+        Verdict::TooCloseToCall,
+        Verdict::NotMeasured,
+    );
     let mut debrief = two_orbits_to_touchdown();
-    debrief.attempts[0].grade = Some(json!({
-        "standard": "School order 4",
-        "criteria": [
-            {"id": "aim", "measure": "touchdown_along_ft", "low": 0, "high": 200,
-             "share_inside": 0.01, "verdict": "not_met", "source": "School order 4, item 7"},
-            {"id": "speed", "measure": "glide_cas_mean_kt", "low": 66.0, "high": 76.0,
-             "share_inside": 0.99, "verdict": "met", "source": "School order 4, item 2"},
-            {"id": "abeam", "measure": "abeam_height_ft", "low": 950.0,
-             "share_inside": 0.4, "verdict": "too_close", "source": "School order 4, item 3"},
+    debrief.attempts[0].grade = Some(Grade {
+        standard: "School order 4".to_owned(),
+        name: "The school's own stage check".to_owned(),
+        authority: "Larkfield school".to_owned(),
+        note: Some("Heights are above the aim.".to_owned()),
+        met_from_share: 0.9,
+        not_met_to_share: 0.1,
+        criteria: vec![
+            criterion(
+                "touchdown_along_ft",
+                Some(0.0),
+                Some(200.0),
+                not,
+                Some(0.01),
+            ),
+            criterion("glide_cas_mean_kt", Some(66.0), Some(76.5), met, Some(0.99)),
+            criterion("abeam_height_ft", Some(950.0), None, close, Some(0.4)),
+            criterion("glide_cas_within_share", Some(0.9), None, not, Some(0.0)),
+            criterion("on_final_height_ft", None, Some(700.0), none, None),
         ],
-    }));
+        by_hand: (0..9)
+            .map(|i| HandLine {
+                what: format!("Line {i} that no track can show: look-out, radio, checklist"),
+                source: if i % 2 == 0 {
+                    String::new()
+                } else {
+                    "item 9".to_owned()
+                },
+            })
+            .collect(),
+    });
     debrief
 }
 

@@ -5,6 +5,7 @@
 //! everything else. Without scripts the page is complete but for the cursor.
 
 mod data;
+mod grade;
 mod in_hand;
 mod stretches;
 mod tables;
@@ -226,11 +227,12 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
             div class="tables" {
                 div {
                     (tables::key_points(attempt))
-                    (tables::grade(attempt))
+                    (grade::table(attempt))
                     (tables::wind(attempt))
                 }
                 (tables::measures(attempt, &debrief.reference))
             }
+            (grade::words_and_form(debrief, attempt))
         }
     }
 }

@@ -6,10 +6,9 @@ use maud::{Markup, PreEscaped, html};
 use super::super::number::{self, Figure};
 use super::super::panel::wind_arrows::arrow_svg;
 use super::super::rows::groups;
-use super::super::verdicts;
 use super::super::words;
 use crate::debrief::document::{Attempt, Debrief, Reference};
-use crate::measures::catalogue::{self, CATALOGUE};
+use crate::measures::catalogue::CATALOGUE;
 use crate::quantity::Measured;
 
 /// The cell of a value.
@@ -104,43 +103,6 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference) -> Markup {
                         }
                         @for missing in &group.missing {
                             tr { td colspan="6" class="missing" { (words::printable(&missing.sentence())) } }
-                        }
-                    }
-                }
-            }
-        }
-    }
-}
-
-/// The verdicts, where a standard was applied.
-pub(super) fn grade(attempt: &Attempt) -> Markup {
-    let verdicts = verdicts::all(attempt);
-    if verdicts.is_empty() {
-        return html! {};
-    }
-    let standard = verdicts::standard(attempt).unwrap_or("the standard");
-    let bound = |value: Option<f64>| {
-        value.map_or_else(String::new, |v| {
-            number::number(v, usize::from(v.fract() != 0.0))
-        })
-    };
-    html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Verdicts" {
-            table {
-                caption { "Evidence against " (words::printable(standard)) "; the instructor decides" }
-                thead {
-                    tr {
-                        th scope="col" { "Criterion" } th scope="col" { "from" } th scope="col" { "to" }
-                        th scope="col" { "share inside, %" } th scope="col" { "Verdict" } th scope="col" { "Source" }
-                    }
-                }
-                tbody {
-                    @for verdict in &verdicts {
-                        tr {
-                            th scope="row" { (words::printable(catalogue::find(&verdict.measure).map_or(verdict.measure.as_str(), |i| i.label))) }
-                            td { (bound(verdict.low)) } td { (bound(verdict.high)) }
-                            td { (verdict.share_inside.map(|s| number::number(100.0 * s, 0)).unwrap_or_default()) }
-                            td class="left" { (verdict.word) } td class="left" { (words::printable(&verdict.source)) }
                         }
                     }
                 }

@@ -6,7 +6,8 @@ use super::super::rows::{Group, groups};
 use super::super::svg::{
     Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, text_width, wrap,
 };
-use super::super::verdicts::{self, Verdict};
+use super::super::verdicts;
+use crate::debrief::document::CriterionGrade;
 use crate::measures::catalogue;
 
 /// One line of the table.
@@ -16,7 +17,7 @@ enum Line {
     Measure(super::super::rows::Row),
     Missing(String),
     Standard(String),
-    Verdict(Verdict),
+    Verdict(CriterionGrade),
 }
 
 /// Draws the table; the reasons of missing measures are shortened first where room is short.
@@ -42,8 +43,8 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     );
     let body = area.inset(0.0, look.title + 5.0, 0.0, 0.0);
     let groups = groups(subject.attempt, subject.reference);
-    let graded = graded(subject);
     let size = look.small;
+    let graded = graded(subject, size, body.w);
     let fits = (body.h / (size * 1.18)).floor() as usize;
     let lines = [usize::MAX, 3, 2, 1]
         .into_iter()
@@ -63,14 +64,23 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
 }
 
 /// The verdicts against a standard, before everything else; empty without one.
-fn graded(subject: &Subject<'_>) -> Vec<Line> {
+fn graded(subject: &Subject<'_>, size: f64, width: f64) -> Vec<Line> {
     let verdicts = verdicts::all(subject.attempt);
     if verdicts.is_empty() {
         return Vec::new();
     }
     let standard = verdicts::standard(subject.attempt).unwrap_or("the standard");
     let mut lines = vec![Line::Standard(format!("Evidence against {standard}"))];
-    lines.extend(verdicts.into_iter().map(Line::Verdict));
+    for criterion in verdicts {
+        lines.push(Line::Verdict(criterion.clone()));
+        if let Some(remark) = &criterion.remark {
+            lines.extend(
+                wrap(remark, size, false, width)
+                    .into_iter()
+                    .map(Line::Missing),
+            );
+        }
+    }
     lines
 }
 
@@ -123,17 +133,16 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
             canvas.text(Point::new(body.x, baseline), &text, regular.bold());
         }
         Line::Verdict(verdict) => {
-            let label = catalogue::find(&verdict.measure)
-                .map_or(verdict.measure.as_str(), |info| info.label);
-            let word = body.right() - text_width(verdict.word, size, true) - 8.0;
+            let text = verdicts::word(verdict.verdict);
+            let word = body.right() - text_width(text, size, true) - 8.0;
             canvas.text(
                 Point::new(body.right(), baseline),
-                verdict.word,
+                text,
                 regular.bold().anchor(Anchor::End),
             );
-            let bounds = verdict.bounds();
+            let bounds = verdicts::bounds(verdict);
             let label = fit(
-                label,
+                catalogue::find(&verdict.measure).map_or(&verdict.name, |info| info.label),
                 size,
                 false,
                 word - body.x - text_width(&bounds, size, false) - 8.0,

@@ -3,6 +3,7 @@
 
 pub mod motion;
 pub mod scoring;
+pub mod verdicts;
 
 use std::fs;
 use std::io::Read as _;

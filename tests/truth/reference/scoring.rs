@@ -30,12 +30,60 @@ pub fn score(
     place: u64,
 ) -> Result<Score, String> {
     let mut out = Score::default();
-    let clock = flight.start_utc_s + recording.stamps_late_s;
-    let found: &[Value] = document["attempts"].as_array().map_or(&[], Vec::as_slice);
-    let mut used = vec![false; found.len()];
-    for flown in &flight.attempts {
+    let mut used = 0;
+    for (flown, found) in matched(flight, recording, document) {
         let findable = recording.holds(flown);
         out.findable += usize::from(findable);
+        let Some(found) = found else {
+            out.missed += usize::from(findable);
+            continue;
+        };
+        used += usize::from(counted(found));
+        let mut pair = Pair {
+            flight,
+            recording,
+            clock: clock(flight, recording),
+            flown,
+            found,
+            adding: Adding {
+                score: &mut out,
+                seed: place,
+            },
+        };
+        pair.glide()?;
+        pair.wind();
+        pair.ending();
+    }
+    let all = attempts(document).iter().filter(|a| counted(a)).count();
+    out.false_ones = all - used;
+    Ok(out)
+}
+
+fn attempts(document: &Value) -> &[Value] {
+    document["attempts"].as_array().map_or(&[], Vec::as_slice)
+}
+
+/// Whether an attempt of the document counts as one.
+fn counted(found: &Value) -> bool {
+    found["confidence"].as_f64().unwrap_or(1.0) >= COUNTED_CONFIDENCE
+}
+
+/// Clock of the document less that of the flight.
+fn clock(flight: &Flight, recording: &Recording) -> f64 {
+    flight.start_utc_s + recording.stamps_late_s
+}
+
+/// Every attempt flown with the one of the document whose power reduction is nearest, if any is near.
+pub fn matched<'a>(
+    flight: &'a Flight,
+    recording: &Recording,
+    document: &'a Value,
+) -> Vec<(&'a Attempt, Option<&'a Value>)> {
+    let clock = clock(flight, recording);
+    let found = attempts(document);
+    let mut used = vec![false; found.len()];
+    let mut pairs = Vec::new();
+    for flown in &flight.attempts {
         let distance_s = |a: &Value| {
             let reduction = measured(&key_point(a, "power_reduction")?["utc"])?;
             Some((reduction[0] - clock - flown.power_reduction_s).abs())
@@ -44,35 +92,14 @@ pub fn score(
             .filter(|&i| !used[i])
             .filter_map(|i| Some((i, distance_s(&found[i])?)))
             .filter(|(_, distance_s)| *distance_s < SAME_ATTEMPT_S)
-            .min_by(|a, b| a.1.total_cmp(&b.1));
-        if let Some((i, _)) = nearest {
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(i, _)| i);
+        if let Some(i) = nearest {
             used[i] = true;
-            let mut pair = Pair {
-                flight,
-                recording,
-                clock,
-                flown,
-                found: &found[i],
-                adding: Adding {
-                    score: &mut out,
-                    seed: place,
-                },
-            };
-            pair.glide()?;
-            pair.wind();
-            pair.ending();
-        } else {
-            out.missed += usize::from(findable);
         }
+        pairs.push((flown, nearest.map(|i| &found[i])));
     }
-    out.false_ones = found
-        .iter()
-        .zip(&used)
-        .filter(|(a, used)| {
-            !**used && a["confidence"].as_f64().unwrap_or(1.0) >= COUNTED_CONFIDENCE
-        })
-        .count();
-    Ok(out)
+    pairs
 }
 
 impl Recording {

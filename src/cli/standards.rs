@@ -1,0 +1,107 @@
+//! `stillprop standards`: what an attempt can be held against, printed; and `--standard` found.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use super::diagnostic::Diagnostic;
+use super::files;
+use crate::grading::{self, Criterion, Standard};
+use crate::measures::catalogue;
+
+/// The standard of an id, or of a file whose name ends in `.toml`.
+pub(super) fn named(name: &str) -> Result<Standard, Vec<Diagnostic>> {
+    let path = Path::new(name);
+    if path
+        .extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case("toml"))
+    {
+        let text = files::read_text(path).map_err(|problem| vec![problem])?;
+        return grading::parse(&text, name, grading::embedded()).map_err(|error| {
+            let told = |p: &grading::StandardProblem| Diagnostic::error(p.to_string());
+            error.problems.iter().map(told).collect()
+        });
+    }
+    grading::find(name).cloned().ok_or_else(|| {
+        let (what, help) = grading::unknown_id(name);
+        vec![Diagnostic::error(what).with_help(help)]
+    })
+}
+
+/// Every standard, one a line.
+pub(super) fn all() -> String {
+    let standards = grading::embedded();
+    let width = standards.iter().map(|s| s.id.len()).max().unwrap_or(0);
+    standards.iter().fold(String::new(), |mut out, standard| {
+        let _ = writeln!(out, "{:width$}  {}", standard.id, standard.name);
+        out
+    })
+}
+
+/// One standard, with the source of each figure.
+pub(super) fn one(standard: &Standard) -> String {
+    let mut out = format!("{}\n{}\n", standard.id, standard.name);
+    if !standard.authority.is_empty() {
+        let _ = writeln!(out, "{}", standard.authority);
+    }
+    if let Some(note) = &standard.note {
+        let _ = writeln!(out, "{note}");
+    }
+    out.push_str("\nShown by a track\n");
+    for criterion in &standard.criteria {
+        let _ = writeln!(out, "  {}: {}", criterion.name, bounds(criterion));
+        let _ = writeln!(out, "    measure  {}", criterion.measure);
+        let caution = criterion
+            .basis
+            .caution()
+            .map_or_else(String::new, |c| format!(" ({c})"));
+        let _ = writeln!(out, "    source   {}{caution}", criterion.source);
+    }
+    if !standard.by_hand.is_empty() {
+        out.push_str("\nTo be marked by hand\n");
+    }
+    for line in &standard.by_hand {
+        let _ = writeln!(out, "  {}", line.what);
+        if !line.source.is_empty() {
+            let _ = writeln!(out, "    source   {}", line.source);
+        }
+    }
+    if !standard.checklist.is_empty() {
+        let _ = writeln!(out, "\nChecklist: {}", standard.checklist.join(", "));
+    }
+    let _ = writeln!(
+        out,
+        "\nMet where at least {:.0} % of the possible paths are inside, not met where at most {:.0} % are,\nelse too close to call. Evidence, not a pass: the examiner or instructor decides.",
+        100.0 * standard.met_from_share,
+        100.0 * standard.not_met_to_share,
+    );
+    out
+}
+
+/// The tolerance in the unit of the measure, counted from a speed of the briefing where it is.
+fn bounds(criterion: &Criterion) -> String {
+    let unit = catalogue::find(&criterion.measure).map_or("", |info| info.unit);
+    let number = |value: f64, sign: bool| {
+        let rounded = (value * 100.0).round() / 100.0;
+        if sign && rounded > 0.0 {
+            format!("+{rounded}")
+        } else if sign && rounded == 0.0 {
+            "0".to_owned()
+        } else {
+            rounded.to_string()
+        }
+    };
+    let sign = criterion.about.is_some();
+    let range = match (criterion.low, criterion.high) {
+        (Some(low), Some(high)) => format!("{} to {}", number(low, sign), number(high, sign)),
+        (Some(low), None) => format!("at least {}", number(low, sign)),
+        (None, Some(high)) => format!("at most {}", number(high, sign)),
+        (None, None) => String::new(),
+    };
+    let about = criterion
+        .about
+        .map_or_else(String::new, |about| format!(" of {}", about.words()));
+    format!("{range} {unit}{about}")
+        .replace("  ", " ")
+        .trim()
+        .to_owned()
+}

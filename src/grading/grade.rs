@@ -1,0 +1,245 @@
+//! Draws → verdicts.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::settle::settled_by;
+use super::standard::{About, Basis, Criterion, Standard};
+use crate::quantity::LEAST_SHARE_OF_DRAWS;
+
+/// What the evidence says about a criterion.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Inside the bounds.
+    Met,
+    /// Outside the bounds.
+    NotMet,
+    /// This recording cannot tell.
+    TooCloseToCall,
+    /// There is no figure to judge.
+    NotMeasured,
+}
+
+/// The evidence of one attempt against one standard. Never a pass: the instructor decides.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Grade {
+    /// Id of the standard.
+    pub standard: String,
+    /// What it is called.
+    pub name: String,
+    /// Who publishes it.
+    pub authority: String,
+    /// What the user of it should know.
+    pub note: Option<String>,
+    /// Met from this share of the draws inside on.
+    pub met_from_share: f64,
+    /// Not met up to this share.
+    pub not_met_to_share: f64,
+    /// What a track can show.
+    pub criteria: Vec<CriterionGrade>,
+    /// What it cannot: to be marked by hand.
+    pub by_hand: Vec<HandLine>,
+}
+
+/// The evidence on one criterion.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct CriterionGrade {
+    /// Element of the document.
+    pub id: String,
+    /// What is asked.
+    pub name: String,
+    /// Measure that shows it.
+    pub measure: String,
+    /// Least value wanted, in the unit of the measure.
+    pub low: Option<f64>,
+    /// Greatest value wanted.
+    pub high: Option<f64>,
+    /// Share of the draws inside; null where it is not measured.
+    pub share_inside: Option<f64>,
+    /// What that says.
+    pub verdict: Verdict,
+    /// Document, edition, task and element.
+    pub source: String,
+    /// How the figure is known.
+    pub basis: Basis,
+    /// What would have settled it, or why it is not measured.
+    pub remark: Option<String>,
+}
+
+/// A line to be marked by hand.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct HandLine {
+    /// What.
+    pub what: String,
+    /// Where it is asked; empty where it is good practice.
+    pub source: String,
+}
+
+/// The speeds that tolerances count from, as the briefing has them.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct References {
+    /// Best glide at the weight flown, kt calibrated.
+    pub best_glide_kcas: Option<f64>,
+    /// Approach speed, kt calibrated.
+    pub approach_kcas: Option<f64>,
+}
+
+impl References {
+    fn of(&self, about: About) -> Option<f64> {
+        match about {
+            About::BestGlide => self.best_glide_kcas,
+            About::Approach => self.approach_kcas,
+        }
+    }
+}
+
+/// What was recorded, for saying what would have settled a close call.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Recorder {
+    /// Fixes a second.
+    pub rate_hz: f64,
+    /// True or indicated airspeed.
+    pub airspeed: bool,
+    /// Pressure altitude.
+    pub pressure_altitude: bool,
+}
+
+/// The values of one measure over the draws, NaN where a draw has none; and why, where most have none.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// One a draw.
+    pub values: Vec<f64>,
+    /// Reason for having none.
+    pub reason: String,
+}
+
+impl Evidence {
+    /// No draw has a value, for this reason.
+    pub fn none(reason: &str) -> Self {
+        Evidence {
+            values: Vec::new(),
+            reason: reason.to_owned(),
+        }
+    }
+}
+
+/// Room for the rounding of units at a bound that is part of the tolerance.
+const ROUNDING: f64 = 1e-9;
+
+/// Whether a value is within the bounds; a value on a bound is.
+pub fn inside(value: f64, low: Option<f64>, high: Option<f64>) -> bool {
+    let room = |bound: f64| ROUNDING * bound.abs().max(1.0);
+    low.is_none_or(|low| value >= low - room(low))
+        && high.is_none_or(|high| value <= high + room(high))
+}
+
+/// The verdict of a share of draws inside.
+pub fn verdict(share_inside: f64, standard: &Standard) -> Verdict {
+    if share_inside >= standard.met_from_share {
+        Verdict::Met
+    } else if share_inside <= standard.not_met_to_share {
+        Verdict::NotMet
+    } else {
+        Verdict::TooCloseToCall
+    }
+}
+
+/// Every criterion of `standard` against the draws; `evidence` gives those of a measure.
+pub fn grade(
+    standard: &Standard,
+    references: &References,
+    recorder: &Recorder,
+    evidence: impl Fn(&str) -> Evidence,
+) -> Grade {
+    let criteria = standard
+        .criteria
+        .iter()
+        .map(|c| one(standard, c, references, recorder, &evidence(&c.measure)))
+        .collect();
+    Grade {
+        standard: standard.id.clone(),
+        name: standard.name.clone(),
+        authority: standard.authority.clone(),
+        note: standard.note.clone(),
+        met_from_share: standard.met_from_share,
+        not_met_to_share: standard.not_met_to_share,
+        criteria,
+        by_hand: standard
+            .by_hand
+            .iter()
+            .map(|line| HandLine {
+                what: line.what.clone(),
+                source: line.source.clone(),
+            })
+            .collect(),
+    }
+}
+
+fn one(
+    standard: &Standard,
+    criterion: &Criterion,
+    references: &References,
+    recorder: &Recorder,
+    evidence: &Evidence,
+) -> CriterionGrade {
+    let mut graded = CriterionGrade {
+        id: criterion.id.clone(),
+        name: criterion.name.clone(),
+        measure: criterion.measure.clone(),
+        low: criterion.low,
+        high: criterion.high,
+        share_inside: None,
+        verdict: Verdict::NotMeasured,
+        source: criterion.source.clone(),
+        basis: criterion.basis,
+        remark: None,
+    };
+    let about = needed_speed(criterion);
+    if let Some(about) = about
+        && references.of(about).is_none()
+    {
+        graded.low = None;
+        graded.high = None;
+        graded.remark = Some(format!("the {} is not in the briefing", about.words()));
+        return graded;
+    }
+    if let Some(reference) = criterion.about.and_then(|about| references.of(about)) {
+        graded.low = criterion.low.map(|low| reference + low);
+        graded.high = criterion.high.map(|high| reference + high);
+    }
+    let known: Vec<f64> = evidence
+        .values
+        .iter()
+        .copied()
+        .filter(|v| v.is_finite())
+        .collect();
+    if known.is_empty()
+        || (known.len() as f64) < LEAST_SHARE_OF_DRAWS * evidence.values.len() as f64
+    {
+        graded.remark = Some(evidence.reason.clone());
+        return graded;
+    }
+    let count = known
+        .iter()
+        .filter(|v| inside(**v, graded.low, graded.high))
+        .count();
+    let share = count as f64 / known.len() as f64;
+    graded.share_inside = Some(share);
+    graded.verdict = verdict(share, standard);
+    if graded.verdict == Verdict::TooCloseToCall {
+        graded.remark = Some(settled_by(&graded, &known, recorder));
+    }
+    graded
+}
+
+/// The speed without which a criterion cannot be judged.
+fn needed_speed(criterion: &Criterion) -> Option<About> {
+    criterion
+        .about
+        .or((criterion.measure == "glide_cas_within_share").then_some(About::BestGlide))
+}
+
+#[cfg(test)]
+#[path = "grade_tests.rs"]
+mod tests;

@@ -1,0 +1,140 @@
+//! A standard as data.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// What a test or a school asks for, with the document it is from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Standard {
+    /// What it is called on the command line.
+    pub id: String,
+    /// What it is called on paper.
+    pub name: String,
+    /// Who publishes it.
+    pub authority: String,
+    /// What the user of it should know.
+    pub note: Option<String>,
+    /// A criterion is met from this share of the draws inside on.
+    pub met_from_share: f64,
+    /// A criterion is not met up to this share of the draws inside.
+    pub not_met_to_share: f64,
+    /// What a track can show.
+    pub criteria: Vec<Criterion>,
+    /// What it cannot: lines to be marked by hand.
+    pub by_hand: Vec<ByHand>,
+    /// Items of the checklist, to be matched with events.
+    pub checklist: Vec<String>,
+}
+
+/// One tolerance.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Criterion {
+    /// The element of the document, or a name of the school's.
+    pub id: String,
+    /// What is asked, short enough for a table.
+    pub name: String,
+    /// The measure that shows it.
+    pub measure: String,
+    /// Least value, in the unit of the measure; from the reference speed where there is one.
+    pub low: Option<f64>,
+    /// Greatest value, likewise.
+    pub high: Option<f64>,
+    /// The speed the bounds count from.
+    pub about: Option<About>,
+    /// Document, edition, task and element.
+    pub source: String,
+    /// How the figure is known.
+    pub basis: Basis,
+}
+
+/// Something to be marked by hand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ByHand {
+    /// What.
+    pub what: String,
+    /// Document, edition, task and element.
+    pub source: String,
+}
+
+/// A speed of the briefing that a tolerance counts from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum About {
+    /// Best glide at the weight flown.
+    BestGlide,
+    /// Approach speed.
+    Approach,
+}
+
+/// How the figure of a criterion is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Basis {
+    /// Read in the document.
+    Document,
+    /// Read in a transcription or summary of it: check the document before calling it official.
+    Transcription,
+    /// From memory, not verified.
+    Memory,
+    /// A habit of instructors, in no document.
+    CommonPractice,
+    /// A school's own.
+    School,
+}
+
+impl Basis {
+    /// Every basis, as written in a file.
+    pub const WORDS: [(&'static str, Basis); 5] = [
+        ("document", Basis::Document),
+        ("transcription", Basis::Transcription),
+        ("memory", Basis::Memory),
+        ("common practice", Basis::CommonPractice),
+        ("school", Basis::School),
+    ];
+
+    /// What the reader of a verdict must know about its figure; nothing where it was read.
+    pub fn caution(self) -> Option<&'static str> {
+        match self {
+            Basis::Document | Basis::School => None,
+            Basis::Transcription => Some("read in a transcription"),
+            Basis::Memory => Some("from memory, not verified"),
+            Basis::CommonPractice => Some("common practice"),
+        }
+    }
+}
+
+impl About {
+    /// Every reference speed, as written in a file.
+    pub const WORDS: [(&'static str, About); 2] = [
+        ("best_glide", About::BestGlide),
+        ("approach", About::Approach),
+    ];
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            About::BestGlide => "best glide speed",
+            About::Approach => "approach speed",
+        }
+    }
+}
+
+impl Standard {
+    /// Tolerance on best glide in the glide, kt below and above, where the standard has one.
+    ///
+    /// # Definition
+    /// The bounds of the first criterion on the mean speed of the glide; none where one side is open.
+    pub fn glide_speed_band_kt(&self) -> Option<[f64; 2]> {
+        let criterion = self
+            .criteria
+            .iter()
+            .find(|c| c.measure == "glide_cas_mean_kt" && c.about == Some(About::BestGlide))?;
+        Some([-criterion.low?, criterion.high?])
+    }
+}
+
+impl Criterion {
+    /// Whether the same is asked twice.
+    pub(super) fn is_called(&self, id: &str) -> bool {
+        self.id.eq_ignore_ascii_case(id)
+    }
+}

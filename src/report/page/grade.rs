@@ -1,0 +1,62 @@
+//! The verdicts on the page.
+
+use maud::{Markup, PreEscaped, html};
+
+use super::super::verdicts;
+use super::super::words;
+use super::super::{checklist_words, debrief_words, number, stage_check};
+use crate::debrief::document::{Attempt, Debrief};
+
+/// The criteria of the standard with their evidence; nothing where no standard was named.
+pub(super) fn table(attempt: &Attempt) -> Markup {
+    let Some(grade) = &attempt.grade else {
+        return html! {};
+    };
+    html! {
+        div class="scroll" tabindex="0" role="region" aria-label="Verdicts" {
+            table {
+                caption { "Evidence against " (words::printable(&grade.standard)) "; the instructor decides" }
+                thead {
+                    tr {
+                        th scope="col" { "Criterion" } th scope="col" { "Wanted" }
+                        th scope="col" { "Chance it was inside, %" } th scope="col" { "Verdict" } th scope="col" { "Source" }
+                    }
+                }
+                tbody {
+                    @for criterion in &grade.criteria {
+                        tr {
+                            th scope="row" { (words::printable(&criterion.name)) }
+                            td class="left" { (verdicts::bounds(criterion)) }
+                            td { (criterion.share_inside.map(|s| number::number(100.0 * s, 0)).unwrap_or_default()) }
+                            td class="left" { (verdicts::word(criterion.verdict)) }
+                            td class="left" { (words::printable(&verdicts::source(criterion))) }
+                        }
+                        @if let Some(remark) = &criterion.remark {
+                            tr { td colspan="5" class="missing" { (words::printable(&words::sentence_case(remark))) } }
+                        }
+                    }
+                }
+            }
+        }
+        @if let Some(note) = &grade.note { p class="note" { (words::printable(note)) } }
+    }
+}
+
+/// What mattered most in words, and the stage-check form where a standard was named.
+pub(super) fn words_and_form(debrief: &Debrief, attempt: &Attempt) -> Markup {
+    let mut sentences = debrief_words::sentences(debrief, attempt);
+    sentences.extend(checklist_words::sentence(attempt));
+    let index = (attempt.number as usize).saturating_sub(1);
+    html! {
+        @if !sentences.is_empty() {
+            h3 { "In words" }
+            ul { @for sentence in &sentences { li { (words::printable(sentence)) } } }
+        }
+        @if let Some(form) = stage_check::in_page(debrief, index) {
+            details class="stage-check" {
+                summary { "Stage-check form" }
+                (PreEscaped(form))
+            }
+        }
+    }
+}

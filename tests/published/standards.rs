@@ -1,0 +1,213 @@
+//! Every published tolerance, with values on its limits and just beyond.
+//!
+//! Figures: FAA-S-ACS-6C Area IX Task B and Area IV Task B; FAA-S-ACS-7B (November 2023) Area IX
+//! Task B, Area IV Task M and Area V Task B; TP 12475 Ex. 22; TP 13984 item 11; AMC1 FCL.125; AMC1
+//! FCL.235; Part 61 Manual of Standards Schedule 8; CAA New Zealand instructor flight test
+//! (gyroplane). Those of FAA-S-ACS-25, TP 13723, TP 13462, Part-FCL Appendix 4 and the approach
+//! speed of FAA-S-ACS-6C are from memory, and the files say so.
+
+use stillprop::grading::{
+    Basis, CriterionGrade, Evidence, Recorder, References, Verdict, embedded, find, grade,
+};
+
+const BEST_GLIDE_KCAS: f64 = 68.0;
+const APPROACH_KCAS: f64 = 63.0;
+
+/// The first criterion on `measure`, where every draw has `value`.
+fn judged(id: &str, measure: &str, value: f64) -> CriterionGrade {
+    let references = References {
+        best_glide_kcas: Some(BEST_GLIDE_KCAS),
+        approach_kcas: Some(APPROACH_KCAS),
+    };
+    let recorder = Recorder {
+        rate_hz: 1.0,
+        airspeed: false,
+        pressure_altitude: false,
+    };
+    let grade = grade(find(id).unwrap(), &references, &recorder, |m| Evidence {
+        values: vec![if m == measure { value } else { f64::NAN }; 20],
+        reason: "not flown".into(),
+    });
+    let found = grade.criteria.into_iter().find(|c| c.measure == measure);
+    found.unwrap_or_else(|| panic!("{id} has no criterion on {measure}"))
+}
+
+const M: f64 = 1.0 / 0.3048;
+const MPH: f64 = 1609.344 / 1852.0;
+
+/// Standard, measure, greatest and least value that is inside, a step beyond.
+const PUBLISHED: [(&str, &str, f64, f64, f64); 22] = [
+    ("US-private-emergency", "glide_cas_mean_kt", 58.0, 78.0, 0.1),
+    ("US-private-landing", "touchdown_along_ft", 0.0, 400.0, 0.1),
+    ("US-private-landing", "final_cas_mean_kt", 58.0, 73.0, 0.1),
+    (
+        "US-commercial-emergency",
+        "glide_cas_mean_kt",
+        58.0,
+        78.0,
+        0.1,
+    ),
+    // in metres: 0.00 and 60.96 are inside, -0.01 and 60.97 are not
+    (
+        "US-commercial-PO180",
+        "touchdown_along_ft",
+        0.0,
+        60.96 * M,
+        0.01 * M,
+    ),
+    (
+        "US-commercial-steep-spiral",
+        "orbits",
+        3.0,
+        f64::INFINITY,
+        0.1,
+    ),
+    (
+        "US-commercial-steep-spiral",
+        "bank_max_deg",
+        f64::NEG_INFINITY,
+        60.0,
+        0.1,
+    ),
+    (
+        "US-commercial-steep-spiral",
+        "glide_cas_mean_kt",
+        58.0,
+        78.0,
+        0.1,
+    ),
+    ("US-instructor", "glide_cas_mean_kt", 58.0, 78.0, 0.1),
+    ("US-instructor", "touchdown_along_ft", 0.0, 200.0, 0.1),
+    ("Canada-rec", "glide_cas_mean_kt", 63.0, 78.0, 0.1),
+    (
+        "Canada-ultralight",
+        "glide_cas_mean_kt",
+        68.0,
+        68.0 + 10.0 * MPH,
+        0.1,
+    ),
+    ("Canada-private", "glide_cas_mean_kt", 63.0, 78.0, 0.1),
+    ("Canada-commercial", "glide_cas_mean_kt", 63.0, 78.0, 0.1),
+    ("EU-LAPL", "glide_cas_mean_kt", 53.0, 83.0, 0.1),
+    ("EU-LAPL", "final_cas_mean_kt", 58.0, 78.0, 0.1),
+    ("EU-PPL", "glide_cas_mean_kt", 53.0, 83.0, 0.1),
+    ("EU-PPL", "final_cas_mean_kt", 58.0, 78.0, 0.1),
+    ("EU-CPL", "glide_cas_mean_kt", 58.0, 78.0, 0.1),
+    ("EU-CPL", "final_cas_mean_kt", 58.0, 68.0, 0.1),
+    ("AU-MOS", "final_cas_mean_kt", 63.0, 68.0, 0.1),
+    (
+        "AU-MOS",
+        "touchdown_along_ft",
+        -60.0 * M,
+        60.0 * M,
+        0.01 * M,
+    ),
+];
+/// Likewise, in a second list to keep the lines apart.
+const MORE: [(&str, &str, f64, f64, f64); 4] = [
+    ("AU-MOS", "glide_cas_mean_kt", 63.0, 78.0, 0.1),
+    ("NZ", "glide_cas_mean_kt", 63.0, 73.0, 0.1),
+    (
+        "NZ",
+        "power_reduction_height_ft",
+        1000.0,
+        f64::INFINITY,
+        1.0,
+    ),
+    (
+        "EU-CPL",
+        "glide_cas_within_share",
+        0.9,
+        f64::INFINITY,
+        0.001,
+    ),
+];
+
+#[test]
+fn a_value_on_a_limit_is_inside_and_one_just_beyond_is_not() {
+    for (id, measure, low, high, step) in PUBLISHED.into_iter().chain(MORE) {
+        for (value, expected) in [
+            (low, Verdict::Met),
+            (high, Verdict::Met),
+            (low - step, Verdict::NotMet),
+            (high + step, Verdict::NotMet),
+        ] {
+            if value.is_finite() {
+                let verdict = judged(id, measure, value).verdict;
+                assert_eq!(verdict, expected, "{id}, {measure} of {value}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_criterion_of_every_standard_is_in_the_table() {
+    for standard in embedded() {
+        for criterion in &standard.criteria {
+            let listed = PUBLISHED.iter().chain(&MORE);
+            let common = criterion.basis == Basis::CommonPractice;
+            assert!(
+                common
+                    || listed
+                        .into_iter()
+                        .any(|row| row.0 == standard.id && row.1 == criterion.measure),
+                "{}: {}",
+                standard.id,
+                criterion.id
+            );
+        }
+    }
+}
+
+#[test]
+fn the_power_off_180_grades_the_touchdown_and_nothing_else() {
+    let standard = find("US-commercial-PO180").unwrap();
+    let measures: Vec<&str> = standard
+        .criteria
+        .iter()
+        .map(|c| c.measure.as_str())
+        .collect();
+    assert_eq!(measures, ["touchdown_along_ft"]);
+}
+
+#[test]
+fn a_touchdown_on_the_limit_with_five_metres_of_doubt_is_too_close_to_call() {
+    let references = References::default();
+    let recorder = Recorder {
+        rate_hz: 1.0,
+        airspeed: false,
+        pressure_altitude: false,
+    };
+    // 60.9 m, 95 % within 5 m of it
+    let values: Vec<f64> = (0..200)
+        .map(|i| (60.9 + 5.0 * (f64::from(i) / 99.5 - 1.0)) * M)
+        .collect();
+    let grade = grade(
+        find("US-commercial-PO180").unwrap(),
+        &references,
+        &recorder,
+        |_| Evidence {
+            values: values.clone(),
+            reason: String::new(),
+        },
+    );
+    assert_eq!(grade.criteria[0].verdict, Verdict::TooCloseToCall);
+}
+
+#[test]
+fn figures_from_memory_are_marked() {
+    for id in [
+        "US-instructor",
+        "Canada-private",
+        "Canada-commercial",
+        "EU-CPL",
+    ] {
+        let criteria = &find(id).unwrap().criteria;
+        assert!(
+            criteria
+                .iter()
+                .all(|c| matches!(c.basis, Basis::Memory | Basis::CommonPractice)),
+            "{id}"
+        );
+    }
+}
