@@ -13,7 +13,7 @@ const LONGEST_TEXT: usize = 400;
 
 /// A table with the place it starts at.
 pub(super) struct Table<'a> {
-    pub(super) table: &'a DeTable<'a>,
+    pub(super) entries: &'a DeTable<'a>,
     pub(super) at: Range<usize>,
     pub(super) what: &'static str,
 }
@@ -25,9 +25,16 @@ pub(super) struct Reader<'t> {
     pub(super) problems: Vec<StandardProblem>,
 }
 
+impl Table<'_> {
+    /// Where the value of `key` stands, or the table without it.
+    pub(super) fn span_of(&self, key: &str) -> Range<usize> {
+        self.entries.get(key).map_or(self.at.clone(), Spanned::span)
+    }
+}
+
 impl Reader<'_> {
     pub(super) fn unknown_keys(&mut self, table: &Table<'_>, known: &[&str]) {
-        for key in table.table.keys() {
+        for key in table.entries.keys() {
             let name = key.get_ref().as_ref();
             if !known.contains(&name) {
                 let help = nearest(name, known.iter().copied()).map_or_else(
@@ -44,7 +51,7 @@ impl Reader<'_> {
     }
 
     pub(super) fn tables_of<'a>(&mut self, top: &Table<'a>, key: &'static str) -> Vec<Table<'a>> {
-        let Some(value) = top.table.get(key) else {
+        let Some(value) = top.entries.get(key) else {
             return Vec::new();
         };
         let Some(list) = value.get_ref().as_array() else {
@@ -56,10 +63,10 @@ impl Reader<'_> {
             return Vec::new();
         };
         let mut tables = Vec::new();
-        for entry in list.iter() {
+        for entry in list {
             match entry.get_ref().as_table() {
                 Some(table) => tables.push(Table {
-                    table,
+                    entries: table,
                     at: entry.span(),
                     what: key,
                 }),
@@ -70,7 +77,7 @@ impl Reader<'_> {
     }
 
     pub(super) fn text_of(&mut self, table: &Table<'_>, key: &str) -> Option<String> {
-        let value = table.table.get(key)?;
+        let value = table.entries.get(key)?;
         self.text_in(value, key)
     }
 
@@ -95,7 +102,7 @@ impl Reader<'_> {
     }
 
     pub(super) fn required_text(&mut self, table: &Table<'_>, key: &str) -> Option<String> {
-        if table.table.get(key).is_none() {
+        if table.entries.get(key).is_none() {
             self.report(
                 table.at.clone(),
                 format!("`{key}` is missing in {}", table.what),
@@ -106,7 +113,7 @@ impl Reader<'_> {
     }
 
     pub(super) fn texts_of(&mut self, table: &Table<'_>, key: &str) -> Vec<(String, Range<usize>)> {
-        let Some(value) = table.table.get(key) else {
+        let Some(value) = table.entries.get(key) else {
             return Vec::new();
         };
         let Some(list) = value.get_ref().as_array() else {
@@ -136,7 +143,7 @@ impl Reader<'_> {
         if found.is_none() {
             let known: Vec<String> = words.iter().map(|(word, _)| format!("`{word}`")).collect();
             self.report(
-                self.span_of(table, key),
+                table.span_of(key),
                 format!("unknown `{key}`, `{text}`"),
                 Some(format!("one of {}", known.join(", "))),
             );
@@ -149,7 +156,7 @@ impl Reader<'_> {
         table: &Table<'_>,
         key: &str,
     ) -> Option<(f64, Range<usize>)> {
-        let value = table.table.get(key)?;
+        let value = table.entries.get(key)?;
         let number = match value.get_ref() {
             DeValue::Integer(i) if i.radix() == 10 => i.as_str().parse::<f64>().ok(),
             DeValue::Float(f) => f.as_str().parse::<f64>().ok(),
@@ -160,10 +167,6 @@ impl Reader<'_> {
             self.report(value.span(), format!("expected `{key}` as a number"), None);
         }
         Some((number?, value.span()))
-    }
-
-    pub(super) fn span_of(&self, table: &Table<'_>, key: &str) -> Range<usize> {
-        table.table.get(key).map_or(table.at.clone(), Spanned::span)
     }
 
     pub(super) fn report(&mut self, span: Range<usize>, what: String, help: Option<String>) {

@@ -55,7 +55,7 @@ pub fn parse(text: &str, file_name: &str, known: &[Standard]) -> Result<Standard
     let standard = match DeTable::parse(text) {
         Ok(document) => {
             let top = Table {
-                table: document.get_ref(),
+                entries: document.get_ref(),
                 at: 0..0,
                 what: "the file",
             };
@@ -205,7 +205,7 @@ impl Reader<'_> {
                 |near| format!("did you mean `{near}`?"),
             );
             self.report(
-                self.span_of(top, "derives_from"),
+                top.span_of("derives_from"),
                 format!("no standard is called `{id}`"),
                 Some(help),
             );
@@ -224,7 +224,7 @@ impl Reader<'_> {
                 |near| format!("did you mean `{near}`?"),
             );
             self.report(
-                self.span_of(table, "measure"),
+                table.span_of("measure"),
                 format!("no measure is called `{measure}`"),
                 Some(help),
             );
@@ -234,7 +234,7 @@ impl Reader<'_> {
             && info.unit != "kt"
         {
             self.report(
-                self.span_of(table, "about"),
+                table.span_of("about"),
                 format!("`about` is a speed, `{}` is none", info.id),
                 None,
             );
@@ -287,7 +287,7 @@ impl Reader<'_> {
             _ => {
                 let help = "leave `unit` out, or write m for feet, mph for knots";
                 self.report(
-                    self.span_of(table, "unit"),
+                    table.span_of("unit"),
                     format!("`{written}` cannot be brought to the unit of the measure, {unit}"),
                     Some(help.into()),
                 );

@@ -33,12 +33,13 @@ fn round_attempt(attempt: &mut Attempt) {
     }
     round_series(&mut attempt.series);
     for criterion in attempt.grade.iter_mut().flat_map(|g| &mut g.criteria) {
-        for value in [
+        let numbers = [
             &mut criterion.low,
             &mut criterion.high,
             &mut criterion.share_inside,
-        ] {
-            value.iter_mut().for_each(|v| round(v, 4));
+        ];
+        for value in numbers.into_iter().flatten() {
+            round(value, 4);
         }
     }
     super::rounding_reach::round_reach(attempt);
