@@ -65,6 +65,9 @@ fn what_was_missed_most_is_said_first_and_in_at_most_five_sentences() {
     attempt
         .measures
         .insert("stall_margin_min".into(), known(1.28, 0.01));
+    attempt
+        .measures
+        .insert("glide_ratio_air".into(), known(9.3, 0.4));
     let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
     assert!(said.len() <= 5, "{said:?}");
     // 110 ft beyond a zone of 200 ft, for sure; a share of 0.82 where 0.9 is wanted
