@@ -155,7 +155,7 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
         }
         Line::Missing(text) => canvas.text(Point::new(body.x, baseline), text, muted),
         Line::Measure(row) => {
-            let value = body.x + 0.605 * body.w;
+            let value = body.x + 0.64 * body.w;
             let shown = row.figure.shown();
             let style = if row.figure.told {
                 regular.bold()

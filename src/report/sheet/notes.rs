@@ -2,7 +2,7 @@
 
 use super::super::in_hand_words;
 use super::super::look::Look;
-use super::super::svg::{Canvas, Ink, Point, Rect, TextStyle, fit, wrap};
+use super::super::svg::{Canvas, Ink, Point, Rect, TextStyle, wrap};
 use super::super::words;
 use crate::debrief::document::{Attempt, Debrief};
 
@@ -32,28 +32,29 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: 
         .iter()
         .map(|n| wrap(&words::sentence_case(n), size, false, area.w - 9.0))
         .collect();
-    let mut line = 0;
-    for (i, mut note) in wrapped.into_iter().enumerate() {
-        let left = notes.len() - i;
-        if line + 1 == fits && left > 1 {
-            let text = format!("and {left} more remarks: see the page or the document");
-            write(canvas, area, look, line, "", &text);
-            break;
-        }
-        if line >= fits {
-            break;
-        }
-        // as much of it as leaves a line for each that follows
-        let most = (fits - line).saturating_sub(left - 1).max(1);
-        if note.len() > most {
-            let rest = note.split_off(most - 1).join(" ");
-            note.push(fit(&rest, size, false, area.w - 9.0));
+    let all: usize = wrapped.iter().map(Vec::len).sum();
+    // half a remark says the wrong thing: whole ones, and a line that counts the rest
+    let room = if all > fits {
+        fits.saturating_sub(1)
+    } else {
+        fits
+    };
+    let (mut line, mut left_out) = (0, 0);
+    for note in wrapped {
+        if line + note.len() > room {
+            left_out += 1;
+            continue;
         }
         for (k, text) in note.iter().enumerate() {
             let bullet = if k == 0 { "–" } else { "" };
             write(canvas, area, look, line, bullet, text);
             line += 1;
         }
+    }
+    if left_out > 0 {
+        let more = if left_out == 1 { "remark" } else { "remarks" };
+        let text = format!("and {left_out} more {more}: see the page or the document");
+        write(canvas, area, look, line, "", &text);
     }
     canvas.close();
 }
