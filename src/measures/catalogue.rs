@@ -172,7 +172,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         unit: "ft",
         decimals: 0,
         group: "Pattern",
-        definition: "Height above the aim point when first passing over or beside it at the top of the pattern.",
+        definition: "Height above the aim point at the last pass over it, within a quarter of a mile, before the abeam point.",
     },
     MeasureInfo {
         id: "abeam_height_ft",
@@ -204,7 +204,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         unit: "ft",
         decimals: 0,
         group: "Pattern",
-        definition: "Height above the aim point when the turn from downwind to base begins.",
+        definition: "Height above the aim point when the track has turned 30 degrees from downwind towards base.",
     },
     MeasureInfo {
         id: "on_final_height_ft",
@@ -220,7 +220,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         unit: "ft",
         decimals: 0,
         group: "Pattern",
-        definition: "Horizontal distance to the aim point when the last turn ends, lined up with the landing direction.",
+        definition: "Distance short of the aim point, along the landing direction, when the last turn ends, lined up with it.",
     },
     MeasureInfo {
         id: "final_cas_mean_kt",
@@ -332,7 +332,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         unit: "ft",
         decimals: 0,
         group: "Height in hand",
-        definition: "Least height in hand from the power reduction until on final. Negative is out of reach.",
+        definition: "Least height in hand from best glide held until on final. Negative is out of reach.",
     },
     MeasureInfo {
         id: "glide_time_s",
