@@ -7,6 +7,7 @@ use super::diagnostic::Diagnostic;
 use super::files;
 use crate::grading::{self, Criterion, Standard};
 use crate::measures::catalogue;
+use crate::units::{M_PER_FT, MPS_PER_KT, MPS_PER_MPH};
 
 /// The standard of an id, or of a file whose name ends in `.toml`.
 pub(super) fn named(name: &str) -> Result<Standard, Vec<Diagnostic>> {
@@ -77,31 +78,83 @@ pub(super) fn one(standard: &Standard) -> String {
     out
 }
 
-/// The tolerance in the unit of the measure, counted from a speed of the briefing where it is.
+/// The tolerance in the unit of the measure, counted from a speed of the briefing where it is; first
+/// in the unit it is published in, where that is another.
 fn bounds(criterion: &Criterion) -> String {
     let unit = catalogue::find(&criterion.measure).map_or("", |info| info.unit);
-    let number = |value: f64, sign: bool| {
+    let sign = criterion.about.is_some();
+    let about = criterion
+        .about
+        .map_or_else(String::new, |about| format!(" of {}", about.words()));
+    let (low, high) = (criterion.low, criterion.high);
+    let known = || [low, high].into_iter().flatten();
+    let whole = |x: f64| (x - x.round()).abs() < 1e-6;
+    let published = [
+        ("ft", "m", M_PER_FT),
+        ("kt", "mph", MPS_PER_KT / MPS_PER_MPH),
+    ]
+    .into_iter()
+    .find(|(own, _, factor)| {
+        unit == *own && known().any(|v| !whole(v)) && known().all(|v| whole(v * factor))
+    });
+    let text = match published {
+        Some((_, other, factor)) => {
+            let scaled = |v: f64| v * factor;
+            let first = range(low.map(scaled), high.map(scaled), sign);
+            let rounded = range(low.map(f64::round), high.map(f64::round), sign);
+            format!("{first} {other} ({rounded} {unit})")
+        }
+        None => format!("{} {unit}", range(low, high, sign)),
+    };
+    format!("{}{about}", text.trim())
+}
+
+fn range(low: Option<f64>, high: Option<f64>, sign: bool) -> String {
+    let number = |value: f64| {
         let rounded = (value * 100.0).round() / 100.0;
         if sign && rounded > 0.0 {
             format!("+{rounded}")
-        } else if sign && rounded == 0.0 {
+        } else if rounded == 0.0 {
             "0".to_owned()
         } else {
             rounded.to_string()
         }
     };
-    let sign = criterion.about.is_some();
-    let range = match (criterion.low, criterion.high) {
-        (Some(low), Some(high)) => format!("{} to {}", number(low, sign), number(high, sign)),
-        (Some(low), None) => format!("at least {}", number(low, sign)),
-        (None, Some(high)) => format!("at most {}", number(high, sign)),
+    match (low, high) {
+        (Some(low), Some(high)) if low == -high && high > 0.0 => {
+            format!("±{}", number(high).trim_start_matches('+'))
+        }
+        (Some(low), Some(high)) => format!("{} to {}", number(low), number(high)),
+        (Some(low), None) => format!("at least {}", number(low)),
+        (None, Some(high)) => format!("at most {}", number(high)),
         (None, None) => String::new(),
-    };
-    let about = criterion
-        .about
-        .map_or_else(String::new, |about| format!(" of {}", about.words()));
-    format!("{range} {unit}{about}")
-        .replace("  ", " ")
-        .trim()
-        .to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(id: &str, measure: &str) -> String {
+        let standard = grading::find(id).unwrap();
+        let mut criteria = standard.criteria.iter();
+        bounds(criteria.find(|c| c.measure == measure).unwrap())
+    }
+
+    #[test]
+    fn tolerances_as_they_are_published() {
+        assert_eq!(of("AU-MOS", "touchdown_along_ft"), "±60 m (±197 ft)");
+        assert_eq!(
+            of("US-commercial-PO180", "touchdown_along_ft"),
+            "0 to 200 ft"
+        );
+        assert_eq!(
+            of("US-private-emergency", "glide_cas_mean_kt"),
+            "±10 kt of best glide speed"
+        );
+        assert_eq!(
+            of("Canada-ultralight", "glide_cas_mean_kt"),
+            "0 to +10 mph (0 to +9 kt) of best glide speed"
+        );
+    }
 }

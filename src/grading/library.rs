@@ -49,7 +49,10 @@ const FILES: [(&str, &str); 15] = [
     ("eu-ppl.toml", include_str!("standards/eu-ppl.toml")),
     ("eu-cpl.toml", include_str!("standards/eu-cpl.toml")),
     ("au-mos.toml", include_str!("standards/au-mos.toml")),
-    ("nz.toml", include_str!("standards/nz.toml")),
+    (
+        "nz-gyroplane.toml",
+        include_str!("standards/nz-gyroplane.toml"),
+    ),
 ];
 
 /// Those read before come first, so that a standard can derive from one of them.

@@ -11,7 +11,7 @@ struct Better {
     /// What to record.
     what: &'static str,
     /// Root mean square error of the measures with it, in their unit: docs/accuracy.md, tables by
-    /// class of recorder.
+    /// class of recorder, except where an assumption is marked.
     rms: f64,
     /// Whether that is recorded already.
     there: fn(&Recorder) -> bool,
@@ -28,6 +28,7 @@ const BETTER: [Better; 4] = [
     Better {
         measures: &["glide_cas_within"],
         what: "recorded airspeed",
+        // assumption: no table has the share of time by class of recorder
         rms: 0.02,
         there: |r| r.airspeed,
     },

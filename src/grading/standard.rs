@@ -77,17 +77,20 @@ pub enum Basis {
     Memory,
     /// A habit of instructors, in no document.
     CommonPractice,
+    /// A measure of this program for what the document asks without a figure.
+    Program,
     /// A school's own.
     School,
 }
 
 impl Basis {
     /// Every basis, as written in a file.
-    pub const WORDS: [(&'static str, Basis); 5] = [
+    pub const WORDS: [(&'static str, Basis); 6] = [
         ("document", Basis::Document),
         ("transcription", Basis::Transcription),
         ("memory", Basis::Memory),
         ("common practice", Basis::CommonPractice),
+        ("program", Basis::Program),
         ("school", Basis::School),
     ];
 
@@ -98,6 +101,7 @@ impl Basis {
             Basis::Transcription => Some("read in a transcription"),
             Basis::Memory => Some("from memory, not verified"),
             Basis::CommonPractice => Some("common practice"),
+            Basis::Program => Some("this program's measure; the document gives no share"),
         }
     }
 }

@@ -1,4 +1,5 @@
-//! What mattered most about an attempt, in at most five plain sentences, by rules.
+//! What mattered most about an attempt, in at most five plain sentences, by rules; before them, that
+//! it is not the manoeuvre it is held against.
 //!
 //! Each says when and how high, what was flown, and what the standard, the briefing or the handbook
 //! asks. The order is by weight: how far outside, in widths of the tolerance, times how sure that is.
@@ -6,7 +7,7 @@
 
 use super::number::{self, Figure, UNIT_SPACE, number};
 use super::{headline, verdicts, words};
-use crate::debrief::document::{Attempt, CriterionGrade, Debrief, Event, KeyPoint, Verdict};
+use crate::debrief::document::{Attempt, Basis, CriterionGrade, Debrief, Event, KeyPoint, Verdict};
 use crate::measures::catalogue::{self, MeasureInfo};
 
 /// The most sentences.
@@ -44,7 +45,11 @@ pub fn sentences(debrief: &Debrief, attempt: &Attempt) -> Vec<String> {
         }
     }
     out.truncate(MOST);
-    out.into_iter().map(|said| said.text).collect()
+    let first = verdicts::another_manoeuvre(attempt);
+    first
+        .into_iter()
+        .chain(out.into_iter().map(|said| said.text))
+        .collect()
 }
 
 /// A criterion that was not met, or may not have been.
@@ -73,11 +78,17 @@ fn missed(attempt: &Attempt, criterion: &CriterionGrade) -> Option<Said> {
     let flown = flown(info, &figure, measured.interval()?);
     let at = key_point_of(info.id)
         .and_then(|kind| place(attempt, kind, !info.id.ends_with("_height_ft")));
-    let asks = format!(
-        "{} asks for {}",
-        verdicts::standard(attempt).unwrap_or("the standard"),
-        verdicts::bounds(criterion)
-    );
+    let asks = match (criterion.basis, criterion.low) {
+        (Basis::Program, Some(least)) => format!(
+            "{}{UNIT_SPACE}% of the glide within is this program\u{2019}s measure; the document gives no share",
+            number(100.0 * least, 0)
+        ),
+        _ => format!(
+            "{} asks for {}",
+            verdicts::standard(attempt).unwrap_or("the standard"),
+            verdicts::bounds(criterion)
+        ),
+    };
     let close = if criterion.verdict == Verdict::TooCloseToCall {
         "; too close to call"
     } else {

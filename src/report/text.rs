@@ -8,6 +8,8 @@ use crate::debrief::document::{Attempt, Debrief};
 
 /// The widest line.
 const COLUMNS: usize = 80;
+/// Where verdicts start, after a space.
+const VERDICT_FROM: usize = 68;
 
 /// What was flown, in a table a terminal shows without wrapping.
 pub fn summary_table(debrief: &Debrief) -> String {
@@ -105,15 +107,29 @@ fn write_group(out: &mut String, group: &Group) {
         let interval = row.figure.interval();
         let verdict = row.verdict.as_deref().unwrap_or_default();
         let line = format!(
-            "  {:<29} {:>10} {:<6} {:<18} {verdict}",
+            "  {:<29} {:>10} {:<6} {:<18}",
             row.info.label,
             row.figure.shown(),
             number::unit(row.info),
             interval
         );
-        out.push_str(&cut(line.trim_end(), COLUMNS));
-        out.push('\n');
+        write_row(out, line.trim_end(), verdict);
     }
+}
+
+/// A row with its verdict in full: in its column, else at the end of the line, else on the next.
+fn write_row(out: &mut String, row: &str, verdict: &str) {
+    let room = COLUMNS.saturating_sub(row.chars().count() + 1);
+    let width = verdict.chars().count();
+    if row.chars().count() <= VERDICT_FROM && VERDICT_FROM + 1 + width <= COLUMNS {
+        out.push_str(format!("{row:<VERDICT_FROM$} {verdict}").trim_end());
+    } else if width <= room {
+        out.push_str(&format!("{row} {verdict:>room$}"));
+    } else {
+        out.push_str(&cut(row, COLUMNS));
+        out.push_str(&format!("\n{verdict:>COLUMNS$}"));
+    }
+    out.push('\n');
 }
 
 /// Text in lines of at most [`COLUMNS`], each after `indent`, further lines two deeper.

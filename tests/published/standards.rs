@@ -106,9 +106,9 @@ const PUBLISHED: [(&str, &str, f64, f64, f64); 22] = [
 /// Likewise, in a second list to keep the lines apart.
 const MORE: [(&str, &str, f64, f64, f64); 4] = [
     ("AU-MOS", "glide_cas_mean_kt", 63.0, 78.0, 0.1),
-    ("NZ", "glide_cas_mean_kt", 63.0, 73.0, 0.1),
+    ("NZ-gyroplane", "glide_cas_mean_kt", 63.0, 73.0, 0.1),
     (
-        "NZ",
+        "NZ-gyroplane",
         "power_reduction_height_ft",
         1000.0,
         f64::INFINITY,
@@ -145,12 +145,11 @@ fn every_criterion_of_every_standard_is_in_the_table() {
     for standard in embedded() {
         for criterion in &standard.criteria {
             let listed = PUBLISHED.iter().chain(&MORE);
-            let common = criterion.basis == Basis::CommonPractice;
+            let own = matches!(criterion.basis, Basis::CommonPractice | Basis::Program);
             assert!(
-                common
-                    || listed
-                        .into_iter()
-                        .any(|row| row.0 == standard.id && row.1 == criterion.measure),
+                own || listed
+                    .into_iter()
+                    .any(|row| row.0 == standard.id && row.1 == criterion.measure),
                 "{}: {}",
                 standard.id,
                 criterion.id
@@ -206,8 +205,34 @@ fn figures_from_memory_are_marked() {
         assert!(
             criteria
                 .iter()
-                .all(|c| matches!(c.basis, Basis::Memory | Basis::CommonPractice)),
+                .all(|c| matches!(c.basis, Basis::Memory | Basis::Program)),
             "{id}"
         );
     }
+}
+
+#[test]
+fn a_share_of_the_glide_is_never_asked_in_the_name_of_an_authority() {
+    let mut shares = 0;
+    for standard in embedded() {
+        for criterion in &standard.criteria {
+            let share = criterion.measure.ends_with("_share");
+            shares += usize::from(share);
+            assert_eq!(
+                share,
+                criterion.basis == Basis::Program,
+                "{}: {}",
+                standard.id,
+                criterion.id
+            );
+        }
+    }
+    assert!(shares > 0);
+}
+
+#[test]
+fn the_standard_for_gyroplanes_says_so() {
+    let standard = find("NZ-gyroplane").unwrap();
+    assert!(standard.name.to_lowercase().contains("gyroplane"));
+    assert!(find("NZ").is_none());
 }

@@ -1,8 +1,10 @@
 //! The stage-check form, and the debrief in words.
 
-use stillprop::debrief::document::{Attempt, Checklist, ChecklistItem, Debrief, Event};
+use stillprop::debrief::document::{
+    Attempt, Basis, Checklist, ChecklistItem, CriterionGrade, Debrief, Event, Verdict,
+};
 use stillprop::quantity::Measured;
-use stillprop::report::{checklist_words, debrief_words, stage_check_svg};
+use stillprop::report::{checklist_words, debrief_words, stage_check_svg, summary_table};
 
 use super::documents::{known, two_orbits_to_touchdown, utc};
 use super::drawing::problems;
@@ -156,4 +158,179 @@ fn a_checklist_in_one_sentence() {
         words(attempt),
         "Checklist started at 2310 ft; completed at 1650 ft, 41 s before abeam."
     );
+}
+
+/// All words of a form, in their order.
+fn words_of(form: &str) -> String {
+    let svg = roxmltree::Document::parse(form).unwrap();
+    let texts = svg.descendants().filter(|n| n.has_tag_name("text"));
+    let words: Vec<String> = texts
+        .map(|n| {
+            n.descendants()
+                .filter_map(|d| d.is_text().then(|| d.text())?)
+                .collect::<Vec<_>>()
+                .join(" ")
+        })
+        .collect();
+    let joined = words.join(" ").replace('\u{a0}', " ");
+    joined.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn criterion<'a>(debrief: &'a mut Debrief, measure: &str) -> &'a mut CriterionGrade {
+    let grade = debrief.attempts[0].grade.as_mut().unwrap();
+    let mut criteria = grade.criteria.iter_mut();
+    criteria.find(|c| c.measure == measure).unwrap()
+}
+
+#[test]
+fn every_danger_and_remark_is_on_the_form_before_anything_else_in_words() {
+    let mut debrief = variants::graded();
+    let attempt = &mut debrief.attempts[0];
+    attempt.in_hand = super::in_hand::told().attempts.remove(0).in_hand;
+    let danger = attempt.in_hand.dangers[0].clone();
+    for i in 1..5 {
+        let mut more = danger.clone();
+        more.words =
+            format!("turning slow and low number {i}, at 1.15 times the stall speed in that turn");
+        attempt.in_hand.dangers.push(more);
+    }
+    attempt
+        .remarks
+        .push("dived from 900 to 600 ft in 6 s".into());
+    let words = words_of(&stage_check_svg(&debrief, 0).unwrap());
+    let at = |part: &str| {
+        words
+            .find(part)
+            .unwrap_or_else(|| panic!("{part}: {words}"))
+    };
+    assert!(at("Stretching the glide, from 4:12 for 9 s (probability 88 %)") > at("In words"));
+    assert!(at("Turning slow and low number 4") < at("Dived from 900 to 600 ft in 6 s"));
+    assert!(at("Dived from 900") < at("310 ft beyond the aim"));
+}
+
+#[test]
+fn a_share_of_the_glide_is_the_programs_measure_and_not_the_authoritys() {
+    let mut debrief = variants::graded();
+    criterion(&mut debrief, "glide_cas_within_share").basis = Basis::Program;
+    let form = words_of(&stage_check_svg(&debrief, 0).unwrap());
+    assert!(
+        form.contains("not met by this program\u{2019}s measure"),
+        "{form}"
+    );
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    let share = said
+        .iter()
+        .find(|s| s.contains("within the tolerance"))
+        .unwrap();
+    assert!(
+        share.replace('\u{a0}', " ").ends_with(
+            "; 90 % of the glide within is this program\u{2019}s measure; the document gives no share."
+        ),
+        "{share}"
+    );
+    assert!(!share.contains("School order"), "{share}");
+}
+
+/// The power-off 180, with the power off so many seconds before abeam, each instant within 2 s.
+fn power_off_180(before_abeam_s: f64) -> Debrief {
+    let instant = |second: f64| Measured::Known {
+        value: utc(second),
+        low: utc(second - 2.0),
+        high: utc(second + 2.0),
+    };
+    let mut debrief = variants::graded();
+    criterion(&mut debrief, "touchdown_along_ft").id = "CA.IV.M.S8".into();
+    for point in &mut debrief.attempts[0].key_points {
+        match point.kind.as_str() {
+            "power_reduction" => point.utc = instant(100.0),
+            "abeam" => point.utc = instant(100.0 + before_abeam_s),
+            _ => {}
+        }
+    }
+    debrief
+}
+
+#[test]
+fn power_off_long_before_abeam_is_no_power_off_180() {
+    let debrief = power_off_180(250.0);
+    let line = "This attempt is no power-off 180: power came off 4:10 before abeam.";
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    assert_eq!(said[0], line);
+    let form = words_of(&stage_check_svg(&debrief, 0).unwrap());
+    assert_eq!(form.matches(line).count(), 1, "{form}");
+    let terminal = summary_table(&debrief);
+    assert!(
+        terminal.contains("This attempt is no power-off 180"),
+        "{terminal}"
+    );
+    // 62 s, known to 4 s at the worst: not sure to be more than a minute
+    for seconds in [0.0, 58.0, 62.0] {
+        let debrief = power_off_180(seconds);
+        let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+        assert!(!said[0].contains("no power-off 180"), "{seconds}: {said:?}");
+    }
+}
+
+#[test]
+fn fewer_orbits_than_the_task_asks_are_another_manoeuvre() {
+    let mut debrief = variants::graded();
+    let asked = criterion(&mut debrief, "touchdown_along_ft");
+    asked.measure = "orbits".into();
+    (asked.low, asked.high) = (Some(3.0), None);
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    assert!(
+        said[0].starts_with("This attempt is not the manoeuvre of the task: 1.9 orbits"),
+        "{said:?}"
+    );
+    assert!(said[0].ends_with("the task asks for 3."), "{said:?}");
+    criterion(&mut debrief, "orbits").verdict = Verdict::TooCloseToCall;
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    assert!(!said[0].contains("not the manoeuvre"), "{said:?}");
+}
+
+#[test]
+fn long_names_and_sources_are_broken_into_lines_and_not_cut() {
+    let mut debrief = variants::graded();
+    let long = "words that go on for longer than one line of the form has room for, ".repeat(3);
+    let grade = debrief.attempts[0].grade.as_mut().unwrap();
+    grade.name = format!("{long} name");
+    grade.criteria[0].name = format!("{long} criterion");
+    grade.criteria[0].source = format!("{long} source");
+    grade.by_hand.truncate(3);
+    grade.by_hand[0].what = format!("{long} hand");
+    let form = stage_check_svg(&debrief, 0).unwrap();
+    assert_eq!(problems("long names", &form), Vec::<String>::new());
+    let form = words_of(&form);
+    assert!(!form.contains('…'), "{form}");
+    for end in ["name", "criterion", "source", "hand"] {
+        assert!(form.contains(&format!("room for, {end}")), "{end}: {form}");
+    }
+}
+
+#[test]
+fn limits_are_no_finer_than_they_are_published() {
+    let mut debrief = variants::graded();
+    let speed = criterion(&mut debrief, "glide_cas_mean_kt");
+    (speed.low, speed.high) = (Some(59.1), Some(89.1));
+    let touchdown = criterion(&mut debrief, "touchdown_along_ft");
+    (touchdown.low, touchdown.high) = (Some(-60.0 / 0.3048), Some(60.0 / 0.3048));
+    let form = words_of(&stage_check_svg(&debrief, 0).unwrap());
+    assert!(form.contains("59 to 89 kt"), "{form}");
+    assert!(form.contains("±60 m (±197 ft)"), "{form}");
+}
+
+#[test]
+fn the_terminal_says_verdicts_in_full() {
+    let mut debrief = variants::graded();
+    criterion(&mut debrief, "glide_cas_mean_kt").verdict = Verdict::TooCloseToCall;
+    let table = summary_table(&debrief);
+    assert!(
+        table
+            .lines()
+            .filter(|l| l.ends_with("too close to call"))
+            .count()
+            >= 2,
+        "{table}"
+    );
+    assert!(table.lines().all(|l| l.chars().count() <= 80), "{table}");
 }

@@ -1,11 +1,13 @@
 //! What the track shows, and what is to be marked by hand.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit};
+use super::super::svg::{
+    Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, text_width, wrap,
+};
 use super::super::verdicts;
 use super::super::words;
 use super::{BODY, INK, SMALL, heading, rule};
-use crate::debrief::document::{Attempt, CriterionGrade, Grade};
+use crate::debrief::document::{Attempt, CriterionGrade, Grade, HandLine};
 use crate::measures::catalogue;
 
 /// Where the columns end or start: what is wanted, what was flown, the verdict.
@@ -40,9 +42,17 @@ pub(super) fn draw(
         muted.anchor(Anchor::End),
     );
     let mut line = y + 25.0;
+    if let Some(words) = verdicts::another_manoeuvre(attempt) {
+        for text in wrap(&words, BODY, true, INK.w) {
+            let style = TextStyle::new(BODY, Ink::Text).bold();
+            canvas.text(Point::new(INK.x, line), &text, style);
+            line += 15.0;
+        }
+        line += 4.0;
+    }
     for (i, criterion) in grade.criteria.iter().enumerate() {
-        let height = 2.0 * 14.0 + f64::from(u8::from(criterion.remark.is_some())) * 12.0;
-        if line + height > bottom {
+        let row = Row::of(attempt, criterion);
+        if line + row.height() > bottom {
             let left = grade.criteria.len() - i;
             canvas.text(
                 Point::new(INK.x, line),
@@ -52,8 +62,8 @@ pub(super) fn draw(
             line += 16.0;
             break;
         }
-        row(canvas, attempt, criterion, line);
-        line += height;
+        row.draw(canvas, line);
+        line += row.height();
         rule(canvas, line - 9.5, 0.3);
         line += 4.0;
     }
@@ -61,47 +71,100 @@ pub(super) fn draw(
     line + 6.0
 }
 
-fn row(canvas: &mut Canvas, attempt: &Attempt, criterion: &CriterionGrade, y: f64) {
-    let text = TextStyle::new(BODY, Ink::Text);
-    let muted = TextStyle::new(SMALL, Ink::Muted);
-    let at = |x: f64, dy: f64| Point::new(x, y + dy);
-    let name = fit(&criterion.name, BODY, true, WANTED - INK.x - 8.0);
-    canvas.text(at(INK.x, 0.0), &name, text.bold());
-    let bounds = fit(
-        &verdicts::bounds(criterion),
-        BODY,
-        false,
-        FLOWN - WANTED - 8.0,
-    );
-    canvas.text(at(WANTED, 0.0), &bounds, text);
-    let info = catalogue::find(&criterion.measure);
-    let figure =
-        info.and_then(|info| Some((info, number::figure(info, attempt.measures.get(info.id)?)?)));
-    if let Some((info, figure)) = figure {
-        let unit = number::unit(info);
-        let value = format!("{} {unit}", figure.value);
-        let room = INK.right() - FLOWN - 120.0;
-        let interval = fit(&figure.interval(), SMALL, false, room - 80.0);
-        canvas.text_then(
-            at(FLOWN, 0.0),
-            (&fit(value.trim(), BODY, true, 90.0), text.bold()),
-            (&interval, muted),
-        );
+/// Steps from line to line: of what is asked, of the notes below it.
+const STEP: f64 = 13.5;
+const NOTE_STEP: f64 = 12.0;
+
+/// A criterion, broken into lines.
+struct Row {
+    name: Vec<String>,
+    bounds: Vec<String>,
+    /// Value with unit, and interval.
+    flown: Option<(String, String)>,
+    word: &'static str,
+    /// Under the verdict: whose it is, and how sure.
+    beneath: String,
+    source: Vec<String>,
+    remark: Vec<String>,
+}
+
+impl Row {
+    fn of(attempt: &Attempt, criterion: &CriterionGrade) -> Self {
+        let share = criterion.share_inside.map(|share| {
+            let per_cent = number::number(100.0 * share, 0);
+            format!("inside with a chance of {per_cent} %")
+        });
+        let mark = verdicts::mark(criterion).map(str::to_owned);
+        let beneath = [mark, share].into_iter().flatten().collect::<Vec<_>>();
+        let beneath = beneath.join("; ");
+        let source_room = INK.w - text_width(&beneath, SMALL, false) - 12.0;
+        let info = catalogue::find(&criterion.measure);
+        let figure = info.and_then(|info| {
+            let figure = number::figure(info, attempt.measures.get(info.id)?)?;
+            let value = format!("{} {}", figure.value, number::unit(info));
+            Some((value.trim().to_owned(), figure.interval()))
+        });
+        let remark = criterion.remark.as_deref().map(words::sentence_case);
+        Row {
+            name: wrap(&criterion.name, BODY, true, WANTED - INK.x - 8.0),
+            bounds: wrap(
+                &verdicts::bounds(criterion),
+                BODY,
+                false,
+                FLOWN - WANTED - 8.0,
+            ),
+            flown: figure,
+            word: verdicts::word(criterion.verdict),
+            beneath,
+            source: wrap(&verdicts::source(criterion), SMALL, false, source_room),
+            remark: wrap(&remark.unwrap_or_default(), SMALL, false, INK.w),
+        }
     }
-    let word = verdicts::word(criterion.verdict);
-    canvas.text(at(INK.right(), 0.0), word, text.bold().anchor(Anchor::End));
-    let source = fit(&verdicts::source(criterion), SMALL, false, INK.w - 130.0);
-    canvas.text(at(INK.x, 13.0), &source, muted);
-    if let Some(share) = criterion.share_inside {
-        let share = format!(
-            "inside with a chance of {} %",
-            number::number(100.0 * share, 0)
-        );
-        canvas.text(at(INK.right(), 13.0), &share, muted.anchor(Anchor::End));
+
+    /// From the first line to the notes.
+    fn asked(&self) -> f64 {
+        STEP * self.name.len().max(self.bounds.len()).max(1) as f64
     }
-    if let Some(remark) = &criterion.remark {
-        let remark = fit(&words::sentence_case(remark), SMALL, false, INK.w);
-        canvas.text(at(INK.x, 25.0), &remark, muted);
+
+    fn height(&self) -> f64 {
+        let notes = self.source.len().max(1) + self.remark.len();
+        self.asked() + NOTE_STEP * notes as f64 + 2.5
+    }
+
+    fn draw(&self, canvas: &mut Canvas, y: f64) {
+        let text = TextStyle::new(BODY, Ink::Text);
+        let muted = TextStyle::new(SMALL, Ink::Muted);
+        for (i, line) in self.name.iter().enumerate() {
+            let at = Point::new(INK.x, y + STEP * i as f64);
+            canvas.text(at, line, text.bold());
+        }
+        for (i, line) in self.bounds.iter().enumerate() {
+            let at = Point::new(WANTED, y + STEP * i as f64);
+            canvas.text(at, line, text);
+        }
+        let right = INK.right();
+        if let Some((value, interval)) = &self.flown {
+            let value = fit(value, BODY, true, 90.0);
+            let used = text_width(&value, BODY, true) + text_width(self.word, BODY, true);
+            let interval = fit(interval, SMALL, false, right - FLOWN - used - 24.0);
+            canvas.text_then(
+                Point::new(FLOWN, y),
+                (&value, text.bold()),
+                (&interval, muted),
+            );
+        }
+        let bold = text.bold().anchor(Anchor::End);
+        canvas.text(Point::new(right, y), self.word, bold);
+        let notes = y + self.asked() - 0.5;
+        canvas.text(
+            Point::new(right, notes),
+            &self.beneath,
+            muted.anchor(Anchor::End),
+        );
+        for (i, line) in self.source.iter().chain(&self.remark).enumerate() {
+            let at = Point::new(INK.x, notes + NOTE_STEP * i as f64);
+            canvas.text(at, line, muted);
+        }
     }
 }
 
@@ -132,7 +195,8 @@ pub(super) fn by_hand(canvas: &mut Canvas, grade: &Grade, y: f64, bottom: f64) -
     }
     let mut line = y + 26.0;
     for (i, hand) in grade.by_hand.iter().enumerate() {
-        if line + 8.0 > bottom {
+        let lines = hand_lines(hand);
+        if line + HAND_STEP * (lines.len() as f64 - 1.0) + 8.0 > bottom {
             let left = grade.by_hand.len() - i;
             canvas.text(
                 Point::new(INK.x, line),
@@ -145,23 +209,60 @@ pub(super) fn by_hand(canvas: &mut Canvas, grade: &Grade, y: f64, bottom: f64) -
         for x in columns {
             frame(canvas, Rect::new(x, line - 9.0, 10.0, 10.0));
         }
-        let room = columns[0] - INK.x - 12.0;
-        let what = fit(&hand.what, BODY, false, room);
-        let left = room - super::text_width(&what, BODY, false) - 8.0;
-        let source = if left > 60.0 {
-            fit(&hand.source, SMALL, false, left)
-        } else {
-            String::new()
-        };
-        canvas.text_then(
-            Point::new(INK.x, line),
-            (&what, TextStyle::new(BODY, Ink::Text)),
-            (&source, muted),
-        );
-        line += 19.0;
+        for (j, (what, source)) in lines.iter().enumerate() {
+            canvas.text_then(
+                Point::new(INK.x, line + HAND_STEP * j as f64),
+                (what, TextStyle::new(BODY, Ink::Text)),
+                (source, muted),
+            );
+        }
+        line += hand_height(&lines);
     }
     canvas.close();
     line + 8.0
+}
+
+/// Step from line to line of one entry.
+const HAND_STEP: f64 = 13.5;
+/// Width of the words of an entry.
+const HAND_ROOM: f64 = INK.w - 142.0;
+
+/// Height of all lines to be marked by hand.
+pub(super) fn by_hand_height(grade: &Grade) -> f64 {
+    let lines: f64 = grade
+        .by_hand
+        .iter()
+        .map(|h| hand_height(&hand_lines(h)))
+        .sum();
+    if grade.by_hand.is_empty() {
+        0.0
+    } else {
+        40.0 + lines
+    }
+}
+
+fn hand_height(lines: &[(String, String)]) -> f64 {
+    HAND_STEP * lines.len() as f64 + 5.5
+}
+
+/// What is to be marked, and after it, or below where there is no room, where it is asked.
+fn hand_lines(hand: &HandLine) -> Vec<(String, String)> {
+    let what = wrap(&hand.what, BODY, false, HAND_ROOM);
+    let mut lines: Vec<(String, String)> = what.into_iter().map(|w| (w, String::new())).collect();
+    let width = |text: &str, size| text_width(text, size, false);
+    match lines.last_mut() {
+        Some((last, source))
+            if width(last, BODY) + width(&hand.source, SMALL) + 8.0 <= HAND_ROOM =>
+        {
+            source.clone_from(&hand.source);
+        }
+        _ => lines.extend(
+            wrap(&hand.source, SMALL, false, HAND_ROOM)
+                .into_iter()
+                .map(|s| (String::new(), s)),
+        ),
+    }
+    lines
 }
 
 fn frame(canvas: &mut Canvas, room: Rect) {

@@ -6,10 +6,11 @@
 
 mod evidence;
 mod foot;
+mod spoken;
 
 use super::headline::headline;
 use super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, text_width, wrap};
-use super::{checklist_words, debrief_words, words};
+use super::words;
 use crate::debrief::document::{Attempt, Debrief, Grade};
 
 /// Width and height of the page, in units.
@@ -31,6 +32,10 @@ const HEADING: f64 = 13.0;
 const FOOT: f64 = 150.0;
 /// Least height for remarks by hand.
 const REMARKS: f64 = 70.0;
+/// Height that the lines to be marked by hand have before anything else, where they need it.
+const BY_HAND_LEAST: f64 = 200.0;
+/// The most lines of a title, an outcome or a name before it is cut.
+const MOST_LINES: usize = 4;
 
 /// The form of one attempt, for printing; `None` where no standard was named.
 pub fn stage_check_svg(debrief: &Debrief, attempt_index: usize) -> Option<String> {
@@ -55,21 +60,11 @@ fn form(
     canvas.rect(Rect::new(0.0, 0.0, PAGE.0, PAGE.1), Ink::Paper);
     let mut y = head(&mut canvas, debrief, attempt, grade);
     let bottom = INK.bottom() - FOOT;
-    let by_hand_least = 40.0 + 20.0 * grade.by_hand.len().min(8) as f64;
-    y = evidence::draw(
-        &mut canvas,
-        attempt,
-        grade,
-        y,
-        bottom - by_hand_least - REMARKS - 60.0,
-    );
-    y = in_words(
-        &mut canvas,
-        debrief,
-        attempt,
-        y,
-        bottom - by_hand_least - REMARKS,
-    );
+    let said = spoken::Spoken::of(debrief, attempt);
+    let for_words = bottom - REMARKS - evidence::by_hand_height(grade).min(BY_HAND_LEAST);
+    let for_evidence = for_words - said.least_height(for_words - y);
+    y = evidence::draw(&mut canvas, attempt, grade, y, for_evidence);
+    y = said.draw(&mut canvas, y, for_words);
     y = evidence::by_hand(&mut canvas, grade, y, bottom - REMARKS);
     foot::remarks(&mut canvas, y, bottom);
     foot::signatures(&mut canvas, debrief, bottom);
@@ -94,30 +89,24 @@ fn head(canvas: &mut Canvas, debrief: &Debrief, attempt: &Attempt, grade: &Grade
         "Which standard, who flew what and when, and how it ended.",
     );
     let right = format!("Attempt {} of {}", attempt.number, debrief.attempts.len());
-    let at = |y: f64| Point::new(INK.x, INK.y + y);
     let bold = |size: f64| TextStyle::new(size, Ink::Text).bold();
+    let muted = |size: f64| TextStyle::new(size, Ink::Muted);
     let room = INK.w - text_width(&right, BODY, true) - 16.0;
-    canvas.text(
-        at(18.0),
-        &fit(&format!("Stage check: {}", grade.name), 17.0, true, room),
-        bold(17.0),
-    );
     canvas.text(
         Point::new(INK.right(), INK.y + 18.0),
         &right,
         bold(BODY).anchor(Anchor::End),
     );
+    let title = format!("Stage check: {}", grade.name);
+    let mut y = INK.y + 18.0;
+    y = lines(canvas, y, &title, bold(17.0), room) + 16.0;
     let of = [grade.standard.as_str(), grade.authority.as_str()]
         .into_iter()
         .filter(|t| !t.is_empty())
         .collect::<Vec<_>>()
         .join("  ·  ");
-    canvas.text(
-        at(34.0),
-        &fit(&of, SMALL, false, INK.w),
-        TextStyle::new(SMALL, Ink::Muted),
-    );
-    rule(canvas, INK.y + 41.0, 1.2);
+    y = lines(canvas, y, &of, muted(SMALL), INK.w) + 7.0;
+    rule(canvas, y, 1.2);
     let reference = &debrief.reference;
     let start = attempt
         .key_points
@@ -138,58 +127,29 @@ fn head(canvas: &mut Canvas, debrief: &Debrief, attempt: &Attempt, grade: &Grade
         Some(format!("power reduction {} UTC", words::time_of_day(&utc))),
         reference.aim_name.as_ref().map(|a| format!("Aim {a}")),
     ];
-    let fields: Vec<String> = fields
-        .into_iter()
-        .flatten()
-        .map(|f| fit(&f, BODY, false, 240.0))
-        .collect();
-    let text = fit(&fields.join("  ·  "), BODY, false, INK.w);
-    canvas.text(at(58.0), &text, TextStyle::new(BODY, Ink::Text));
+    let fields: Vec<String> = fields.into_iter().flatten().collect();
+    let text = TextStyle::new(BODY, Ink::Text);
+    y = lines(canvas, y + 17.0, &fields.join("  ·  "), text, INK.w);
     let headline = headline(debrief, attempt);
-    let outcome = fit(&headline.outcome, 20.0, true, INK.w);
-    canvas.text(at(88.0), &outcome, bold(20.0));
-    canvas.text(
-        at(104.0),
-        &fit(&words::sentence_case(&headline.detail), BODY, false, INK.w),
-        TextStyle::new(BODY, Ink::Muted),
-    );
+    y = lines(canvas, y + 30.0, &headline.outcome, bold(20.0), INK.w);
+    let detail = words::sentence_case(&headline.detail);
+    y = lines(canvas, y + 16.0, &detail, muted(BODY), INK.w);
     canvas.close();
-    INK.y + 126.0
+    y + 22.0
 }
 
-/// The debrief in words, as far as there is room; gives where the next part starts.
-fn in_words(canvas: &mut Canvas, debrief: &Debrief, attempt: &Attempt, y: f64, bottom: f64) -> f64 {
-    let mut sentences = debrief_words::sentences(debrief, attempt);
-    sentences.extend(checklist_words::sentence(attempt));
-    if sentences.is_empty() || y + 40.0 > bottom {
-        return y;
+/// A text in as many lines as it needs; gives the baseline of the last.
+fn lines(canvas: &mut Canvas, y: f64, text: &str, style: TextStyle, width: f64) -> f64 {
+    let mut all = wrap(text, style.size, style.bold, width);
+    if all.len() > MOST_LINES {
+        let rest = all.split_off(MOST_LINES - 1).join(" ");
+        all.push(fit(&rest, style.size, style.bold, width));
     }
-    canvas.open(
-        "words",
-        "group",
-        "In words",
-        "What mattered most, the most important first.",
-    );
-    heading(canvas, y, "In words");
-    let step = BODY * 1.3;
-    let mut line = y + 20.0 + BODY * 0.4;
-    'all: for sentence in &sentences {
-        for (i, text) in wrap(sentence, BODY, false, INK.w - 12.0).iter().enumerate() {
-            if line > bottom - 8.0 {
-                break 'all;
-            }
-            let style = TextStyle::new(BODY, Ink::Text);
-            canvas.text(
-                Point::new(INK.x, line),
-                if i == 0 { "–" } else { "" },
-                style,
-            );
-            canvas.text(Point::new(INK.x + 12.0, line), text, style);
-            line += step;
-        }
+    let step = style.size * 1.25;
+    for (i, line) in all.iter().enumerate() {
+        canvas.text(Point::new(INK.x, y + step * i as f64), line, style);
     }
-    canvas.close();
-    line + 8.0
+    y + step * all.len().saturating_sub(1) as f64
 }
 
 /// A heading with its rule; text may start 20 units below.
