@@ -1,5 +1,7 @@
 //! The short table for a terminal: plain text, at most 80 columns.
 
+use std::fmt::Write as _;
+
 use super::headline::headline;
 use super::number;
 use super::rows::{Group, groups};
@@ -124,10 +126,10 @@ fn write_row(out: &mut String, row: &str, verdict: &str) {
     if row.chars().count() <= VERDICT_FROM && VERDICT_FROM + 1 + width <= COLUMNS {
         out.push_str(format!("{row:<VERDICT_FROM$} {verdict}").trim_end());
     } else if width <= room {
-        out.push_str(&format!("{row} {verdict:>room$}"));
+        let _ = write!(out, "{row} {verdict:>room$}");
     } else {
         out.push_str(&cut(row, COLUMNS));
-        out.push_str(&format!("\n{verdict:>COLUMNS$}"));
+        let _ = write!(out, "\n{verdict:>COLUMNS$}");
     }
     out.push('\n');
 }
