@@ -177,7 +177,7 @@ fn repeats(fixes: &[Fix], longer: Part, shorter: Part) -> bool {
 }
 
 /// What a note says of a second fix at an instant.
-pub(super) const DUPLICATE: &str = "the same instant again";
+pub(super) const DUPLICATE: &str = "a second fix with the same time";
 
 /// Keeps the first of fixes with the same stamp.
 pub(super) fn drop_duplicates(fixes: &mut Vec<Fix>, notes: &mut Notes) {

@@ -14,7 +14,13 @@ pub(super) fn one(id: &str) -> Result<String, Diagnostic> {
         .find(|info| info.id == id)
         .map(definition)
         .ok_or_else(|| {
-            let help = nearest(id, CATALOGUE.iter().map(|info| info.id)).map_or_else(
+            let asked = id.to_lowercase().replace(' ', "_");
+            let holds = || {
+                let mut ids = CATALOGUE.iter().map(|info| info.id);
+                ids.find(|known| known.contains(&asked))
+            };
+            let near = nearest(id, CATALOGUE.iter().map(|info| info.id)).or_else(holds);
+            let help = near.map_or_else(
                 || "`stillprop explain` lists them all".to_owned(),
                 |near| format!("did you mean `{near}`?"),
             );

@@ -145,10 +145,10 @@ pub(super) fn warnings(
     for gap in track.long_gaps() {
         for (index, _) in attempts.iter().enumerate().filter(|(_, a)| within(&gap, a)) {
             out.push(format!(
-                "the recording has a gap of {:.0} s in attempt {}, from {}: what was flown in it is not known, and a key point inside it is not measured",
+                "the recording has a gap of {:.0} s in attempt {}, from {} UTC: what was flown in it is not known, and a key point inside it is not measured",
                 gap.length_s(),
                 index + 1,
-                rfc3339(gap.from_s)
+                rfc3339(gap.from_s).get(11..19).unwrap_or_default()
             ));
         }
     }

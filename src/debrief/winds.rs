@@ -46,6 +46,9 @@ pub(super) fn wind(a: &AttemptAnalysis) -> Vec<WindAtHeight> {
         .collect()
 }
 
+/// A direction known less well than this is none, degrees between the ends of its interval.
+const WIDEST_DEG: f64 = 120.0;
+
 /// Direction the wind comes from: spread around the direction of the mean.
 fn direction(at: &[[f64; 2]]) -> Measured {
     let n = at.len().max(1) as f64;
@@ -59,7 +62,7 @@ fn direction(at: &[[f64; 2]]) -> Measured {
         .map(|w| wrap_180_deg((-w[0]).atan2(-w[1]).to_degrees() - middle))
         .collect();
     match from_draws(&around, "no wind could be worked out here") {
-        Measured::Known { value, low, high } if high - low < 240.0 => Measured::Known {
+        Measured::Known { value, low, high } if high - low < WIDEST_DEG => Measured::Known {
             value: wrap_360_deg(middle + value),
             low: wrap_360_deg(middle + low),
             high: wrap_360_deg(middle + high),

@@ -46,6 +46,8 @@ const AFTER_TURN_S: f64 = 3.0;
 /// Margin above the stall in the turn, load factor counted, below which it is a slow one: 1.3 times
 /// the stall speed with wings level is 1.21 at 30 degrees (common practice).
 pub const SLOW_MARGIN: f64 = 1.2;
+/// Approach speed over stall speed, where the briefing has no stall speed (common practice).
+pub const APPROACH_PER_STALL: f64 = 1.3;
 /// Bank beyond the limit by this is too much, degrees (30 and 10 make 40; common practice).
 pub const STEEP_BEYOND_DEG: f64 = 10.0;
 
@@ -124,7 +126,9 @@ fn slow_out_of_reach(
 }
 
 fn slow_turn(drawn: &DrawnAttempt, span_s: (f64, f64)) -> Option<Danger> {
-    let stall = drawn.stall_cas_mps?;
+    let stall = drawn
+        .stall_cas_mps
+        .unwrap_or(drawn.approach.cas_mps / APPROACH_PER_STALL);
     let within = drawn.flown.between(span_s.0, span_s.1);
     let (cas, load) = (
         means(within, |i| i.cas_mps),

@@ -43,7 +43,7 @@ pub fn moments_in_words(attempt: &Attempt) -> Vec<String> {
             let height = number::height(&m.event.height_ft)
                 .map_or_else(String::new, |f| format!(", at {} ft", f.value));
             format!(
-                "{} {}{interval}{height}: {}",
+                "Mark {}, {}{interval}{height}: {}",
                 m.letter,
                 clock(m.elapsed_s),
                 m.event.words

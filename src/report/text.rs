@@ -62,15 +62,15 @@ fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
         headline.outcome
     );
     wrapped(out, "", &title);
+    if !headline.detail.is_empty() {
+        wrapped(out, "  ", &words::sentence_case(&headline.detail));
+    }
     if let Some(utc) = words::power_off(attempt) {
         wrapped(
             out,
             "  ",
             &format!("Power reduction at {} UTC", words::time_of_day(&utc)),
         );
-    }
-    if !headline.detail.is_empty() {
-        wrapped(out, "  ", &words::sentence_case(&headline.detail));
     }
     for group in groups(attempt, &debrief.reference) {
         write_group(out, &group);

@@ -3,7 +3,9 @@
 use super::super::document::SlowDanger;
 use super::super::instants::measured;
 use super::{Over, middle, minutes};
-use crate::measures::dangers::{Danger, DangerKind, SLOW_MARGIN, dangers as dangers_of};
+use crate::measures::dangers::{
+    APPROACH_PER_STALL, Danger, DangerKind, SLOW_MARGIN, dangers as dangers_of,
+};
 use crate::quantity::from_draws;
 use crate::units::kt;
 
@@ -14,7 +16,10 @@ const KINDS: [(DangerKind, &str); 4] = [
     (DangerKind::SlowWithFullFlap, "slow_with_full_flap"),
 ];
 
-/// The dangers more likely than not, in time order.
+/// From this probability on a danger is told: advice on a coin toss is none.
+const TOLD: f64 = 0.7;
+
+/// The dangers likely enough to be told, in time order.
 pub(super) fn dangers(over: &Over<'_>) -> Vec<SlowDanger> {
     let found: Vec<Vec<Danger>> = over
         .each()
@@ -30,7 +35,13 @@ pub(super) fn dangers(over: &Over<'_>) -> Vec<SlowDanger> {
                 .map(|of_draw| of_draw.iter().find(|d| d.kind == *kind))
                 .collect();
             let probability = each.iter().flatten().count() as f64 / each.len().max(1) as f64;
-            if probability < 0.5 {
+            let stall_known = over
+                .draws
+                .first()
+                .is_some_and(|d| d.stall_cas_mps.is_some());
+            let approach_known = over.briefing.aircraft.approach_kcas.is_some();
+            let unknown = *kind == DangerKind::SlowTurn && !stall_known && !approach_known;
+            if probability < TOLD || unknown {
                 return None;
             }
             let of = |f: fn(&Danger) -> f64| -> Vec<f64> {
@@ -45,7 +56,8 @@ pub(super) fn dangers(over: &Over<'_>) -> Vec<SlowDanger> {
                 lasted_s: middle(lasted.iter().copied())?,
                 worst: middle(worst.iter().copied())?,
                 approach_kt: kt(approach_mps),
-                approach_known: over.briefing.aircraft.approach_kcas.is_some(),
+                approach_known,
+                stall_known,
             };
             let danger = SlowDanger {
                 kind: (*name).into(),
@@ -68,6 +80,7 @@ struct Said {
     worst: f64,
     approach_kt: f64,
     approach_known: bool,
+    stall_known: bool,
 }
 
 fn words(kind: DangerKind, said: &Said) -> String {
@@ -77,6 +90,7 @@ fn words(kind: DangerKind, said: &Said) -> String {
         worst,
         approach_kt,
         approach_known,
+        stall_known,
     } = said;
     let approach = if *approach_known {
         format!("the approach speed of {approach_kt:.0} kt")
@@ -87,13 +101,22 @@ fn words(kind: DangerKind, said: &Said) -> String {
         DangerKind::Stretching => format!(
             "stretching the glide, from {at} for {lasted_s:.0} s: down to {worst:.0} kt, below {approach}, with the aim point out of reach; slower than best glide it only comes down sooner: lower the nose, take a nearer place"
         ),
-        DangerKind::SlowTurn => format!(
-            "slow in the turn to final, at {at}: {worst:.2} times the stall speed at that bank, where {SLOW_MARGIN:.1} is the least (common practice): nose down before the turn, and less bank"
-        ),
+        DangerKind::SlowTurn => {
+            let stall = if *stall_known {
+                "the stall speed".to_string()
+            } else {
+                format!(
+                    "the stall speed (not in the briefing: the approach speed over {APPROACH_PER_STALL} taken)"
+                )
+            };
+            format!(
+                "slow in the turn from downwind to final, at {at}: {worst:.2} times {stall} at that bank, where {SLOW_MARGIN:.1} is the least (common practice): nose down before the turn, and less bank"
+            )
+        }
         DangerKind::SteepTurn => {
             let higher = 100.0 * (worst.to_radians().cos().max(0.05).powf(-0.5) - 1.0);
             format!(
-                "steep in the turn to final, at {at}: {worst:.0}° of bank, where the stall speed is {higher:.0} % higher than with wings level: accept a wider turn, or go around"
+                "steep in the turn from downwind to final, at {at}: {worst:.0}° of bank, where the stall speed is {higher:.0} % higher than with wings level: accept a wider turn, or go around"
             )
         }
         DangerKind::SlowWithFullFlap => format!(
@@ -114,6 +137,7 @@ mod tests {
             worst: 60.6,
             approach_kt: 65.0,
             approach_known: true,
+            stall_known: true,
         };
         let text = words(DangerKind::Stretching, &said);
         assert!(text.starts_with("stretching the glide, from 1:02 for 9 s: down to 61 kt, below the approach speed of 65 kt"), "{text}");

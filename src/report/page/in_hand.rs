@@ -7,6 +7,7 @@ use super::super::number;
 use super::super::panel::moments;
 use super::super::words;
 use crate::debrief::document::{Attempt, HeightPlanned};
+use crate::measures::catalogue;
 use crate::quantity::Measured;
 
 /// The section of one attempt; nothing where nothing is known.
@@ -67,11 +68,41 @@ fn two(measured: &Measured, decimals: u8) -> Markup {
     }
 }
 
+/// A place along the landing line, or that its interval is too wide to tell.
+fn place(measured: &Measured) -> Markup {
+    let figure = catalogue::find("projected_touchdown_along_ft")
+        .and_then(|info| number::figure(info, measured));
+    html! {
+        @if let Some(figure) = figure {
+            td class=(if figure.told { "value" } else { "missing" }) { (figure.shown()) }
+            td class="left" { (figure.interval()) }
+        } @else { (two(measured, 0)) }
+    }
+}
+
+/// A height and its interval as two cells.
+fn height(measured: &Measured) -> Markup {
+    html! {
+        @if let Some(figure) = number::height(measured) {
+            td class="value" { (figure.value) }
+            td class="left" { (figure.interval()) }
+        } @else { (two(measured, 0)) }
+    }
+}
+
 fn moments_table(attempt: &Attempt) -> Markup {
     let moments = moments::lettered(attempt);
     if moments.is_empty() {
+        let least = attempt.measures.get("height_in_hand_min_ft");
+        let doubtful = least
+            .and_then(Measured::interval)
+            .is_some_and(|(low, _)| low < 0.0);
         return html! {
-            p { "Never out of reach, and never too high, for long enough to say so." }
+            @if doubtful {
+                p { "Whether the aim point was within reach all the way is too close to call." }
+            } @else {
+                p { "Never out of reach, and never too high, for long enough to say so." }
+            }
         };
     }
     let head = html! {
@@ -84,7 +115,7 @@ fn moments_table(attempt: &Attempt) -> Markup {
                 td { b { (m.letter) } }
                 td class="value" { (clock(m.elapsed_s)) }
                 td class="left" { (interval_of(attempt, &m.event.utc).unwrap_or_default()) }
-                (two(&m.event.height_ft, 0))
+                (height(&m.event.height_ft))
                 td class="left" { (sentence(&m.event.words)) }
             }
         }
@@ -105,8 +136,8 @@ fn events(attempt: &Attempt) -> Markup {
         @for event in events {
             tr {
                 td { (event.elapsed_s.value().map(clock).unwrap_or_default()) }
-                (two(&event.height_ft, 0))
-                (two(&event.height_in_hand_ft, 0))
+                (height(&event.height_ft))
+                (height(&event.height_in_hand_ft))
                 td class="left" { (sentence(&event.words)) }
             }
         }
@@ -129,7 +160,7 @@ fn projections(attempt: &Attempt) -> Markup {
             tr {
                 th scope="row" { (judged_at(projection)) }
                 td { (number::height(&projection.height_ft).map(|f| f.value).unwrap_or_default()) }
-                (two(&projection.along_ft, 0))
+                (place(&projection.along_ft))
                 @if let Some(moved) = &projection.moved_ft { (two(moved, 0)) } @else { td {} td {} }
             }
         }
