@@ -205,7 +205,7 @@ fn every_danger_and_remark_is_on_the_form_before_anything_else_in_words() {
     };
     assert!(at("Stretching the glide, from 4:12 for 9 s (probability 88 %)") > at("In words"));
     assert!(at("Turning slow and low number 4") < at("Dived from 900 to 600 ft in 6 s"));
-    assert!(at("Dived from 900") < at("310 ft beyond the aim"));
+    assert!(at("Dived from 900") < at("Touchdown, 10:16:31: 310 ft beyond"));
 }
 
 #[test]
