@@ -19,11 +19,11 @@ use crate::reading::{ColumnMap, ReadOptions};
 pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
     let common = match prepare(plan) {
         Ok(common) => common,
-        Err(problems) => {
+        Err((exit, problems)) => {
             for problem in &problems {
                 terminal.tell(problem);
             }
-            return Exit::Failed;
+            return exit;
         }
     };
     let mut exit = Exit::Done;
@@ -52,8 +52,10 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
     exit
 }
 
-/// What must be there before the first flight is read.
-fn prepare(plan: &DebriefPlan) -> Result<Common, Vec<Diagnostic>> {
+/// What must be there before the first flight is read; a standard that cannot be had is wrong usage, as
+/// where it is to be printed.
+fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
+    let mut exit = Exit::Failed;
     let mut problems = Vec::new();
     let mut common = Common {
         briefing: None,
@@ -69,7 +71,10 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, Vec<Diagnostic>> {
     if let Some(name) = &plan.standard {
         match standards::named(name) {
             Ok(standard) => common.options.standard = Some(standard),
-            Err(found) => problems.extend(found),
+            Err(found) => {
+                exit = Exit::WrongUsage;
+                problems.extend(found);
+            }
         }
     }
     if let Some(path) = &plan.columns {
@@ -88,7 +93,7 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, Vec<Diagnostic>> {
     if problems.is_empty() {
         Ok(common)
     } else {
-        Err(problems)
+        Err((exit, problems))
     }
 }
 

@@ -15,7 +15,7 @@ pub(super) fn table(attempt: &Attempt) -> Markup {
     html! {
         div class="scroll" tabindex="0" role="region" aria-label="Verdicts" {
             table {
-                caption { "Evidence against " (words::printable(&grade.standard)) "; the instructor decides" }
+                caption { "Held against " (words::printable(&grade.standard)) "; the instructor decides" }
                 thead {
                     tr {
                         th scope="col" { "Criterion" } th scope="col" { "Wanted" }

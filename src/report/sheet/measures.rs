@@ -70,7 +70,7 @@ fn graded(subject: &Subject<'_>, size: f64, width: f64) -> Vec<Line> {
         return Vec::new();
     }
     let standard = verdicts::standard(subject.attempt).unwrap_or("the standard");
-    let mut lines = vec![Line::Standard(format!("Evidence against {standard}"))];
+    let mut lines = vec![Line::Standard(format!("Held against {standard}"))];
     for criterion in verdicts {
         lines.push(Line::Verdict(criterion.clone()));
         if let Some(remark) = &criterion.remark {
