@@ -1,4 +1,4 @@
-//! The attempts for other programs: a table of the path, and files for globes and tracks. (Maps: [`geojson`](super::geojson).)
+//! The attempts for other programs: a table of the path, and files for globes and tracks. (Maps: [`geojson`](super::geojson()).)
 //!
 //! All of them hold the path as estimated, from the document; none holds more than it.
 
