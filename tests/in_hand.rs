@@ -107,7 +107,7 @@ fn height_in_hand_is_within_its_band_and_the_story_is_whole() {
         assert!(story.within_glide_deg.len() > 40);
         assert!(story.time_budget.iter().any(|t| t.what == "touchdown"));
         for danger in &story.dangers {
-            assert!((0.5..=1.0).contains(&danger.probability));
+            assert!((0.7..=1.0).contains(&danger.probability));
         }
     }
 }

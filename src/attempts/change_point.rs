@@ -316,30 +316,6 @@ impl ChangePoint {
         }
     }
 
-    /// The instant of a cause that acted `lag_s` later (mean and standard deviation).
-    #[must_use]
-    pub fn of_cause(&self, lag_s: (f64, f64)) -> Self {
-        let first = self.time_s.first().copied().unwrap_or(0.0);
-        let before = ((lag_s.0 + 3.0 * lag_s.1) / SPACING_S).ceil().max(0.0) as usize;
-        let time_s: Vec<f64> = (0..before + self.time_s.len())
-            .map(|i| first + SPACING_S * (i as f64 - before as f64))
-            .collect();
-        let mut weight: Vec<f64> = time_s
-            .iter()
-            .map(|cause| {
-                let like = |(act, w): (&f64, &f64)| {
-                    w * (-0.5 * ((act - cause - lag_s.0) / lag_s.1).powi(2)).exp()
-                };
-                self.time_s.iter().zip(&self.weight).map(like).sum()
-            })
-            .collect();
-        let sum: f64 = weight.iter().sum();
-        for w in &mut weight {
-            *w /= sum;
-        }
-        ChangePoint { time_s, weight }
-    }
-
     /// One instant, s.
     pub fn draw(&self, rng: &mut Draws) -> f64 {
         let mut left = rng.uniform();

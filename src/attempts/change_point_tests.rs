@@ -111,26 +111,3 @@ fn an_opinion_without_trust_changes_nothing() {
     change.weigh_with(1.0, 0.1, 0.9);
     assert!(change.weight[0] > 0.8);
 }
-
-#[test]
-fn a_cause_comes_before_what_it_does() {
-    let acted = ChangePoint {
-        time_s: (0..50).map(|i| 100.0 + 0.2 * f64::from(i)).collect(),
-        weight: (0..50).map(|i| f64::from(u8::from(i == 10))).collect(),
-    };
-    let cause = acted.of_cause((0.5, 0.3));
-    let mean: f64 = cause
-        .time_s
-        .iter()
-        .zip(&cause.weight)
-        .map(|(t, w)| t * w)
-        .sum();
-    let var: f64 = cause
-        .time_s
-        .iter()
-        .zip(&cause.weight)
-        .map(|(t, w)| w * (t - mean).powi(2))
-        .sum();
-    assert!((mean - 101.5).abs() < 0.01, "{mean}");
-    assert!((var.sqrt() - 0.3).abs() < 0.02, "{var}");
-}

@@ -27,9 +27,51 @@ pub fn says_flap_extension(what: &str) -> bool {
     about_flap && !words.any(up)
 }
 
+/// The most flap there is, degrees: a greater number is something else.
+const MOST_DEG: f64 = 60.0;
+/// What "full flap" counts as, degrees: more than any number.
+const FULL_DEG: f64 = 90.0;
+
+/// The setting these words name, degrees: the number next after "flap", else next before; `None` without one.
+pub fn flap_setting_deg(what: &str) -> Option<f64> {
+    let what = what.to_lowercase();
+    let words: Vec<&str> = what
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let at = words.iter().position(|w| w.starts_with("flap"))?;
+    let near = |i: Option<usize>| i.and_then(|i| words.get(i)).copied();
+    let (before, after) = (near(at.checked_sub(1)), near(Some(at + 1)));
+    if before == Some("full") || after == Some("full") {
+        return Some(FULL_DEG);
+    }
+    let setting = |word: &str| {
+        let digits = word.trim_end_matches(|c: char| !c.is_ascii_digit());
+        digits.parse::<f64>().ok().filter(|deg| *deg <= MOST_DEG)
+    };
+    let later = words.iter().skip(at + 1).find_map(|w| setting(w));
+    later.or_else(|| words[..at].iter().rev().find_map(|w| setting(w)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_setting_is_the_number_beside_flap() {
+        for (what, deg) in [
+            ("flap 10 at 65 kt", Some(10.0)),
+            ("flap 10, 1040 ft", Some(10.0)),
+            ("Flaps: 25deg", Some(25.0)),
+            ("20\u{b0} of flap", Some(20.0)),
+            ("full flap", Some(90.0)),
+            ("flap not full", None),
+            ("at 900 ft flap", None),
+            ("power back 10", None),
+        ] {
+            assert_eq!(flap_setting_deg(what), deg, "{what}");
+        }
+    }
 
     fn extends(what: &str) -> bool {
         let event = Event {

@@ -22,7 +22,7 @@ mod values;
 
 pub use error::{BriefingError, Complaint, Problem};
 pub use events_csv::{EventAfterReduction, EventsFile, parse_events};
-pub use flap_words::says_flap_extension;
+pub use flap_words::{flap_setting_deg, says_flap_extension};
 pub use parse::parse;
 pub use resolve::{AirSource, Overrides, ResolvedAir, Sourced, SurfaceWind};
 
@@ -144,7 +144,7 @@ pub struct Field {
     pub latitude_deg: f64,
     /// Longitude, degrees, WGS 84.
     pub longitude_deg: f64,
-    /// Elevation above mean sea level, ft; that of the aim point where it is not said.
+    /// Elevation above mean sea level, ft; without it no height there can be said.
     pub elevation_ft: Option<f64>,
     /// Direction of landing, degrees true; any where it is not said.
     pub landing_true_deg: Option<f64>,

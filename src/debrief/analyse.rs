@@ -1,7 +1,5 @@
 //! From a recording to its debrief, stage by stage.
 
-use std::borrow::Cow;
-
 use thiserror::Error;
 
 use super::air_chains;
@@ -57,6 +55,8 @@ impl Default for Options {
 /// Everything estimated from one recording, before it is put into words.
 #[derive(Debug)]
 pub struct Analysis {
+    /// The briefing, every event with its time of day.
+    pub briefing: Briefing,
     /// Cleaned fixes.
     pub track: CleanTrack,
     /// Frame of all estimates.
@@ -67,6 +67,8 @@ pub struct Analysis {
     pub polar: Polar,
     /// Whether the best glide speed came from the briefing.
     pub best_glide_from_briefing: bool,
+    /// Whether it is the speed usually held in this recording.
+    pub best_glide_from_recording: bool,
     /// Attempts, with their draws.
     pub attempts: Vec<AttemptAnalysis>,
     /// Idle stretches that are not attempts.
@@ -91,8 +93,8 @@ pub fn debrief(
     options: &Options,
 ) -> Result<Debrief, DebriefError> {
     let analysis = analyse(recording, briefing, options)?;
-    let mut document = assemble::document(recording, briefing, sha256, &analysis);
-    graded::add(&mut document, &analysis, briefing, options);
+    let mut document = assemble::document(recording, &analysis.briefing, sha256, &analysis);
+    graded::add(&mut document, &analysis, options);
     Ok(document)
 }
 
@@ -145,11 +147,11 @@ fn analyse_in(
     };
     let scale = SpeedScale::of(&setting.air);
     let rough = rough_air(&coarse, &setting, &polar, &scale);
-    if briefed.is_none()
-        && let Some(cas) = usual_glide_speed(&coarse, rough.as_ref(), &polar, &scale)
-    {
-        polar.best_glide_cas_mps = cas;
-    }
+    let usual = briefed
+        .is_none()
+        .then(|| usual_glide_speed(&coarse, rough.as_ref(), &polar, &scale))
+        .flatten();
+    polar.best_glide_cas_mps = usual.unwrap_or(polar.best_glide_cas_mps);
     let wind = rough.as_ref().map(|r| r.wind.clone()).unwrap_or_default();
     let span = coarse.mean.span_s();
     let trace = attempts::power::trace(&coarse.mean, span, 1.0, &wind, &polar, &scale);
@@ -169,7 +171,7 @@ fn analyse_in(
     } else {
         flight_path::estimate(&track, &setting, &windows)
     };
-    let briefing = &with_events_in_utc(briefing, &setting, accepted.first());
+    let briefing = with_events_in_utc(briefing, &setting, accepted.first());
     let ground = Ground {
         track: &track,
         setting: &setting,
@@ -178,7 +180,7 @@ fn analyse_in(
         best_glide_from_briefing: briefed.is_some(),
         rough_wind: &wind,
         candidates: &accepted,
-        briefing,
+        briefing: &briefing,
         options,
     };
     let mut found = Vec::new();
@@ -190,36 +192,36 @@ fn analyse_in(
     }
     rejected.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
     Analysis {
+        briefing,
         track,
         setting,
         path,
         polar,
         best_glide_from_briefing: briefed.is_some(),
+        best_glide_from_recording: usual.is_some(),
         attempts: found,
         rejected,
     }
 }
 
-/// Events that count from the power reduction become events in time of day.
-fn with_events_in_utc<'b>(
-    briefing: &'b Briefing,
+/// The briefing with events that count from the power reduction as events in time of day; without an
+/// attempt they have none, and stay.
+fn with_events_in_utc(
+    briefing: &Briefing,
     setting: &Setting,
     first: Option<&Candidate>,
-) -> Cow<'b, Briefing> {
-    match first {
-        Some(first) if !briefing.events_after_reduction.is_empty() => {
-            let reduction_utc_s = setting.utc_start_s + first.start_s;
-            let mut briefing = briefing.clone();
-            for event in std::mem::take(&mut briefing.events_after_reduction) {
-                briefing.events.push(Event {
-                    utc: rfc3339(reduction_utc_s + event.seconds),
-                    what: event.what,
-                });
-            }
-            Cow::Owned(briefing)
+) -> Briefing {
+    let mut briefing = briefing.clone();
+    if let Some(first) = first {
+        let reduction_utc_s = setting.utc_start_s + first.start_s;
+        for event in std::mem::take(&mut briefing.events_after_reduction) {
+            briefing.events.push(Event {
+                utc: rfc3339(reduction_utc_s + event.seconds),
+                what: event.what,
+            });
         }
-        _ => Cow::Borrowed(briefing),
     }
+    briefing
 }
 
 /// Wind over the whole recording, good enough to see the power, not for figures.

@@ -112,6 +112,12 @@ impl AttemptAnalysis {
 const TOUCHED: f64 = 0.5;
 /// Height at which the speed of the final approach is taken, m.
 const APPROACH_HEIGHT_M: f64 = 60.0;
+/// A burst shows from where the power begins to rise, this share of the way to the middle of the rise.
+const BURST_LAG_SHARE: f64 = 0.5;
+/// Position error of an airspeed indicator before the fit, also where true airspeed was worked out from it, m/s.
+const POSITION_SD_MPS: f64 = 1.0;
+/// Constant error of a true airspeed recorded alone, m/s.
+const TAS_SD_MPS: f64 = 0.6;
 
 /// Analyses a candidate; gives it back with a reason where a closer look shows that it is no attempt.
 pub fn analyse(
@@ -138,6 +144,7 @@ pub fn analyse(
     };
     let (chains, turned_deg) = chains(g, &candidate, rough_end_s, &scale);
     let glide_ratio_known = g.briefing.aircraft.glide_ratio.is_some();
+    let ias_recorded = g.path.rows.iter().any(|r| r.ias_mps.is_some());
     let fit_options = FitOptions {
         surface_wind_mps: g.setting.surface_wind_mps,
         glide_tas_mps: (
@@ -151,10 +158,10 @@ pub fn analyse(
             .map(|kt| scale.tas_mps(kt * MPS_PER_KT, APPROACH_HEIGHT_M)),
         polar: g.polar,
         drag_scale_sd: if glide_ratio_known { 0.08 } else { 0.15 },
-        recorded_bias_sd_mps: if g.path.rows.iter().any(|r| r.tas_mps.is_some()) {
-            0.6
+        recorded_bias_sd_mps: if ias_recorded {
+            POSITION_SD_MPS
         } else {
-            1.0
+            TAS_SD_MPS
         },
         start: Some(g.rough_wind.clone()),
     };
@@ -183,7 +190,7 @@ pub fn analyse(
         cas_mps: g.polar.best_glide_cas_mps,
         tas_mps: fit_options.glide_tas_mps.0,
         temperature_k: g.setting.air.temperature_at_elevation_k,
-        position_sd_mps: fit_options.recorded_bias_sd_mps,
+        position_sd_mps: POSITION_SD_MPS,
         temperature_sd_c: g.setting.temperature_sd_c,
     };
     let mut draws = Vec::with_capacity(paths.len());
@@ -302,7 +309,7 @@ fn draw(
     let clearings_s = fitted
         .clearings
         .iter()
-        .map(|b| b.start.draw(rng) - nuisance.opening_lag_s)
+        .map(|b| b.start.draw(rng) - BURST_LAG_SHARE * nuisance.opening_lag_s)
         .collect();
     let aircraft = &g.briefing.aircraft;
     DrawnAttempt {

@@ -40,18 +40,11 @@ pub(super) fn checklist(
     briefing: &Briefing,
     attempt: &AttemptAnalysis,
     utc_start_s: f64,
-    reduction_of_first_s: f64,
 ) -> Option<Checklist> {
     let mut events: Vec<(f64, String)> = briefing
         .events
         .iter()
         .filter_map(|e| Some((e.utc_s()? - utc_start_s, e.what.to_lowercase())))
-        .chain(
-            briefing
-                .events_after_reduction
-                .iter()
-                .map(|e| (reduction_of_first_s + e.seconds, e.what.to_lowercase())),
-        )
         .collect();
     if items.is_empty() || events.is_empty() {
         return None;

@@ -25,10 +25,12 @@ const BANK_SD_DEG: f64 = 1.7;
 const LANDING_HALF_WIDTH_DEG: f64 = 0.5;
 /// Power follows a closing throttle by this, s: the engine and its propeller slow down, but a
 /// propeller that brakes more at speed makes the fall look earlier (common practice, −0.5 to 1.3 s).
+/// The centre was moved once after flights of a simulator showed a bias either way: not blind to them.
 const CLOSING_LAG_S: (f64, f64) = (0.45, 0.45);
 /// The middle of the power's rise follows the start of opening the throttle by this, s: the lever is
-/// advanced smoothly over two to three seconds, and the engine follows by about one (common practice);
-/// engines differ by the standard deviation.
+/// advanced smoothly over two seconds or so, and the engine follows by about one (common practice).
+/// The centre was raised twice after simulated go-arounds came out late, so it is not blind to the
+/// engines of a simulator; a real one may differ by the standard deviation.
 const OPENING_LAG_S: (f64, f64) = (2.25, 0.6);
 /// Whatever else the instant of a change in power rests on, s.
 const CHANGE_SD_S: f64 = 0.25;

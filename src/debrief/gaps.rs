@@ -71,15 +71,46 @@ const RESTS_ON: [(&str, &[&str]); 9] = [
     ),
 ];
 
-/// Key points of an attempt that lie in gaps, each with the length of its gap, s.
+/// A gap as long as this hides a turn rolled in and out, or ten knots lost and regained, s.
+const HIDES_S: f64 = 10.0;
+/// A gap as long as this hides an orbit: at 45° of bank and 70 kt one takes 23 s.
+const HIDES_ORBIT_S: f64 = 23.0;
+/// Least, greatest and share over the glide: what a gap hides may be just that.
+const EXTREMES: [&str; 8] = [
+    "glide_cas_sd_kt",
+    "glide_cas_min_kt",
+    "glide_cas_max_kt",
+    "glide_cas_within_share",
+    "bank_max_deg",
+    "load_factor_max",
+    "stall_margin_min",
+    "height_in_hand_min_ft",
+];
+/// What counts orbits.
+const ORBITS: [&str; 3] = ["orbits", "height_per_orbit_ft", "time_per_orbit_s"];
+
+/// Key points of an attempt that lie in gaps, each with the length of its gap, s; and the longest gap of its glide.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub(super) struct Lost(Vec<(&'static str, f64)>);
+pub(super) struct Lost {
+    key_points: Vec<(&'static str, f64)>,
+    longest_s: f64,
+}
 
 impl Lost {
     /// Looks at every kind of key point; `gaps` on the recording's clock.
     pub(super) fn find(gaps: &[(f64, f64)], draws: &[DrawnAttempt]) -> Self {
-        Lost(
-            FINDERS
+        let of = |f: fn(&DrawnAttempt) -> f64| {
+            let mut times: Vec<f64> = draws.iter().map(f).collect();
+            times.sort_by(f64::total_cmp);
+            times.get(times.len() / 2).copied().unwrap_or(f64::NAN)
+        };
+        let (from_s, to_s) = (of(|d| d.known.power_reduction_s), of(|d| d.known.end_s));
+        Lost {
+            longest_s: gaps
+                .iter()
+                .map(|gap| gap.1.min(to_s) - gap.0.max(from_s))
+                .fold(0.0, f64::max),
+            key_points: FINDERS
                 .iter()
                 .filter_map(|(kind, time_of)| {
                     let times: Vec<f64> = draws
@@ -90,12 +121,12 @@ impl Lost {
                     Some((*kind, gap_around(&times, gaps)?))
                 })
                 .collect(),
-        )
+        }
     }
 
     /// Why the key point of this kind is not measured.
     pub(super) fn reason_at(&self, kind: &str) -> Option<String> {
-        let (_, seconds) = self.0.iter().find(|lost| lost.0 == kind)?;
+        let (_, seconds) = self.key_points.iter().find(|lost| lost.0 == kind)?;
         Some(format!("the recording has a gap of {seconds:.0} s here"))
     }
 
@@ -105,6 +136,14 @@ impl Lost {
             .iter()
             .filter(|(_, measures)| measures.contains(&measure))
             .find_map(|(kind, _)| self.reason_at(kind))
+            .or_else(|| {
+                let hidden = (EXTREMES.contains(&measure) && self.longest_s >= HIDES_S)
+                    || (ORBITS.contains(&measure) && self.longest_s >= HIDES_ORBIT_S);
+                hidden.then(|| {
+                    let gap_s = self.longest_s;
+                    format!("the recording has a gap of {gap_s:.0} s in the glide")
+                })
+            })
     }
 }
 
@@ -185,7 +224,13 @@ mod tests {
 
     #[test]
     fn what_rests_on_a_lost_point_is_lost() {
-        let lost = Lost(vec![("abeam", 12.4)]);
+        let lost = Lost {
+            key_points: vec![("abeam", 12.4)],
+            longest_s: 12.4,
+        };
+        assert!(lost.reason_for("bank_max_deg").is_some());
+        assert!(lost.reason_for("orbits").is_none());
+        assert!(lost.reason_for("descent_rate_fpm").is_none());
         assert_eq!(
             lost.reason_for("abeam_distance_ft").as_deref(),
             Some("the recording has a gap of 12 s here")

@@ -2,12 +2,9 @@
 
 use super::analyse::{Analysis, Options};
 use super::assemble::SPEED_BAND_KT;
-use super::attempt::AttemptAnalysis;
 use super::checklist::checklist;
 use super::document::Debrief;
-use crate::briefing::Briefing;
 use crate::grading::{Evidence, Recorder, References, grade};
-use crate::quantity::quantile_sorted;
 use crate::units::kt;
 
 /// Tolerance on best glide, kt below and above: the standard's, else the usual one.
@@ -20,12 +17,7 @@ pub(super) fn speed_band_kt(options: &Options) -> [f64; 2] {
 }
 
 /// Grades every attempt of `document` where a standard was named.
-pub(super) fn add(
-    document: &mut Debrief,
-    analysis: &Analysis,
-    briefing: &Briefing,
-    options: &Options,
-) {
+pub(super) fn add(document: &mut Debrief, analysis: &Analysis, options: &Options) {
     document.reference.speed_band_kt = speed_band_kt(options);
     let Some(standard) = &options.standard else {
         return;
@@ -34,15 +26,15 @@ pub(super) fn add(
         best_glide_kcas: analysis
             .best_glide_from_briefing
             .then(|| kt(analysis.polar.best_glide_cas_mps)),
-        approach_kcas: briefing.aircraft.approach_kcas,
+        approach_kcas: analysis.briefing.aircraft.approach_kcas,
     };
     let recorded = |channel: &str| document.recording.channels.iter().any(|c| c == channel);
     let recorder = Recorder {
         rate_hz: document.recording.rate_hz,
         airspeed: recorded("tas") || recorded("ias"),
         pressure_altitude: recorded("pressure_altitude"),
+        qnh_known: analysis.setting.qnh_known,
     };
-    let first_reduction_s = analysis.attempts.first().map_or(f64::NAN, reduction_s);
     for (attempt, analysed) in document.attempts.iter_mut().zip(&analysis.attempts) {
         let measures = &attempt.measures;
         let graded = grade(standard, &references, &recorder, |id| {
@@ -61,25 +53,9 @@ pub(super) fn add(
         attempt.grade = Some(graded);
         attempt.checklist = checklist(
             &standard.checklist,
-            briefing,
+            &analysis.briefing,
             analysed,
             analysis.setting.utc_start_s,
-            first_reduction_s,
         );
-    }
-}
-
-/// Median time of the power reduction, s.
-fn reduction_s(attempt: &AttemptAnalysis) -> f64 {
-    let mut times: Vec<f64> = attempt
-        .draws
-        .iter()
-        .map(|d| d.known.power_reduction_s)
-        .collect();
-    times.sort_by(f64::total_cmp);
-    if times.is_empty() {
-        attempt.candidate.start_s
-    } else {
-        quantile_sorted(&times, 0.5)
     }
 }

@@ -7,6 +7,9 @@ use crate::flight_path::Row;
 /// Travel of recorded flap that is an extension and no flutter of the sensor, degrees.
 const TRAVEL_DEG: f64 = 2.0;
 
+/// Flap that was taken is still out this much later, s: a noisy sensor is not.
+const STAYS_S: f64 = 2.0;
+
 impl Ground<'_> {
     /// First known extension of flap within the attempt, s.
     pub(super) fn known_flap_s(&self, from_s: f64, to_s: f64) -> Option<f64> {
@@ -27,15 +30,19 @@ impl Ground<'_> {
 ///
 /// Not against the row before: at several rows a second the travel from one to the next is small.
 fn first_travel_s(rows: &[Row], (from_s, to_s): (f64, f64)) -> Option<f64> {
-    let mut least_deg = f64::INFINITY;
-    rows.iter()
+    let within: Vec<(f64, f64)> = rows
+        .iter()
         .filter(|r| r.t_s > from_s && r.t_s < to_s)
         .filter_map(|r| Some((r.t_s, r.flap_deg?)))
-        .find(|(_, flap_deg)| {
-            least_deg = least_deg.min(*flap_deg);
-            *flap_deg > least_deg + TRAVEL_DEG
-        })
-        .map(|(t_s, _)| t_s)
+        .collect();
+    let mut least_deg = f64::INFINITY;
+    let out = within.iter().enumerate().find(|(k, (t_s, flap_deg))| {
+        least_deg = least_deg.min(*flap_deg);
+        let stays = |after: &&(f64, f64)| after.0 - t_s <= STAYS_S;
+        let mut after = within[*k..].iter().take_while(stays);
+        *flap_deg > least_deg + TRAVEL_DEG && after.all(|a| a.1 > least_deg + TRAVEL_DEG)
+    });
+    out.map(|(_, (t_s, _))| *t_s)
 }
 
 #[cfg(test)]

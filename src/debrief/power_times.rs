@@ -20,9 +20,6 @@ const IDLE_MPS: (f64, f64) = (0.2, 0.9);
 /// Doubt of the speed of least drag (logarithm): handbook speeds are rounded, weights guessed,
 /// and an idling propeller brakes more the faster it turns.
 const SHAPE: (f64, f64) = (0.0, 0.15);
-/// An engine opened up from idle gives its power this much later than the throttle was moved, and spread, s
-/// (common practice: half a second to a second until the propeller has come up).
-const OPENING_LAG_S: (f64, f64) = (0.5, 0.3);
 /// How far the engine channel is trusted to show the same instant.
 const ENGINE_TRUST: f64 = 0.95;
 
@@ -53,7 +50,7 @@ pub(super) fn power_reduction(
     Some(change)
 }
 
-/// The instant at which the throttle was opened.
+/// The instant at which the power came back.
 pub(super) fn power_back(
     g: &Ground<'_>,
     c: &Candidate,
@@ -68,7 +65,7 @@ pub(super) fn power_back(
         between_s: (c.end_s - 9.0, c.end_s + 8.0),
         reach_s: (10.0, 8.0),
     };
-    Some(posterior(g, wind, scale, &expected)?.of_cause(OPENING_LAG_S))
+    posterior(g, wind, scale, &expected)
 }
 
 /// Bursts of power in the glide.

@@ -40,8 +40,13 @@ pub fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
         out.push("best glide was never held for 5 s: the steady glide is taken from 15 s after the power reduction".into());
     }
     if !analysis.best_glide_from_briefing {
+        let from = if analysis.best_glide_from_recording {
+            "the speed usually held at idle in this recording"
+        } else {
+            "usual for a light trainer (common practice)"
+        };
         out.push(format!(
-            "best glide speed is not in the briefing: {:.0} kt, the speed usually held at idle in this recording, stands in for it",
+            "best glide speed is not in the briefing: {:.0} kt, {from}, stands in for it",
             kt(analysis.polar.best_glide_cas_mps)
         ));
     }

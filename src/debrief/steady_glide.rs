@@ -68,7 +68,8 @@ fn stretch(i: &Instants, gaps: &[(f64, f64)]) -> Option<(f64, f64)> {
     let from_s = i.held_s.unwrap_or(i.power_reduction_s + SETTLED_AFTER_S);
     let last_s = i.end_s - BEFORE_END_S;
     let on_final_s = i.on_final_s.unwrap_or(last_s);
-    let straight_in = on_final_s < from_s;
+    // where the final leaves no glide before it, it is the glide
+    let straight_in = on_final_s - from_s < SHORTEST_S;
     let to_s = if straight_in {
         i.low_s.unwrap_or(last_s).min(i.end_s - LANDING_BEGINS_S)
     } else {

@@ -103,6 +103,8 @@ pub struct Recorder {
     pub airspeed: bool,
     /// Pressure altitude.
     pub pressure_altitude: bool,
+    /// QNH in the briefing.
+    pub qnh_known: bool,
 }
 
 /// The values of one measure over the draws, NaN where a draw has none; and why, where most have none.
@@ -224,11 +226,28 @@ fn one(
         .iter()
         .filter(|v| inside(**v, graded.low, graded.high))
         .count();
-    let share = count as f64 / known.len() as f64;
-    graded.share_inside = Some(share);
-    graded.verdict = verdict(share, standard);
+    // a draw without the figure is neither inside nor outside: it keeps the verdict open
+    let all = evidence.values.len() as f64;
+    let inside = count as f64 / all;
+    let at_most = inside + (evidence.values.len() - known.len()) as f64 / all;
+    graded.share_inside = Some(inside);
+    graded.verdict = match (verdict(inside, standard), verdict(at_most, standard)) {
+        (Verdict::Met, _) => Verdict::Met,
+        (_, Verdict::NotMet) => Verdict::NotMet,
+        _ => Verdict::TooCloseToCall,
+    };
     if graded.verdict == Verdict::TooCloseToCall {
-        graded.remark = Some(settled_by(&graded, &known, recorder));
+        let missing = at_most - inside;
+        graded.remark = Some(
+            if verdict(count as f64 / known.len() as f64, standard) == graded.verdict {
+                settled_by(&graded, &known, recorder)
+            } else {
+                format!(
+                    "in {:.0} % of the possible paths there was none",
+                    100.0 * missing
+                )
+            },
+        );
     }
     graded
 }

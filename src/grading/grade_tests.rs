@@ -9,6 +9,7 @@ const ONE_HZ: Recorder = Recorder {
     rate_hz: 1.0,
     airspeed: false,
     pressure_altitude: false,
+    qnh_known: false,
 };
 
 /// The standard graded where every draw of `measure` has the values given.
@@ -52,11 +53,19 @@ fn a_verdict_is_the_share_of_draws_inside() {
 }
 
 #[test]
-fn draws_without_a_value_do_not_count_and_too_few_are_no_verdict() {
-    let half = [100.0, f64::NAN];
+fn draws_without_a_value_keep_it_open_and_too_few_are_no_verdict() {
+    let half = graded(
+        "US-commercial-PO180",
+        "touchdown_along_ft",
+        &[100.0, f64::NAN],
+    );
     assert_eq!(
-        graded("US-commercial-PO180", "touchdown_along_ft", &half).share_inside,
-        Some(1.0)
+        (half.verdict, half.share_inside),
+        (Verdict::TooCloseToCall, Some(0.5))
+    );
+    assert_eq!(
+        half.remark.as_deref(),
+        Some("in 50 % of the possible paths there was none")
     );
     let few = [100.0, f64::NAN, f64::NAN];
     let none = graded("US-commercial-PO180", "touchdown_along_ft", &few);
@@ -102,14 +111,25 @@ fn what_would_have_settled_it_depends_on_the_recorder_and_on_how_close_it_was() 
         far.remark.as_deref(),
         Some("5 fixes a second would probably have settled it")
     );
+    // within 80 ft of the limit for sure: a recorder good to 51 ft might not have told
     let near = graded(
         "US-commercial-PO180",
         "touchdown_along_ft",
-        &spread(205.0, 150.0),
+        &spread(205.0, 80.0),
     );
     assert_eq!(
         near.remark.as_deref(),
-        Some("5 ft from the limit: 5 fixes a second could not tell either")
+        Some("5 ft from the limit: 5 fixes a second might not have told either")
+    );
+    // on the limit by the median, but the draws are spread far beyond what a better recorder leaves
+    let coarse = graded(
+        "US-commercial-PO180",
+        "touchdown_along_ft",
+        &spread(200.0, 170.0),
+    );
+    assert_eq!(
+        coarse.remark.as_deref(),
+        Some("5 fixes a second would probably have settled it")
     );
     let speed = graded(
         "US-private-emergency",

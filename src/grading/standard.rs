@@ -71,8 +71,8 @@ pub enum About {
 pub enum Basis {
     /// Read in the document.
     Document,
-    /// Read in a transcription or summary of it: check the document before calling it official.
-    Transcription,
+    /// Read in a summary of it: check the document before calling it official.
+    Summary,
     /// From memory, not verified.
     Memory,
     /// A habit of instructors, in no document.
@@ -87,7 +87,7 @@ impl Basis {
     /// Every basis, as written in a file.
     pub const WORDS: [(&'static str, Basis); 6] = [
         ("document", Basis::Document),
-        ("transcription", Basis::Transcription),
+        ("summary", Basis::Summary),
         ("memory", Basis::Memory),
         ("common practice", Basis::CommonPractice),
         ("program", Basis::Program),
@@ -98,7 +98,7 @@ impl Basis {
     pub fn caution(self) -> Option<&'static str> {
         match self {
             Basis::Document | Basis::School => None,
-            Basis::Transcription => Some("read in a transcription"),
+            Basis::Summary => Some("read in a summary of it"),
             Basis::Memory => Some("from memory, not verified"),
             Basis::CommonPractice => Some("common practice"),
             Basis::Program => Some("this program's measure; the document gives no share"),

@@ -142,26 +142,6 @@ pub fn multiply_vector<const N: usize>(a: &Mat<N>, x: &Vector<N>) -> Vector<N> {
     out
 }
 
-/// x + y.
-#[inline]
-pub fn add_vectors<const N: usize>(x: &Vector<N>, y: &Vector<N>) -> Vector<N> {
-    let mut out = *x;
-    for i in 0..N {
-        out[i] += y[i];
-    }
-    out
-}
-
-/// x − y.
-#[inline]
-pub fn subtract_vectors<const N: usize>(x: &Vector<N>, y: &Vector<N>) -> Vector<N> {
-    let mut out = *x;
-    for i in 0..N {
-        out[i] -= y[i];
-    }
-    out
-}
-
 /// xᵀ·y.
 #[inline]
 pub fn dot<const N: usize>(x: &Vector<N>, y: &Vector<N>) -> f64 {

@@ -9,7 +9,7 @@
 use super::glide_as_flown::{DragOver, drag_in_steps};
 use crate::air::drag::Polar;
 use crate::key_points::Flown;
-use crate::random::Draws;
+use crate::random::{Draws, above_zero, normal_below};
 
 /// A step of the drag.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -64,6 +64,7 @@ pub fn step_in(drag: &[DragOver], draws: &mut Draws) -> Option<DragStep> {
         return None;
     }
     let precision = noise(drag).powi(-2);
+    let prior_above = normal_below(ADDED.0 / ADDED.1).ln();
     let priors = [BEFORE, (0.0, BEST_SPEED_SD), ADDED].map(|(mean, sd)| (mean, sd.powi(-2)));
     let mut normal = Normal::default();
     for of in drag {
@@ -78,7 +79,8 @@ pub fn step_in(drag: &[DragOver], draws: &mut Draws) -> Option<DragStep> {
             let (evidence, mean, sd) = normal.evidence(&priors);
             places.push((
                 0.5 * (drag[k - 1].t_s + drag[k].t_s),
-                evidence - flat,
+                // flap and slips add drag: the part of the law above zero, after against before
+                evidence - flat + normal_below(mean / sd).ln() - prior_above,
                 mean,
                 sd,
             ));
@@ -93,7 +95,7 @@ pub fn step_in(drag: &[DragOver], draws: &mut Draws) -> Option<DragStep> {
         if left < weight {
             return Some(DragStep {
                 at_s,
-                by: (mean + sd * spread).max(0.0),
+                by: above_zero(mean, sd, spread),
             });
         }
         left -= weight;
@@ -206,6 +208,12 @@ mod tests {
         assert!(share > 0.9 && (at_s - 110.0).abs() <= 5.0, "{share} {at_s}");
         let (share, _) = found(30, 0.0, 0.0, 0.08);
         assert!(share < 0.2, "{share}");
+    }
+
+    #[test]
+    fn less_drag_is_no_flap() {
+        let (share, _) = found(22, -0.3, 0.0, 0.04);
+        assert!(share < 0.3, "{share}");
     }
 
     #[test]

@@ -162,11 +162,8 @@ fn place(attempt: &Attempt, kind: &str, with_height: bool) -> Option<String> {
 }
 
 fn height(point: &KeyPoint) -> Option<String> {
-    let ft = point.height_ft.value().filter(|h| h.is_finite())?;
-    Some(format!(
-        "{}{UNIT_SPACE}ft",
-        number((ft / 10.0).round() * 10.0, 0)
-    ))
+    let figure = number::height(&point.height_ft).filter(|f| f.told)?;
+    Some(format!("{}{UNIT_SPACE}ft", figure.value))
 }
 
 /// The aim going out of reach, or being overflown too high.
@@ -177,12 +174,15 @@ fn reach(event: &Event) -> Option<Said> {
         _ => return None,
     };
     let time = words::time_of_day(&event.utc.value()?);
-    let ft = event.height_ft.value().filter(|h| h.is_finite())?;
-    let tens = number((ft / 10.0).round() * 10.0, 0);
+    let height = number::height(&event.height_ft)?;
     Some(Said {
         about,
         weight,
-        text: format!("{time} at {tens}{UNIT_SPACE}ft: {}.", event.words),
+        text: format!(
+            "{time} at {}{UNIT_SPACE}ft: {}.",
+            height.shown(),
+            event.words
+        ),
     })
 }
 

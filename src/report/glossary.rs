@@ -4,7 +4,7 @@
 pub const WORDS: [(&str, &str); 13] = [
     (
         "95 % interval",
-        "The true value lies inside it 19 times in 20. A wide one is not a bad landing but a recorder that cannot tell.",
+        "It is meant to hold the true value 19 times in 20. A wide one is not a bad landing but a recorder that cannot tell.",
     ),
     (
         "Can\u{2019}t tell",

@@ -3,35 +3,27 @@
 use super::number;
 use super::panel::moments;
 use super::words;
-use crate::debrief::document::{Attempt, Projection};
+use crate::debrief::document::{Attempt, Projection, SlowDanger};
 use crate::quantity::Measured;
-
-/// Seconds as `m:ss`.
-pub fn clock(seconds: f64) -> String {
-    let whole = seconds.round().abs() as u64;
-    let minus = if seconds <= -0.5 {
-        number::MINUS.to_string()
-    } else {
-        String::new()
-    };
-    format!("{minus}{}:{:02}", whole / 60, whole % 60)
-}
 
 /// The dangers, then the moments: what a student should read first.
 pub fn remarks(attempt: &Attempt) -> Vec<String> {
-    let dangers = attempt.in_hand.dangers.iter().map(|d| {
-        if d.probability < SURE {
-            let share = number::number(100.0 * d.probability, 0);
-            format!("{} (probability {share} %)", d.words)
-        } else {
-            d.words.clone()
-        }
-    });
-    dangers.chain(moments_in_words(attempt)).collect()
+    let dangers = attempt.in_hand.dangers.iter();
+    dangers
+        .map(danger)
+        .chain(moments_in_words(attempt))
+        .collect()
 }
 
-/// From this probability on a danger or a moment is not doubted in words.
-const SURE: f64 = 0.95;
+/// A danger, with its probability where that is in doubt.
+pub fn danger(danger: &SlowDanger) -> String {
+    if danger.probability < words::SURE {
+        let share = number::number(100.0 * danger.probability, 0);
+        format!("{} (probability {share} %)", danger.words)
+    } else {
+        danger.words.clone()
+    }
+}
 
 /// Each moment with letter, time, interval and height.
 pub fn moments_in_words(attempt: &Attempt) -> Vec<String> {
@@ -41,11 +33,11 @@ pub fn moments_in_words(attempt: &Attempt) -> Vec<String> {
             let interval = interval_of(attempt, &m.event.utc)
                 .map_or_else(String::new, |text| format!(" ({text})"));
             let height = number::height(&m.event.height_ft)
-                .map_or_else(String::new, |f| format!(", at {} ft", f.value));
+                .map_or_else(String::new, |f| format!(", at {} ft", f.shown()));
             format!(
                 "Mark {}, {}{interval}{height}: {}",
                 m.letter,
-                clock(m.elapsed_s),
+                number::clock(m.elapsed_s),
                 m.event.words
             )
         })
@@ -59,7 +51,7 @@ pub fn interval_of(attempt: &Attempt, utc: &Measured<String>) -> Option<String> 
         words::elapsed_s(attempt, &low)?,
         words::elapsed_s(attempt, &high)?,
     );
-    Some(format!("{} to {}", clock(low), clock(high)))
+    Some(format!("{} to {}", number::clock(low), number::clock(high)))
 }
 
 /// From where a projection was judged.
@@ -70,17 +62,5 @@ pub fn judged_at(projection: &Projection) -> &'static str {
         "on_final" => "on final",
         "last_of_glide" => "at the last of the glide",
         _ => "elsewhere",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn clocks() {
-        assert_eq!(clock(62.4), "1:02");
-        assert_eq!(clock(-3.0), "\u{2212}0:03");
-        assert_eq!(clock(-0.2), "0:00");
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 
-use super::in_hand_words::clock;
+use super::number::clock;
 use super::number::{figure, number};
 use crate::debrief::document::{Attempt, Basis, CriterionGrade, Verdict};
 use crate::measures::catalogue;

@@ -220,6 +220,13 @@ fn events_beside_the_recording_time_the_checklist() {
         .as_f64()
         .unwrap();
     assert!(checklist["started_height_ft"]["value"].as_f64().unwrap() < start);
+    // events counted in seconds are events like any other: each has its height in hand
+    let events = document["attempts"][0]["in_hand"]["at_events"]
+        .as_array()
+        .unwrap();
+    let mixture = events.iter().find(|e| e["what"] == "Mixture rich").unwrap();
+    assert!((mixture["elapsed_s"]["value"].as_f64().unwrap() - 31.0).abs() < 6.0);
+    assert!(mixture["height_in_hand_ft"]["value"].is_number());
     fs::write(
         folder.join("flight.events.csv"),
         "seconds,what\n20,fuel on\n31,mixture\n40,ignition both\n5000,fuel again\n",

@@ -23,6 +23,7 @@ fn judged(id: &str, measure: &str, value: f64) -> CriterionGrade {
         rate_hz: 1.0,
         airspeed: false,
         pressure_altitude: false,
+        qnh_known: true,
     };
     let grade = grade(find(id).unwrap(), &references, &recorder, |m| Evidence {
         values: vec![if m == measure { value } else { f64::NAN }; 20],
@@ -176,6 +177,7 @@ fn a_touchdown_on_the_limit_with_five_metres_of_doubt_is_too_close_to_call() {
         rate_hz: 1.0,
         airspeed: false,
         pressure_altitude: false,
+        qnh_known: true,
     };
     // 60.9 m, 95 % within 5 m of it
     let values: Vec<f64> = (0..200)

@@ -99,7 +99,7 @@ fn words(kind: DangerKind, said: &Said) -> String {
     };
     match kind {
         DangerKind::Stretching => format!(
-            "stretching the glide, from {at} for {lasted_s:.0} s: down to {worst:.0} kt, below {approach}, with the aim point out of reach; slower than best glide it only comes down sooner: lower the nose, take a nearer place"
+            "stretching the glide, from {at} for {lasted_s:.0} s: down to {worst:.0} kt, below {approach}, with the aim point out of reach; slower than best glide it comes down shorter (but for a strong tailwind): lower the nose, take a nearer place"
         ),
         DangerKind::SlowTurn => {
             let stall = if *stall_known {

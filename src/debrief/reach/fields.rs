@@ -21,7 +21,7 @@ pub(super) fn fields(over: &Over<'_>) -> Vec<FieldWithin> {
             let place = FieldPlace {
                 east_m,
                 north_m,
-                above_aim_m: field.elevation_ft.map_or(0.0, |elevation_ft| {
+                above_aim_m: field.elevation_ft.map_or(f64::NAN, |elevation_ft| {
                     elevation_ft * M_PER_FT - setting.elevation_m
                 }),
                 landing_true_deg: field.landing_true_deg,
@@ -30,7 +30,9 @@ pub(super) fn fields(over: &Over<'_>) -> Vec<FieldWithin> {
                 .each()
                 .map(|(drawn, hand)| Some(field_reach(drawn, hand?, &place)))
                 .collect();
-            let why = if setting.aim == AimSource::None || setting.landing_true_deg.is_none() {
+            let why = if field.elevation_ft.is_none() {
+                "the field's elevation is not in the briefing"
+            } else if setting.aim == AimSource::None || setting.landing_true_deg.is_none() {
                 "no aim point with a landing direction, which heights in hand are counted from"
             } else {
                 "too much wind to land there in that direction at glide speed"

@@ -3,7 +3,7 @@
 use super::super::document::DragChange;
 use super::super::instants::measured;
 use super::{Over, minutes};
-use crate::briefing::Briefing;
+use crate::briefing::{Briefing, flap_setting_deg};
 use crate::flight_path::Row;
 use crate::measures::DrawnEnd;
 use crate::quantity::from_draws;
@@ -22,13 +22,6 @@ const BEFORE_END_S: f64 = 3.0;
 /// The slowing-down after the power reduction says little, s.
 const SLOWING_S: f64 = 10.0;
 
-/// The greatest number in these words.
-fn degrees(what: &str) -> Option<f64> {
-    what.split(|c: char| !c.is_ascii_digit())
-        .filter_map(|word| word.parse::<f64>().ok())
-        .fold(None, |most, d| Some(most.map_or(d, |m: f64| m.max(d))))
-}
-
 /// When full flap was out, as far as it is known, s.
 pub(super) fn full_s(
     briefing: &Briefing,
@@ -40,11 +33,7 @@ pub(super) fn full_s(
         .events
         .iter()
         .filter(|e| e.is_flap_extension())
-        .filter_map(|e| {
-            let full = e.what.to_lowercase().contains("full");
-            let deg = if full { Some(90.0) } else { degrees(&e.what) };
-            Some((e.utc_s()? - start_utc_s, deg?))
-        })
+        .filter_map(|e| Some((e.utc_s()? - start_utc_s, flap_setting_deg(&e.what)?)))
         .chain(recorded_steps(rows, (from_s, to_s)))
         .filter(|(t_s, deg)| (from_s..to_s).contains(t_s) && *deg >= FULL_DEG)
         .collect();

@@ -78,9 +78,7 @@ pub(super) fn approach(g: &Ground<'_>, known: &Known) -> Approach {
     let aircraft = &g.briefing.aircraft;
     let steepest_speed_share = aircraft
         .approach_kcas
-        .map_or(usual.steepest_speed_share, |kt| {
-            (kt * MPS_PER_KT / best_mps).clamp(0.6, 1.4)
-        });
+        .map_or(usual.steepest_speed_share, |kt| kt * MPS_PER_KT / best_mps);
     let setting = ReachSetting {
         bank_limit_deg: g
             .briefing

@@ -138,6 +138,13 @@ fn words(said: &Said) -> String {
                 tens(-said.room_ft),
                 said.target_ft
             )
+        } else if said.room_ft >= said.flat_orbit_ft {
+            format!(
+                "{:.0} ft to lose before {:.0} ft abeam, one orbit at {PLANNED_BANK_DEG:.0}° taking {:.0} ft: how many orbits fit is too uncertain to say; {flown}",
+                tens(said.room_ft),
+                said.target_ft,
+                tens(said.flat_orbit_ft)
+            )
         } else {
             format!(
                 "{:.0} ft to lose before {:.0} ft abeam, where one orbit at {PLANNED_BANK_DEG:.0}° takes {:.0} ft: too little for one, to be lost by a wider downwind; {flown}",

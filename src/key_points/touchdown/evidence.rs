@@ -11,6 +11,7 @@ use super::gaussian::{Form, SHARED, SINK};
 use super::rows::{Kind, Sample};
 use super::shapes::Flare;
 use super::{air, ground};
+use crate::random::normal_below;
 
 /// Approach sink, m/s: 300 to 1,500 ft/min.
 pub(super) const APPROACH_SINK_MPS: (f64, f64) = (4.2, 1.8);
@@ -287,15 +288,4 @@ fn combined(
         speed_mps: (v + mean[1], solved.sd(1)),
         sink_mps,
     })
-}
-
-/// Standard normal probability below `z`; Abramowitz and Stegun 26.2.17, error below 7.5e-8.
-pub(super) fn normal_below(z: f64) -> f64 {
-    let x = z.abs();
-    let t = 1.0 / (1.0 + 0.2316419 * x);
-    let series = t
-        * (0.319381530
-            + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
-    let tail = (-x * x / 2.0).exp() / (2.0 * std::f64::consts::PI).sqrt() * series;
-    (if z >= 0.0 { 1.0 - tail } else { tail }).max(1e-300)
 }

@@ -3,8 +3,8 @@
 //! Enough to place the grid of contact times, to leave out what follows a
 //! lift-off, and to tell a contact from a go-around out of the flare.
 
-use super::evidence::normal_below;
 use super::{GroundContext, GroundRow};
+use crate::random::normal_below;
 
 /// Outline of the lowest stretch inside the search window.
 #[derive(Debug, Clone, Copy)]

@@ -1,40 +1,29 @@
 use super::synthetic::{Landing, Plan, land, plan};
 use super::*;
 use crate::random::Draws;
-use crate::units::{M_PER_FT, MPS_PER_KT};
 
 /// Error of the median time and whether the 95 % interval holds the truth.
 struct Outcome {
-    plan: Plan,
     error_s: f64,
     half_s: f64,
     inside: bool,
     along_m: f64,
-    speed_mps: f64,
 }
 
-fn outcome(landing: &Landing, plan: &Plan, seed: u64) -> Option<Outcome> {
+fn outcome(landing: &Landing) -> Option<Outcome> {
     let p = posterior(&landing.rows, &landing.context);
     let [low, middle, high] =
         [0.025, 0.5, 0.975].map(|q| p.time_quantile_s(q).map(|t| t - landing.contact_s));
     let (low, middle, high) = (low?, middle?, high?);
-    let mut draws = Draws::new(seed, 1);
-    let mut along: Vec<f64> = Vec::new();
-    let mut speed: Vec<f64> = Vec::new();
-    for _ in 0..200 {
-        let c = p.draw(&mut draws)?;
-        along.push(c.along_m - landing.along_m);
-        speed.push(c.ground_speed_mps - landing.speed_mps);
-    }
-    along.sort_by(f64::total_cmp);
-    speed.sort_by(f64::total_cmp);
+    let mut draws = Draws::new(5, 1);
+    let along: Option<Vec<f64>> = (0..100)
+        .map(|_| Some(p.draw(&mut draws)?.along_m - landing.along_m))
+        .collect();
     Some(Outcome {
-        plan: *plan,
         error_s: middle,
         half_s: (high - low) / 2.0,
         inside: low <= 0.0 && high >= 0.0,
-        along_m: along[100],
-        speed_mps: speed[100],
+        along_m: median(along?),
     })
 }
 
@@ -66,7 +55,7 @@ fn many(change: impl Fn(&mut Plan), count: u64) -> Vec<Outcome> {
             let mut p = usual();
             change(&mut p);
             let landing = land(&p, &mut draws);
-            outcome(&landing, &p, seed).expect("a landing is found")
+            outcome(&landing).expect("a landing is found")
         })
         .collect()
 }
@@ -253,17 +242,14 @@ fn nothing_is_said_without_rows_and_nothing_panics_on_nonsense() {
     assert!(contact_candidates(&[]).is_empty());
 }
 
-/// Landings in the long table.
-const LONG: u64 = 1200;
-
-/// Calibration over landings drawn from the priors: quick here, the long table on demand.
+/// Landings drawn from what training aeroplanes do.
 fn calibration(count: u64) -> Vec<Outcome> {
     (0..count)
         .filter_map(|seed| {
             let mut draws = Draws::new(seed, 11);
             let p = plan(&mut draws);
             let landing = land(&p, &mut draws);
-            outcome(&landing, &p, seed)
+            outcome(&landing)
         })
         .collect()
 }
@@ -276,50 +262,7 @@ fn intervals_hold_the_truth_over_drawn_landings() {
     // 40 landings: a true 0.92 stays above 0.80 in 99 of 100 cases.
     assert!(inside >= 0.80, "{inside}");
     assert!(median_error_s(&o) < 1.0, "{}", median_error_s(&o));
-}
-
-/// Whether a plan belongs to a row of the table.
-type Member<'a> = &'a dyn Fn(&Plan) -> bool;
-
-#[test]
-#[ignore = "a minute: prints the calibration table"]
-fn calibration_table() {
-    let o = calibration(LONG);
-    let groups: [(&str, Member); 13] = [
-        ("all", &|_| true),
-        ("0.5 Hz", &|p| p.rate_hz == 0.5),
-        ("1 Hz", &|p| p.rate_hz == 1.0),
-        ("2 Hz", &|p| p.rate_hz == 2.0),
-        ("5 Hz", &|p| p.rate_hz == 5.0),
-        ("10 Hz", &|p| p.rate_hz == 10.0),
-        ("no speed", &|p| !p.with_speed),
-        ("with baro", &|p| p.with_baro),
-        ("no hold-off", &|p| p.hold_off_s == 0.0),
-        ("held to 2.5 s", &|p| {
-            p.hold_off_s > 0.0 && p.hold_off_s <= 2.5
-        }),
-        ("held longer", &|p| p.hold_off_s > 2.5),
-        ("bounce", &|p| p.restitution > 0.0),
-        ("touch-and-go", &|p| p.power_s.is_finite()),
-    ];
-    for (name, member) in groups {
-        let some: Vec<&Outcome> = o.iter().filter(|x| member(&x.plan)).collect();
-        let n = some.len() as f64;
-        let mut sorted: Vec<f64> = some.iter().map(|x| x.error_s.abs()).collect();
-        sorted.sort_by(f64::total_cmp);
-        let rms = (some.iter().map(|x| x.error_s * x.error_s).sum::<f64>() / n).sqrt();
-        println!(
-            "{name:14} n {n:4}, bias {:+.2} s, median {:.2} s, p95 {:.2} s, rms {rms:.2} s, inside {:.3}, sharp {:.2}; along median {:.0} ft; speed rms {:.2} kt",
-            some.iter().map(|x| x.error_s).sum::<f64>() / n,
-            sorted[sorted.len() / 2],
-            sorted[sorted.len() * 95 / 100],
-            some.iter().filter(|x| x.inside).count() as f64 / n,
-            some.iter().map(|x| x.half_s).sum::<f64>() / n / 1.96 / rms,
-            median(some.iter().map(|x| x.along_m.abs()).collect()) / M_PER_FT,
-            (some.iter().map(|x| x.speed_mps.powi(2)).sum::<f64>() / n).sqrt() / MPS_PER_KT,
-        );
-    }
-    // 1,200 landings: a true 0.92 stays above 0.89 in 999 of 1,000 cases.
-    assert!(share_inside(&o) >= 0.89, "{}", share_inside(&o));
-    assert!(median_error_s(&o) < 0.9, "{}", median_error_s(&o));
+    // 17 m in the mean over 1,200 such landings
+    let along_m = median(o.iter().map(|o| o.along_m.abs()).collect());
+    assert!(along_m < 30.0, "{along_m}");
 }

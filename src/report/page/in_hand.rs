@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::super::in_hand_words::{clock, interval_of, judged_at};
-use super::super::number;
+use super::super::in_hand_words::{danger, interval_of, judged_at};
+use super::super::number::{self, clock};
 use super::super::panel::moments;
 use super::super::words;
 use crate::debrief::document::{Attempt, HeightPlanned};
@@ -20,14 +20,7 @@ pub(super) fn section(attempt: &Attempt) -> Markup {
         h3 { "Was the aim point within reach?" }
         @if !story.dangers.is_empty() {
             ul class="dangers" {
-                @for danger in &story.dangers {
-                    li {
-                        (sentence(&danger.words))
-                        @if danger.probability < 0.95 {
-                            " (probability " (number::number(100.0 * danger.probability, 0)) " %)"
-                        }
-                    }
-                }
+                @for one in &story.dangers { li { (sentence(&danger(one))) } }
             }
         }
         div class="tables" {
@@ -84,7 +77,7 @@ fn place(measured: &Measured) -> Markup {
 fn height(measured: &Measured) -> Markup {
     html! {
         @if let Some(figure) = number::height(measured) {
-            td class="value" { (figure.value) }
+            td class=(if figure.told { "value" } else { "missing" }) { (figure.shown()) }
             td class="left" { (figure.interval()) }
         } @else { (two(measured, 0)) }
     }
