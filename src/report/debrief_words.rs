@@ -174,15 +174,15 @@ fn reach(event: &Event) -> Option<Said> {
         _ => return None,
     };
     let time = words::time_of_day(&event.utc.value()?);
-    let height = number::height(&event.height_ft)?;
+    let at = number::height(&event.height_ft)
+        .filter(|height| height.told)
+        .map_or_else(String::new, |height| {
+            format!(" at {}{UNIT_SPACE}ft", height.value)
+        });
     Some(Said {
         about,
         weight,
-        text: format!(
-            "{time} at {}{UNIT_SPACE}ft: {}.",
-            height.shown(),
-            event.words
-        ),
+        text: format!("{time}{at}: {}.", event.words),
     })
 }
 

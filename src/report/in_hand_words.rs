@@ -33,7 +33,8 @@ pub fn moments_in_words(attempt: &Attempt) -> Vec<String> {
             let interval = interval_of(attempt, &m.event.utc)
                 .map_or_else(String::new, |text| format!(" ({text})"));
             let height = number::height(&m.event.height_ft)
-                .map_or_else(String::new, |f| format!(", at {} ft", f.shown()));
+                .filter(|f| f.told)
+                .map_or_else(String::new, |f| format!(", at {} ft", f.value));
             format!(
                 "Mark {}, {}{interval}{height}: {}",
                 m.letter,
