@@ -6,6 +6,7 @@
 //!          for each attempt, for each draw:  air -> key_points -> measures
 //!          over the draws: value = median, interval = 2.5 %..97.5 %
 //! -> debrief (document) -> report (sheet, page, table, JSON)
+//!                      -> logbook (many debriefs)
 //! ```
 //!
 //! Data flows downward only: the modules below are in pipeline order, and none
@@ -35,6 +36,7 @@ pub mod reach;
 pub mod measures;
 pub mod grading;
 pub mod debrief;
+pub mod logbook;
 pub mod report;
 
 // The program around it.

@@ -47,6 +47,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "grading",
         ],
     ),
+    ("logbook", &["debrief::document", "measures::catalogue"]),
     // Draws the document and computes nothing: of these two, only the parts named below.
     ("report", &["debrief::document", "measures::catalogue"]),
     (

@@ -12,6 +12,7 @@ pub mod document;
 pub mod drawing;
 mod graded;
 mod gaps;
+pub mod glide_energy;
 pub mod instants;
 mod key_points;
 mod known_flap;

@@ -229,17 +229,19 @@ impl DragNow {
 }
 
 /// Rate of energy height lost to wind changing on the way down, m/s.
-fn shear_loss_mps(flown: &Flown, i: &Instant) -> f64 {
+pub fn shear_loss_mps(flown: &Flown, i: &Instant) -> f64 {
     let shear = flown.wind.shear(i.motion.height_m);
     let (sin, cos) = i.heading_deg.to_radians().sin_cos();
     air_speed_mps(i) / G0_MPS2 * (sin * shear[0] + cos * shear[1]) * i.motion.climb_mps
 }
 
-fn air_speed_mps(i: &Instant) -> f64 {
+/// Speed through the air, climb included, m/s.
+pub fn air_speed_mps(i: &Instant) -> f64 {
     i.level_air_mps.hypot(i.motion.climb_mps)
 }
 
-fn energy_height_m(i: &Instant) -> f64 {
+/// Height plus the speed's worth of it, m.
+pub fn energy_height_m(i: &Instant) -> f64 {
     i.motion.height_m + air_speed_mps(i).powi(2) / (2.0 * G0_MPS2)
 }
 
