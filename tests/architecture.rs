@@ -59,6 +59,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "measures::catalogue",
             "grading",
             "measures::explained",
+            "logbook",
             "report",
         ],
     ),

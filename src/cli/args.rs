@@ -37,6 +37,7 @@ Examples:
   stillprop debrief flight.igc --standard US-commercial-PO180
   stillprop debrief flight.igc --format svg --paper a4
   stillprop debrief week/*.gpx --out week/reports --format html,json
+  stillprop debrief flights --logbook school.logbook
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
 
 Exit status: 0 all done, 1 something could not be read or written, 2 wrong usage, 3 no attempt found.";
@@ -52,6 +53,8 @@ pub(super) enum Command {
         /// Id of the measure, for example `touchdown_along_ft`
         measure: Option<String>,
     },
+    /// Show, write out or forget what a logbook keeps
+    Logbook(LogbookArgs),
     /// List the standards an attempt can be held against; with one, print it with its sources
     Standards {
         /// Id of the standard, or a TOML file, for example `US-commercial-PO180`
@@ -62,7 +65,7 @@ pub(super) enum Command {
 #[derive(Debug, clap::Args)]
 #[command(after_help = DEBRIEF_EXAMPLES)]
 pub(super) struct DebriefArgs {
-    /// Recordings; `-` is standard input
+    /// Recordings, or folders of them; `-` is standard input
     #[arg(value_name = "FLIGHT", required = true)]
     pub(super) flights: Vec<PathBuf>,
 
@@ -142,6 +145,15 @@ pub(super) struct DebriefArgs {
     #[arg(long, short, help_heading = "Reports")]
     pub(super) quiet: bool,
 
+    /// Also keep the debriefs in this logbook, made where it is missing; what it holds unchanged is not
+    /// debriefed again
+    #[arg(long, value_name = "FILE", help_heading = "Logbook")]
+    pub(super) logbook: Option<PathBuf>,
+
+    /// Debrief again what the logbook holds unchanged
+    #[arg(long, requires = "logbook", help_heading = "Logbook")]
+    pub(super) again: bool,
+
     /// Number of possible paths drawn: more give smoother intervals and take longer
     #[arg(
         long,
@@ -155,6 +167,52 @@ pub(super) struct DebriefArgs {
     /// Seed of the draws: the same seed gives the same bytes
     #[arg(long, value_name = "N", default_value_t = Options::default().seed, help_heading = "Estimation")]
     pub(super) seed: u64,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct LogbookArgs {
+    #[command(subcommand)]
+    pub(super) command: LogbookCommand,
+
+    /// The logbook [default: `stillprop/logbook.sqlite` in the folder for programs' data]
+    #[arg(long, value_name = "FILE", global = true)]
+    pub(super) logbook: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum LogbookCommand {
+    /// List the recordings kept
+    List,
+    /// Show the attempts of one recording with all their figures
+    Show {
+        /// Its number in the list, its file name, or the start of its hash
+        recording: String,
+    },
+    /// Write every attempt with all its figures, for other programs
+    Export {
+        /// Comma-separated, or a JSON object a line
+        #[arg(long, value_enum, default_value = "csv")]
+        format: LogbookShape,
+        /// File to write; `-` is standard output
+        #[arg(long, value_name = "FILE", default_value = "-")]
+        out: PathBuf,
+    },
+    /// Remove a person: recordings flown, the code, and every trace in the file
+    Forget {
+        /// Code of the pilot or instructor, for example `P-07`
+        person: String,
+    },
+    /// Look the file over: damage, older methods, flights kept twice
+    Check,
+}
+
+/// Shape of an export.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum LogbookShape {
+    /// Comma-separated values
+    Csv,
+    /// JSON lines
+    Jsonl,
 }
 
 /// Paper of the sheets.

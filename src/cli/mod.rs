@@ -14,11 +14,15 @@ mod exit;
 mod explain;
 mod files;
 mod flight;
+mod keeping;
+mod logbook;
 mod misuse;
 mod plan;
 mod run;
 mod standards;
+mod summary;
 mod terminal;
+mod walk;
 
 pub use exit::Exit;
 pub use run::run;

@@ -46,7 +46,11 @@ pub struct GlideEnergy {
 }
 
 /// The balances of one attempt.
-pub(super) fn of(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis) -> Vec<GlideEnergy> {
+pub(super) fn of(
+    analysis: &Analysis,
+    briefing: &Briefing,
+    a: &AttemptAnalysis,
+) -> Vec<GlideEnergy> {
     let start_s = analysis.setting.utc_start_s;
     let mut out = Vec::new();
     if let Some((from_s, steady_to_s)) = a.steady_s {
@@ -57,7 +61,8 @@ pub(super) fn of(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis) 
             out.extend(balance(a, "clean", (from_s, to_s), start_s));
         }
     }
-    let reduced_s = median(&a.draws, |d| Some(d.known.power_reduction_s)).unwrap_or(a.candidate.start_s);
+    let reduced_s =
+        median(&a.draws, |d| Some(d.known.power_reduction_s)).unwrap_or(a.candidate.start_s);
     let end_s = median(&a.draws, |d| Some(d.known.end_s)).unwrap_or(a.candidate.end_s);
     let mut flaps: Vec<(f64, f64)> = briefing
         .events
@@ -89,7 +94,10 @@ fn balance(
         .filter_map(|d| {
             let terms = terms(&d.flown, d.known.best_glide_cas_mps, span_s)?;
             let within = d.flown.between(span_s.0, span_s.1);
-            let ratio = within.iter().map(|i| i.tas_mps / i.cas_mps.max(1.0)).sum::<f64>();
+            let ratio = within
+                .iter()
+                .map(|i| i.tas_mps / i.cas_mps.max(1.0))
+                .sum::<f64>();
             Some((terms, d.vertical_air_mps, ratio / within.len() as f64))
         })
         .collect();
@@ -113,7 +121,8 @@ fn balance(
         .map(|(t, vertical, _)| {
             t.lost_m - lost_m + (vertical - vertical_mps) * seconds
                 - share
-                    * (t.parasite_m - parasite_m + t.induced_m - induced_m + t.turning_m - turning_m)
+                    * (t.parasite_m - parasite_m + t.induced_m - induced_m + t.turning_m
+                        - turning_m)
         })
         .collect();
     off.sort_by(f64::total_cmp);

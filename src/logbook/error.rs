@@ -79,12 +79,16 @@ impl LogbookError {
                 "make one with `stillprop debrief FLIGHT... --logbook FILE`"
             }
             LogbookError::ReadOnly { .. } => "name a file in a folder of yours with `--logbook`",
-            LogbookError::Locked { .. } => "wait until it has finished, and start again: what is kept stays kept",
+            LogbookError::Locked { .. } => {
+                "wait until it has finished, and start again: what is kept stays kept"
+            }
             LogbookError::Corrupt { .. } => {
                 "nothing was changed; put a copy of the file in its place, or name a new file and debrief the recordings again"
             }
             LogbookError::Foreign { .. } => "name another file with `--logbook`",
-            LogbookError::Newer { .. } => "use the newer version of stillprop, or name another file",
+            LogbookError::Newer { .. } => {
+                "use the newer version of stillprop, or name another file"
+            }
             LogbookError::Full { .. } => "make room and start again: what is kept stays kept",
             LogbookError::Other { .. } | LogbookError::Export(_) => {
                 "name another file, or see what else uses this one"

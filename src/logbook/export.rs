@@ -87,12 +87,15 @@ fn csv_fields(row: &AttemptRow) -> impl Iterator<Item = String> {
         text(&row.aim),
         row.ending.clone(),
         row.confidence.to_string(),
-        row.abeam_target_ft.map_or_else(String::new, |v| v.to_string()),
+        row.abeam_target_ft
+            .map_or_else(String::new, |v| v.to_string()),
     ];
-    let figures = CATALOGUE.iter().flat_map(|info| match row.figures.get(info.id) {
-        Some(figure) => figure.map(|v| v.to_string()),
-        None => Default::default(),
-    });
+    let figures = CATALOGUE
+        .iter()
+        .flat_map(|info| match row.figures.get(info.id) {
+            Some(figure) => figure.map(|v| v.to_string()),
+            None => Default::default(),
+        });
     about.into_iter().chain(figures)
 }
 

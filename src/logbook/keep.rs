@@ -168,7 +168,9 @@ fn insert_attempt(
     insert_figures(transaction, id, attempt)?;
     for glide in &attempt.glide_energy {
         transaction
-            .prepare_cached("INSERT OR REPLACE INTO glide VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)")?
+            .prepare_cached(
+                "INSERT OR REPLACE INTO glide VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+            )?
             .execute(params![
                 id,
                 glide.flap,

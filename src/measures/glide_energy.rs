@@ -34,7 +34,8 @@ pub fn terms(flown: &Flown, best_cas_mps: f64, (from_s, to_s): (f64, f64)) -> Op
     if stretch.len() < 7 {
         return None;
     }
-    let energy_lost = at_end(stretch, false, energy_height_m) - at_end(stretch, true, energy_height_m);
+    let energy_lost =
+        at_end(stretch, false, energy_height_m) - at_end(stretch, true, energy_height_m);
     let mut terms = EnergyTerms {
         lost_m: energy_lost,
         parasite_m: 0.0,
@@ -51,6 +52,11 @@ pub fn terms(flown: &Flown, best_cas_mps: f64, (from_s, to_s): (f64, f64)) -> Op
         terms.turning_m += metres * (i.load_factor.powi(2) - 1.0) / x2;
         terms.distance_m += metres;
     }
-    let all = [terms.lost_m, terms.parasite_m, terms.induced_m, terms.turning_m];
+    let all = [
+        terms.lost_m,
+        terms.parasite_m,
+        terms.induced_m,
+        terms.turning_m,
+    ];
     all.iter().all(|v| v.is_finite()).then_some(terms)
 }
