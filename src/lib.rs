@@ -37,6 +37,7 @@ pub mod measures;
 pub mod grading;
 pub mod debrief;
 pub mod logbook;
+pub mod fleet;
 pub mod report;
 
 // The program around it.

@@ -48,8 +48,16 @@ const STAGES: &[(&str, &[&str])] = &[
         ],
     ),
     ("logbook", &["debrief::document", "measures::catalogue"]),
+    ("fleet", &["debrief::assemble", "logbook"]),
     // Draws the document and computes nothing: of these two, only the parts named below.
-    ("report", &["debrief::document", "measures::catalogue"]),
+    (
+        "report",
+        &[
+            "debrief::document",
+            "measures::catalogue",
+            "fleet::document",
+        ],
+    ),
     (
         "cli",
         &[
@@ -60,6 +68,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "grading",
             "measures::explained",
             "logbook",
+            "fleet",
             "report",
         ],
     ),

@@ -53,6 +53,8 @@ pub(super) enum Command {
         /// Id of the measure, for example `touchdown_along_ft`
         measure: Option<String>,
     },
+    /// Say what each aeroplane of a logbook glides like, and which differs
+    Fleet(FleetArgs),
     /// Show, write out or forget what a logbook keeps
     Logbook(LogbookArgs),
     /// List the standards an attempt can be held against; with one, print it with its sources
@@ -167,6 +169,90 @@ pub(super) struct DebriefArgs {
     /// Seed of the draws: the same seed gives the same bytes
     #[arg(long, value_name = "N", default_value_t = Options::default().seed, help_heading = "Estimation")]
     pub(super) seed: u64,
+}
+
+const FLEET_EXAMPLES: &str = "\
+Files written: fleet.svg, fleet.html, fleet.json, fleet.csv (fleet-type.svg and so on with `--by type`)
+
+Examples:
+  stillprop fleet --logbook school.logbook
+  stillprop fleet --logbook school.logbook --by month --format csv --out -";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = FLEET_EXAMPLES)]
+pub(super) struct FleetArgs {
+    /// The logbook [default: `stillprop/logbook.sqlite` in the folder for programs' data]
+    #[arg(long, value_name = "FILE")]
+    pub(super) logbook: Option<PathBuf>,
+
+    /// What a row is
+    #[arg(long, value_enum, default_value = "aircraft")]
+    pub(super) by: FleetBy,
+
+    /// Folder for the reports; `-` prints one report to standard output
+    #[arg(long, value_name = "DIR", default_value = "reports")]
+    pub(super) out: PathBuf,
+
+    /// Reports to write [default: svg,html,json]
+    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',')]
+    pub(super) format: Vec<OverviewFormat>,
+
+    /// Say nothing but errors
+    #[arg(long, short)]
+    pub(super) quiet: bool,
+
+    /// Number of draws
+    #[arg(long, value_name = "N", default_value_t = 2000,
+        value_parser = clap::value_parser!(u64).range(200..=100_000))]
+    pub(super) draws: u64,
+
+    /// Seed of the draws: the same seed gives the same bytes
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(super) seed: u64,
+}
+
+/// What the rows of a fleet report are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum FleetBy {
+    /// Airframes
+    Aircraft,
+    /// Types of aircraft
+    Type,
+    /// Airframes with each flap setting known
+    Flap,
+    /// Months of each type
+    Month,
+}
+
+/// A kind of report on many attempts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(super) enum OverviewFormat {
+    /// The printable sheet
+    Svg,
+    /// The page, one self-contained file
+    Html,
+    /// The document, for programs
+    Json,
+    /// The table, for spreadsheets
+    Csv,
+}
+
+impl OverviewFormat {
+    /// What is written when nothing is named.
+    pub(super) const USUAL: [OverviewFormat; 3] = [
+        OverviewFormat::Svg,
+        OverviewFormat::Html,
+        OverviewFormat::Json,
+    ];
+
+    pub(super) fn extension(self) -> &'static str {
+        match self {
+            OverviewFormat::Svg => "svg",
+            OverviewFormat::Html => "html",
+            OverviewFormat::Json => "json",
+            OverviewFormat::Csv => "csv",
+        }
+    }
 }
 
 #[derive(Debug, clap::Args)]

@@ -7,6 +7,7 @@
 pub mod checklist_words;
 pub mod debrief_words;
 pub mod exchange;
+pub mod fleet;
 pub mod geojson;
 pub mod glossary;
 pub mod headline;
