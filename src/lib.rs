@@ -38,6 +38,8 @@ pub mod grading;
 pub mod debrief;
 pub mod logbook;
 pub mod fleet;
+pub mod progress;
+pub mod compare;
 pub mod report;
 
 // The program around it.

@@ -49,6 +49,18 @@ const STAGES: &[(&str, &[&str])] = &[
     ),
     ("logbook", &["debrief::document", "measures::catalogue"]),
     ("fleet", &["debrief::assemble", "logbook"]),
+    (
+        "progress",
+        &["debrief::assemble", "logbook", "measures::catalogue"],
+    ),
+    (
+        "compare",
+        &[
+            "debrief::assemble",
+            "debrief::document",
+            "measures::catalogue",
+        ],
+    ),
     // Draws the document and computes nothing: of these two, only the parts named below.
     (
         "report",
@@ -56,6 +68,8 @@ const STAGES: &[(&str, &[&str])] = &[
             "debrief::document",
             "measures::catalogue",
             "fleet::document",
+            "progress::document",
+            "compare",
         ],
     ),
     (
@@ -69,6 +83,8 @@ const STAGES: &[(&str, &[&str])] = &[
             "measures::explained",
             "logbook",
             "fleet",
+            "progress",
+            "compare",
             "report",
         ],
     ),

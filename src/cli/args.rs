@@ -53,8 +53,12 @@ pub(super) enum Command {
         /// Id of the measure, for example `touchdown_along_ft`
         measure: Option<String>,
     },
+    /// Put two to eight attempts over each other, and say which differences are real
+    Compare(CompareArgs),
     /// Say what each aeroplane of a logbook glides like, and which differs
     Fleet(FleetArgs),
+    /// Follow a pilot's measures over the attempts of a logbook; without a pilot, all of them in short
+    Progress(ProgressArgs),
     /// Show, write out or forget what a logbook keeps
     Logbook(LogbookArgs),
     /// List the standards an attempt can be held against; with one, print it with its sources
@@ -169,6 +173,64 @@ pub(super) struct DebriefArgs {
     /// Seed of the draws: the same seed gives the same bytes
     #[arg(long, value_name = "N", default_value_t = Options::default().seed, help_heading = "Estimation")]
     pub(super) seed: u64,
+}
+
+const COMPARE_EXAMPLES: &str = "\
+An attempt is a recording, or a document that `debrief --format json` wrote; `:2` after the name is its second
+attempt, without it all of them count.
+
+Examples:
+  stillprop compare monday.igc friday.igc
+  stillprop compare monday.igc:1 monday.igc:3 reports/friday.json:2 --format svg";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = COMPARE_EXAMPLES)]
+pub(super) struct CompareArgs {
+    /// Two to eight attempts; the first is what the others are held against
+    #[arg(value_name = "FLIGHT[:N]", required = true)]
+    pub(super) attempts: Vec<PathBuf>,
+
+    /// Folder for the reports; `-` prints one report to standard output
+    #[arg(long, value_name = "DIR", default_value = "reports")]
+    pub(super) out: PathBuf,
+
+    /// Reports to write [default: svg,html,json]
+    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',')]
+    pub(super) format: Vec<OverviewFormat>,
+
+    /// Say nothing but errors
+    #[arg(long, short)]
+    pub(super) quiet: bool,
+}
+
+const PROGRESS_EXAMPLES: &str = "\
+Files written: progress-P-07.svg, .html, .json, .csv; without a pilot progress.svg and so on
+
+Examples:
+  stillprop progress P-07 --logbook school.logbook
+  stillprop progress --logbook school.logbook";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = PROGRESS_EXAMPLES)]
+pub(super) struct ProgressArgs {
+    /// Code of the pilot, for example `P-07`
+    pub(super) pilot: Option<String>,
+
+    /// The logbook [default: `stillprop/logbook.sqlite` in the folder for programs' data]
+    #[arg(long, value_name = "FILE")]
+    pub(super) logbook: Option<PathBuf>,
+
+    /// Folder for the reports; `-` prints one report to standard output
+    #[arg(long, value_name = "DIR", default_value = "reports")]
+    pub(super) out: PathBuf,
+
+    /// Reports to write [default: svg,html,json]
+    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',')]
+    pub(super) format: Vec<OverviewFormat>,
+
+    /// Say nothing but errors
+    #[arg(long, short)]
+    pub(super) quiet: bool,
 }
 
 const FLEET_EXAMPLES: &str = "\

@@ -13,7 +13,7 @@ use super::exit::Exit;
 use super::files;
 use super::keeping::Keeping;
 use super::plan::{DebriefPlan, Destination, Flight};
-use crate::briefing::{self, Briefing};
+use crate::briefing::{self, Briefing, Overrides};
 use crate::debrief::{self, Debrief, DebriefError, Options};
 use crate::reading::{self, ReadOptions};
 use crate::report::{self, exchange, words};
@@ -66,7 +66,7 @@ impl Outcome {
 pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> Outcome {
     panic::catch_unwind(AssertUnwindSafe(|| {
         let mut outcome = Outcome::default();
-        match gather(flight, common, plan) {
+        match gather(flight, common, &plan.overrides) {
             Ok(gathered) => debrief_gathered(&gathered, flight, common, plan, &mut outcome),
             Err(problems) => outcome.fail(problems),
         }
@@ -77,6 +77,15 @@ pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> O
         outcome.fail([defect(flight, payload.as_ref())]);
         outcome
     })
+}
+
+/// The document of one recording with the briefing beside it; nothing is written.
+pub(super) fn document_alone(flight: &Flight, common: &Common) -> Result<Debrief, Vec<Diagnostic>> {
+    panic::catch_unwind(AssertUnwindSafe(|| {
+        let gathered = gather(flight, common, &Overrides::default())?;
+        document(&gathered, flight, common)
+    }))
+    .unwrap_or_else(|payload| Err(vec![defect(flight, payload.as_ref())]))
 }
 
 /// All that goes into a debrief.
@@ -133,7 +142,7 @@ fn debrief_gathered(
 fn gather(
     flight: &Flight,
     common: &Common,
-    plan: &DebriefPlan,
+    overrides: &Overrides,
 ) -> Result<Gathered, Vec<Diagnostic>> {
     let bytes = files::read_flight(flight).map_err(|problem| vec![problem])?;
     let beside;
@@ -144,7 +153,7 @@ fn gather(
         &beside
     };
     let mut briefing = briefing
-        .overridden_by(&plan.overrides)
+        .overridden_by(overrides)
         .map_err(|error| briefing_errors(&error))?;
     if let Some(path) = flight.events_beside().filter(|path| path.exists()) {
         let text = files::read_text(&path).map_err(|problem| vec![problem])?;

@@ -9,6 +9,7 @@
 
 mod args;
 mod batch;
+mod compare;
 mod diagnostic;
 mod exit;
 mod explain;
@@ -20,6 +21,7 @@ mod logbook;
 mod misuse;
 mod overview;
 mod plan;
+mod progress;
 mod run;
 mod standards;
 mod summary;

@@ -131,6 +131,11 @@ impl DebriefPlan {
 }
 
 impl Flight {
+    /// The recording at `path`.
+    pub(super) fn named(path: &Path) -> Self {
+        Flight::new(path)
+    }
+
     fn new(path: &Path) -> Self {
         if path.as_os_str() == "-" {
             return Flight {

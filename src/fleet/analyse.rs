@@ -51,6 +51,16 @@ pub fn analyse(rows: &[GlideRow], options: Options) -> FleetReport {
     for (airframe, differs) in airframes.iter_mut().zip(found(&probabilities)) {
         airframe.differs = differs;
     }
+    let trends: Vec<Option<f64>> = airframes
+        .iter()
+        .map(|a| {
+            a.probability_getting_worse
+                .map(|p| 2.0 * p.max(1.0 - p) - 1.0)
+        })
+        .collect();
+    for (airframe, is) in airframes.iter_mut().zip(found(&trends)) {
+        airframe.trend_found = is;
+    }
     let key = |a: &Airframe| {
         a.against_others_percent
             .value()
@@ -218,6 +228,7 @@ impl Fitted<'_> {
             abeam_height_needed_ft: needed,
             history: months(&points, glide_ratio.value().unwrap_or(TYPICAL_GLIDE_RATIO)),
             glide_ratio,
+            trend_found: false,
             trend_percent_per_year: course.trend_percent_per_year,
             probability_getting_worse: course.probability_getting_worse,
             change: course.change,

@@ -78,6 +78,8 @@ pub struct Airframe {
     pub history: Vec<Month>,
     /// Change of the glide ratio over a year, %; below zero is worse.
     pub trend_percent_per_year: Measured,
+    /// Whether there is a trend, after allowing for the number of airframes looked at.
+    pub trend_found: bool,
     /// Probability that it is getting worse.
     pub probability_getting_worse: Option<f64>,
     /// The step in its history, where there may be one.

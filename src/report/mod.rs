@@ -5,6 +5,7 @@
 //! escaped.
 
 pub mod checklist_words;
+pub mod compare;
 pub mod debrief_words;
 pub mod exchange;
 pub mod fleet;
@@ -17,6 +18,7 @@ pub mod look;
 pub mod number;
 pub mod page;
 pub mod panel;
+pub mod progress;
 mod rounding;
 mod rounding_reach;
 pub mod rows;

@@ -35,7 +35,7 @@ pub(super) fn dots(
     let title = "Glide ratio at idle, clean, wings level, at best glide speed";
     canvas.text(Point::new(area.x, area.y + look.title), title, look.title());
     let name_width = 0.22 * area.w;
-    let words_width = if area.w > 600.0 { 0.3 * area.w } else { 0.0 };
+    let words_width = if area.w > 600.0 { 0.34 * area.w } else { 0.0 };
     let plot = area.inset(
         name_width,
         look.body * 2.4,
@@ -329,7 +329,7 @@ fn history_note(airframe: &Airframe) -> String {
     match ends(&airframe.trend_percent_per_year) {
         Some((_, low, high)) => {
             let figure = number::plain(&airframe.trend_percent_per_year, 0);
-            if low > 0.0 || high < 0.0 {
+            if airframe.trend_found && (low > 0.0 || high < 0.0) {
                 format!("{} % a year", with_interval(figure))
             } else {
                 "no trend found".into()

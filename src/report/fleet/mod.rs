@@ -7,6 +7,7 @@ mod table;
 
 pub use page::page_html;
 pub use sheet::sheet_svg;
+pub(super) use table::quoted;
 pub use table::{csv, json, table};
 
 use super::number::{Figure, number};
@@ -16,7 +17,7 @@ use crate::quantity::Measured;
 /// The finding on one airframe in a few words.
 fn finding(airframe: &Airframe) -> String {
     let than = match airframe.compared_with.as_deref() {
-        Some("others") => "the others of its type",
+        Some("others") => "the others",
         Some(_) => "its handbook",
         None => return "nothing to compare with".into(),
     };

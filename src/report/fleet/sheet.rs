@@ -4,6 +4,7 @@ use super::super::look::Look;
 use super::super::number;
 use super::super::sheet::{INK, Paper, overview};
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, TextStyle, fit, wrap};
+use super::super::words;
 use super::{drawing, finding};
 use crate::fleet::document::FleetReport;
 
@@ -67,22 +68,24 @@ pub(super) fn headline(report: &FleetReport) -> String {
         .airframes
         .iter()
         .filter(|a| a.differs)
-        .map(|a| {
+        .filter_map(|a| {
             let percent = a
                 .against_others_percent
                 .value()
-                .or(a.against_handbook_percent.value());
-            format!(
-                "{} ({} %)",
-                a.registration,
-                number::number(percent.unwrap_or_default(), 0)
-            )
+                .or(a.against_handbook_percent.value())?;
+            let how = if percent < 0.0 { "worse" } else { "better" };
+            let size = number::number(percent.abs(), 0);
+            Some(format!("{} glides {size} % {how}", a.registration))
         })
         .collect();
     match differing.len() {
         0 if report.airframes.is_empty() => "No glide to compare".into(),
         0 => "No airframe differs, as far as can be told".into(),
-        _ => format!("Differ: {}", differing.join(", ")),
+        n => format!(
+            "{n} of {} differ: {}",
+            report.airframes.len(),
+            differing.join(", ")
+        ),
     }
 }
 
@@ -140,7 +143,7 @@ fn notes(canvas: &mut Canvas, area: Rect, report: &FleetReport, look: Look) {
             ))
         });
     for note in needed.chain(report.warnings.iter().cloned()) {
-        for line in wrap(&note, look.small, false, area.w) {
+        for line in wrap(&words::sentence_case(&note), look.small, false, area.w) {
             if y > area.bottom() {
                 return;
             }
