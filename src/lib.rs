@@ -14,6 +14,7 @@
 
 // Ground: imported by every stage, imports no stage.
 pub mod atmosphere;
+pub mod findings;
 pub mod geodesy;
 pub mod geoid;
 pub mod geomagnetism;

@@ -8,6 +8,7 @@ use sha2::{Digest, Sha256};
 /// Modules of no stage, and what each may import.
 const GROUND: &[(&str, &[&str])] = &[
     ("atmosphere", &["units"]),
+    ("findings", &[]),
     ("geodesy", &["units"]),
     ("geoid", &["units"]),
     ("geomagnetism", &["geodesy"]),

@@ -70,6 +70,7 @@ pub(super) enum Command {
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = DEBRIEF_EXAMPLES)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own")]
 pub(super) struct DebriefArgs {
     /// Recordings, or folders of them; `-` is standard input
     #[arg(value_name = "FLIGHT", required = true)]

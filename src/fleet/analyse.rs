@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 use rayon::prelude::*;
 
 use super::document::{Airframe, FleetReport, PolarPoint, SCHEMA, TypePolar};
-use super::findings::found;
 use super::glides::{By, Group, Kind, kinds, median};
 use super::history::{course, months, point};
 use super::model::{Datum, Drawn, Run, draws};
 use crate::debrief::assemble::CAUTIONS;
+use crate::findings::found;
 use crate::logbook::GlideRow;
 use crate::quantity::{Measured, from_draws};
 use crate::units::FPM_PER_KT;

@@ -76,7 +76,7 @@ pub(super) fn course(points: &[Point]) -> Course {
         (Some(first), Some(last)) => last.utc_s - first.utc_s,
         _ => 0.0,
     };
-    if points.len() < LEAST.0 || !(span_s >= LEAST_S) {
+    if points.len() < LEAST.0 || span_s.is_nan() || span_s < LEAST_S {
         return Course {
             trend_percent_per_year: Measured::unknown(format!(
                 "a trend needs {} attempts over three months",

@@ -10,7 +10,6 @@
 
 mod analyse;
 pub mod document;
-mod findings;
 mod glides;
 mod history;
 pub mod model;

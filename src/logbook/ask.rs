@@ -37,7 +37,9 @@ pub struct RecordingRow {
 pub struct AttemptRow {
     /// Number in this logbook.
     pub id: i64,
-    /// The recording it is in.
+    /// Number of the recording it is in.
+    pub recording_id: i64,
+    /// File name of that recording.
     pub recording: String,
     /// Its number there.
     pub number: u32,
@@ -194,7 +196,7 @@ impl Logbook {
         };
         let sql = format!(
             "SELECT t.id, r.file, t.number, t.power_reduction_utc, a.registration, p.code, r.aim_name,
-                    t.ending, t.confidence, r.abeam_target_ft, {}
+                    t.ending, t.confidence, r.abeam_target_ft, r.id, {}
              FROM attempt t
              JOIN recording r ON r.id = t.recording_id
              JOIN figure f ON f.attempt_id = t.id
@@ -295,12 +297,13 @@ fn figure_at(row: &Row<'_>, at: usize) -> rusqlite::Result<Option<[f64; 3]>> {
 fn attempt_of(row: &Row<'_>, known: &[&'static str]) -> rusqlite::Result<AttemptRow> {
     let mut figures = BTreeMap::new();
     for (i, id) in known.iter().enumerate() {
-        if let Some(figure) = figure_at(row, 10 + 3 * i)? {
+        if let Some(figure) = figure_at(row, 11 + 3 * i)? {
             figures.insert(*id, figure);
         }
     }
     Ok(AttemptRow {
         id: row.get(0)?,
+        recording_id: row.get(10)?,
         recording: row.get(1)?,
         number: row.get(2)?,
         utc: row.get(3)?,

@@ -8,6 +8,7 @@ use super::open::Logbook;
 use super::schema::columns_of;
 use crate::debrief::document::{Attempt, Debrief, Ending, Verdict};
 use crate::measures::catalogue::CATALOGUE;
+use crate::quantity::Measured;
 
 /// A debrief to keep.
 #[derive(Debug, Clone, Copy)]
@@ -205,8 +206,8 @@ fn insert_figures(
     let mut values = vec![Value::Integer(id)];
     for info in CATALOGUE {
         let measured = attempt.measures.get(info.id);
-        let value = measured.and_then(|m| m.value());
-        let interval = measured.and_then(|m| m.interval());
+        let value = measured.and_then(Measured::value);
+        let interval = measured.and_then(Measured::interval);
         let real = |v: Option<f64>| v.map_or(Value::Null, Value::Real);
         values.extend([
             real(value),

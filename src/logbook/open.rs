@@ -1,5 +1,6 @@
 //! Opening the file.
 
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -202,7 +203,9 @@ fn in_uri(path: &Path) -> String {
     let mut out = String::new();
     for byte in path.to_string_lossy().bytes() {
         match byte {
-            b'?' | b'#' | b'%' | b' ' => out.push_str(&format!("%{byte:02x}")),
+            b'?' | b'#' | b'%' | b' ' => {
+                let _ = write!(out, "%{byte:02x}");
+            }
             _ => out.push(byte as char),
         }
     }

@@ -72,6 +72,8 @@ pub struct MeasureProgress {
     pub probability_better: Option<f64>,
     /// Change over ten attempts along a straight line.
     pub trend_per_ten: Measured,
+    /// `better`, `worse`, `no_change` (none to be told) or `too_few`, after allowing for the number of measures.
+    pub course: String,
     /// Probability that the line goes the better way.
     pub probability_improving: Option<f64>,
 }
@@ -115,9 +117,9 @@ pub struct PilotLine {
     pub last_utc: String,
     /// Share of the last attempts within the yardstick, by measure; null where it was not measured.
     pub met_shares: Vec<MetShare>,
-    /// Ids of the measures that get better with a probability of 0.9 or more.
+    /// Ids of the measures whose course is `better`.
     pub improving: Vec<String>,
-    /// Ids of those that get worse likewise.
+    /// Ids of those whose course is `worse`.
     pub worsening: Vec<String>,
 }
 

@@ -9,6 +9,7 @@ use super::document::{
 use super::statistics::{Estimate, Figure, mean, slope};
 use super::yardsticks::{YARDSTICKS, Yardstick};
 use crate::debrief::assemble::CAUTIONS;
+use crate::findings::found;
 use crate::logbook::AttemptRow;
 use crate::measures::catalogue::CATALOGUE;
 use crate::quantity::Measured;
@@ -16,8 +17,8 @@ use crate::random::normal_below;
 
 /// Most attempts that count as the first, and as the last.
 const MOST_COMPARED: usize = 5;
-/// From this probability on a measure is named as getting better or worse.
-const NAMED_FROM: f64 = 0.9;
+/// From so many flights on the flight is what counts, not the attempt.
+const LEAST_FLIGHTS: usize = 4;
 /// Power reductions nearer than this are of one attempt, which two recorders recorded, s.
 const SAME_ATTEMPT_S: f64 = 20.0;
 /// Half-width of a 95 % interval in standard deviations.
@@ -30,11 +31,24 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
     let (rows, twice) = once_each(rows);
     let (first, last) = (rows.first()?, rows.last()?);
     let compared = (rows.len() / 2).clamp(1, MOST_COMPARED);
-    let measures: Vec<MeasureProgress> = YARDSTICKS
+    let mut measures: Vec<MeasureProgress> = YARDSTICKS
         .iter()
         .map(|yardstick| measure(yardstick, &rows))
         .filter(|m| m.attempts > 0)
         .collect();
+    let sure: Vec<Option<f64>> = measures
+        .iter()
+        .map(|m| m.probability_improving.map(|p| p.max(1.0 - p)))
+        .collect();
+    for (m, is) in measures.iter_mut().zip(found(&sure)) {
+        m.course = match m.probability_improving {
+            None => "too_few",
+            Some(p) if is && p > 0.5 => "better",
+            Some(_) if is => "worse",
+            Some(_) => "no_change",
+        }
+        .into();
+    }
     let ends = |word: &str| rows.iter().filter(|r| r.ending == word).count() as u32;
     let mut warnings = Vec::new();
     if twice > 0 {
@@ -69,11 +83,11 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
 /// All pilots in short.
 pub fn overview(reports: &[ProgressReport]) -> Overview {
     let pilots = reports.iter().map(|report| {
-        let named = |is: &dyn Fn(f64) -> bool| {
+        let named = |course: &str| {
             report
                 .measures
                 .iter()
-                .filter(|m| m.probability_improving.is_some_and(is))
+                .filter(|m| m.course == course)
                 .map(|m| m.measure.clone())
                 .collect()
         };
@@ -92,8 +106,8 @@ pub fn overview(reports: &[ProgressReport]) -> Overview {
                         .and_then(|m| m.met_share),
                 })
                 .collect(),
-            improving: named(&|p| p >= NAMED_FROM),
-            worsening: named(&|p| p <= 1.0 - NAMED_FROM),
+            improving: named("better"),
+            worsening: named("worse"),
         }
     });
     Overview {
@@ -113,7 +127,7 @@ fn once_each(rows: &[AttemptRow]) -> (Vec<&AttemptRow>, usize) {
     for row in rows {
         match kept.last_mut() {
             Some(last)
-                if last.recording != row.recording
+                if last.recording_id != row.recording_id
                     && (seconds(&row.utc) - seconds(&last.utc)).abs() < SAME_ATTEMPT_S =>
             {
                 if row.figures.len() > last.figures.len() {
@@ -161,7 +175,11 @@ fn measure(yardstick: &Yardstick, rows: &[&AttemptRow]) -> MeasureProgress {
     let n = (figures.len() / 2).min(MOST_COMPARED);
     let (first, last) = (mean(&figures[..n]), mean(&figures[figures.len() - n..]));
     let difference = first.zip(last).map(|(first, last)| last.less(&first));
-    let line = slope(&figures);
+    let recordings: Vec<i64> = points
+        .iter()
+        .map(|(at, _)| rows[*at as usize].recording_id)
+        .collect();
+    let line = slope(&by_flight(&figures, &recordings));
     // back from badness to the measure's own direction
     let sign = if better.badness(1.0) < 0.0 { -1.0 } else { 1.0 };
     let told = |estimate: Option<Estimate>, times: f64, reason: &str| match estimate {
@@ -192,8 +210,35 @@ fn measure(yardstick: &Yardstick, rows: &[&AttemptRow]) -> MeasureProgress {
         difference: told(difference, 1.0, "needs four attempts"),
         probability_better: difference.map(|d| d.below_zero()),
         trend_per_ten: told(line, 10.0, "needs four attempts"),
+        course: "too_few".into(),
         probability_improving: line.map(|line| line.below_zero()),
         points: points.into_iter().map(|(_, p)| p).collect(),
+    }
+}
+
+/// The mean of each flight: attempts of one day and air are alike, and are no independent witnesses. Where the
+/// flights are few, the attempts.
+fn by_flight(figures: &[Figure], recordings: &[i64]) -> Vec<Figure> {
+    let mut out = Vec::new();
+    let mut from = 0;
+    while from < figures.len() {
+        let n = recordings[from..]
+            .iter()
+            .take_while(|r| **r == recordings[from])
+            .count();
+        let of = &figures[from..from + n];
+        let mean = |f: &dyn Fn(&Figure) -> f64| of.iter().map(f).sum::<f64>() / n as f64;
+        out.push(Figure {
+            at: mean(&|f| f.at),
+            value: mean(&|f| f.value),
+            sd: (mean(&|f| f.sd * f.sd) / n as f64).sqrt(),
+        });
+        from += n;
+    }
+    if out.len() < LEAST_FLIGHTS {
+        figures.to_vec()
+    } else {
+        out
     }
 }
 

@@ -198,7 +198,7 @@ pub(super) fn by_time(
     let most_s = all().map(|p| p.0).fold(1.0, f64::max);
     let low = all().map(|p| p.1).fold(f64::INFINITY, f64::min);
     let high = all().map(|p| p.1).fold(f64::NEG_INFINITY, f64::max);
-    if !(low <= high) {
+    if !low.is_finite() || !high.is_finite() {
         canvas.close();
         return;
     }

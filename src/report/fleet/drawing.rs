@@ -52,7 +52,7 @@ pub(super) fn dots(
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
             (low.min(v), high.max(v))
         });
-    if !(low < high) {
+    if !low.is_finite() || !high.is_finite() || low >= high {
         canvas.close();
         return;
     }

@@ -14,9 +14,6 @@ use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
 use crate::progress::document::{MeasureProgress, ProgressReport};
 use crate::quantity::Measured;
 
-/// From this probability on a measure is said to get better, or worse.
-const SAID_FROM: f64 = 0.9;
-
 /// The catalogue's entry of a measure.
 fn info(id: &str) -> Option<&'static MeasureInfo> {
     CATALOGUE.iter().find(|info| info.id == id)
@@ -29,11 +26,12 @@ fn label(id: &str) -> &str {
 
 /// Whether a measure gets better, in words, with the probability.
 fn verdict(m: &MeasureProgress) -> String {
-    match m.probability_improving {
-        None => "too few to tell".into(),
-        Some(p) if p >= SAID_FROM => format!("getting better ({} likely)", chance(p)),
-        Some(p) if p <= 1.0 - SAID_FROM => format!("getting worse ({} likely)", chance(1.0 - p)),
-        Some(_) => "no change to be told".into(),
+    let p = m.probability_improving.unwrap_or(0.5);
+    match m.course.as_str() {
+        "better" => format!("getting better ({} likely)", chance(p)),
+        "worse" => format!("getting worse ({} likely)", chance(1.0 - p)),
+        "no_change" => "no change to be told".into(),
+        _ => "too few to tell".into(),
     }
 }
 
@@ -76,18 +74,15 @@ fn figure(m: &MeasureProgress, measured: &Measured) -> String {
 
 /// The finding in one line.
 fn headline(report: &ProgressReport) -> String {
-    let named = |is: &dyn Fn(f64) -> bool| -> Vec<&str> {
+    let count = |course: &str| {
         report
             .measures
             .iter()
-            .filter(|m| m.probability_improving.is_some_and(is))
-            .map(|m| m.label.as_str())
-            .collect()
+            .filter(|m| m.course == course)
+            .count()
     };
-    let better = named(&|p| p >= SAID_FROM);
-    let worse = named(&|p| p <= 1.0 - SAID_FROM);
     let counted = format!("{} attempts", report.attempts);
-    match (better.len(), worse.len()) {
+    match (count("better"), count("worse")) {
         (0, 0) => format!("{counted}: no change to be told yet"),
         (n, 0) => format!(
             "{counted}: {n} of {} measures getting better",

@@ -80,7 +80,7 @@ pub fn overview_html(report: &Overview) -> String {
         main {
             section {
                 h2 { (report.pilots.len()) " pilots" }
-                p class="detail" { "Share of the last five attempts within the yardstick; ↑ getting better, ↓ getting worse, each with a probability of 0.9 or more." }
+                p class="detail" { "Share of the last five attempts within the yardstick; ↑ getting better, ↓ getting worse, of which one in twenty is expected to be chance." }
                 div class="scroll" tabindex="0" { table {
                     thead { tr {
                         th { "Pilot" } th { "Attempts" } th { "Last" }

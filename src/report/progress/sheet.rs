@@ -123,7 +123,7 @@ pub fn overview_svg(report: &Overview) -> String {
     }
     canvas.text(
         Point::new(INK.x, INK.bottom() - 31.0),
-        "Bars: last five attempts; \u{2191} getting better, \u{2193} getting worse, each with a probability of 0.9 or more. Aircraft and air differ: not a ranking.",
+        "Bars: last five attempts; \u{2191} getting better, \u{2193} getting worse, of which one in twenty is expected to be chance. Aircraft and air differ: not a ranking.",
         look.small(Ink::Muted, Anchor::Start),
     );
     overview::cautions(&mut canvas, &report.cautions, &report.program);

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::super::fleet::quoted;
 use super::super::number;
-use super::{advice, chance, figure, headline, info, label, verdict};
+use super::{advice, figure, headline, info, label, verdict};
 use crate::progress::document::{Overview, ProgressReport};
 use crate::quantity::Measured;
 
@@ -162,10 +162,6 @@ pub fn overview_table(report: &Overview) -> String {
             list(&pilot.worsening, "worse")
         );
     }
-    let _ = writeln!(
-        out,
-        "better and worse: with a probability of {} or more",
-        chance(super::SAID_FROM)
-    );
+    out.push_str("of those named better or worse, one in twenty is expected to be chance\n");
     out
 }

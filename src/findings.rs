@@ -1,14 +1,14 @@
-//! Who differs, after allowing for how many were compared.
+//! What is found among many, after allowing for how many were looked at.
 
 /// Share of the findings that may be wrong.
-pub(super) const FALSE_SHARE: f64 = 0.05;
+pub const FALSE_SHARE: f64 = 0.05;
 /// A finding needs at least this probability, however sure the others are.
 const LEAST: f64 = 0.9;
 
 /// Which of `probabilities` are findings: as many as can be, most probable first, such that the mean
 /// probability of being wrong stays within [`FALSE_SHARE`] (Müller, Parmigiani and Rice, FDR and Bayesian
 /// multiple comparisons rules, 2007; memory). Those without a probability are none.
-pub(super) fn found(probabilities: &[Option<f64>]) -> Vec<bool> {
+pub fn found(probabilities: &[Option<f64>]) -> Vec<bool> {
     let mut order: Vec<(usize, f64)> = probabilities
         .iter()
         .enumerate()
