@@ -139,7 +139,7 @@ fn analyse_in(
     briefing: &Briefing,
     options: &Options,
 ) -> Analysis {
-    let coarse = flight_path::estimate(&track, &setting, &[]);
+    let coarse = flight_path::estimate(&track, &setting);
     let briefed = briefing.aircraft.best_glide_as_flown_kcas();
     let mut polar = Polar {
         best_glide_cas_mps: briefed.map_or(TYPICAL_BEST_GLIDE_MPS, |kt| kt * MPS_PER_KT),
@@ -169,7 +169,7 @@ fn analyse_in(
     let path = if windows.is_empty() {
         coarse
     } else {
-        flight_path::estimate(&track, &setting, &windows)
+        flight_path::refine(&coarse, &track, &setting, &windows)
     };
     let briefing = with_events_in_utc(briefing, &setting, accepted.first());
     let ground = Ground {
