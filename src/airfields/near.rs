@@ -77,7 +77,12 @@ pub fn listed(runways: &[&Runway], most_airfields: usize) -> Option<String> {
 
 /// Distance of the nearer end from the nearest of the places, m; infinite where there is no place.
 fn distance_m(runway: &Runway, places: &[(f64, f64)]) -> f64 {
-    let ends = || runway.ends.iter().map(|e| (e.latitude_deg, e.longitude_deg));
+    let ends = || {
+        runway
+            .ends
+            .iter()
+            .map(|e| (e.latitude_deg, e.longitude_deg))
+    };
     places
         .iter()
         .flat_map(|place| ends().map(|end| great_circle_m(*place, end)))

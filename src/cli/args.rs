@@ -71,7 +71,7 @@ pub(super) struct DebriefArgs {
     #[arg(long, value_name = "FILE", help_heading = "The flight")]
     pub(super) briefing: Option<PathBuf>,
 
-    /// Aim point, decimal degrees, in place of the briefing's
+    /// Aim point in place of the briefing's: decimal degrees, or as "51°30'N 2°15'W"
     #[arg(
         long,
         value_name = "LAT,LON",
@@ -79,6 +79,19 @@ pub(super) struct DebriefArgs {
         help_heading = "The flight"
     )]
     pub(super) aim: Option<String>,
+
+    /// Aim on a runway, at its threshold or FT past it, in place of the briefing's
+    #[arg(
+        long,
+        value_name = "AIRFIELD/RUNWAY[+FT]",
+        conflicts_with = "aim",
+        help_heading = "The flight"
+    )]
+    pub(super) runway: Option<String>,
+
+    /// Your own table of runways in place of the program's, as `scripts/runway_table.py` describes it
+    #[arg(long, value_name = "FILE", help_heading = "The flight")]
+    pub(super) runways: Option<PathBuf>,
 
     /// Elevation of the aim point, ft above mean sea level
     #[arg(

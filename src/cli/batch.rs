@@ -61,6 +61,7 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
         briefing: None,
         reading: ReadOptions::default(),
         options: plan.options.clone(),
+        airfields: None,
     };
     if let Some(path) = &plan.briefing {
         match flight::read_briefing(path) {
@@ -75,6 +76,12 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
                 exit = Exit::WrongUsage;
                 problems.extend(found);
             }
+        }
+    }
+    if let Some(path) = &plan.runways {
+        match files::read_runways(path) {
+            Ok(airfields) => common.airfields = Some(airfields),
+            Err(problem) => problems.push(problem),
         }
     }
     if let Some(path) = &plan.columns {

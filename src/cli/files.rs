@@ -7,6 +7,7 @@ use std::process;
 
 use super::diagnostic::Diagnostic;
 use super::plan::{Flight, Source};
+use crate::airfields::Airfields;
 use crate::briefing::spelling::nearest;
 
 /// The largest recording read, MiB: ten days at 10 Hz are less.
@@ -53,6 +54,13 @@ pub(super) fn read_text(path: &Path) -> Result<String, Diagnostic> {
         ))
         .with_help("save it again as UTF-8")
     })
+}
+
+/// A table of runways.
+pub(super) fn read_runways(path: &Path) -> Result<Airfields, Diagnostic> {
+    let text = read_text(path)?;
+    Airfields::read(&text)
+        .map_err(|problem| Diagnostic::error(format!("{}:{problem}", path.display())))
 }
 
 fn read_at_most(from: impl Read, limit_mib: u64, shown: &str) -> Result<Vec<u8>, Diagnostic> {
