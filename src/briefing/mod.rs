@@ -11,6 +11,7 @@
 pub mod aim;
 mod consistency;
 mod coordinate;
+pub mod draft;
 pub mod error;
 pub mod events_csv;
 mod fields;

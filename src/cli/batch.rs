@@ -13,7 +13,7 @@ use super::flight::{self, Common, Outcome};
 use super::plan::{DebriefPlan, Destination};
 use super::standards;
 use super::terminal::Terminal;
-use crate::reading::{ColumnMap, ReadOptions};
+use crate::reading::ReadOptions;
 
 /// Does what `plan` says.
 pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
@@ -85,11 +85,7 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
         }
     }
     if let Some(path) = &plan.columns {
-        let map = files::read_text(path).and_then(|text| {
-            ColumnMap::from_toml(&text)
-                .map_err(|error| Diagnostic::error(format!("{}: {error}", path.display())))
-        });
-        match map {
+        match files::read_columns(path) {
             Ok(map) => common.reading.columns = map,
             Err(problem) => problems.push(problem),
         }

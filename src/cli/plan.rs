@@ -124,7 +124,7 @@ impl DebriefPlan {
 }
 
 impl Flight {
-    fn new(path: &Path) -> Self {
+    pub(super) fn new(path: &Path) -> Self {
         if path.as_os_str() == "-" {
             return Flight {
                 source: Source::StandardInput,

@@ -8,7 +8,7 @@ use crate::geomagnetism::{self, variation_deg};
 use crate::units::{M_PER_NM, wrap_180_deg, wrap_360_deg};
 
 /// Runways this near to the track are named where the one asked for is not found, NM.
-pub const NEAR_TRACK_NM: f64 = 5.0;
+const NEAR_TRACK_NM: f64 = 5.0;
 /// Most airfields named.
 const MOST_NAMED: usize = 6;
 /// Most codes alike named.

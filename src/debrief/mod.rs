@@ -10,6 +10,7 @@ mod contact;
 pub mod detective;
 mod dive;
 pub mod document;
+mod draft;
 pub mod drawing;
 mod graded;
 mod gaps;
@@ -32,3 +33,4 @@ mod winds;
 
 pub use analyse::{Analysis, DebriefError, Options, debrief, debrief_among};
 pub use document::Debrief;
+pub use draft::draft;
