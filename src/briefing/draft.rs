@@ -134,7 +134,7 @@ impl Draft {
                 runway.landing_true_deg
             );
         } else {
-            out.push_str("# No runway of the table was landed on or lined up with. Name one, as airfield = \"ABCD\", runway = \"09\",\n# past_threshold_ft = 500, or give the place.\n");
+            out.push_str("# No runway of the table was landed on or lined up with. Name one:\n# airfield = \"ABCD\"\n# runway = \"09\"\n# past_threshold_ft = 500\n# or give the place.\n");
             if let Some(near) = &self.near {
                 let _ = writeln!(out, "# {}", one_line(near));
             }
@@ -337,9 +337,18 @@ mod tests {
                     })
             })
         };
+        // the place is one way to say the aim, a runway the other
+        let of_runway = |line: &str| {
+            ["# airfield", "# runway", "# past_"]
+                .iter()
+                .any(|key| line.starts_with(key))
+        };
         let on: Vec<&str> = text
             .lines()
-            .map(|line| if is_key(line) { &line[2..] } else { line })
+            .map(|line| match is_key(line) && !of_runway(line) {
+                true => &line[2..],
+                false => line,
+            })
             .collect();
         let whole = parse(&on.join("\n"), "f.toml").unwrap();
         assert_eq!(whole.aim.elevation_ft, Some(310.0));
