@@ -345,9 +345,12 @@ mod tests {
         };
         let on: Vec<&str> = text
             .lines()
-            .map(|line| match is_key(line) && !of_runway(line) {
-                true => &line[2..],
-                false => line,
+            .map(|line| {
+                if is_key(line) && !of_runway(line) {
+                    &line[2..]
+                } else {
+                    line
+                }
             })
             .collect();
         let whole = parse(&on.join("\n"), "f.toml").unwrap();

@@ -1,7 +1,7 @@
 //! The runway that a recording landed on, or lined up with before a go-around: told, never taken.
 
 use super::analyse::Analysis;
-use super::attempt::AttemptEnd;
+use super::attempt::{AttemptAnalysis, AttemptEnd};
 use crate::airfields::{Airfields, Flown, Used};
 use crate::flight_path::Motion;
 use crate::flight_path::setting::AimSource;
@@ -121,7 +121,7 @@ fn landings(analysis: &Analysis) -> Vec<Flown> {
         .attempts
         .iter()
         .filter(|attempt| attempt.end == AttemptEnd::Touchdown)
-        .filter_map(|attempt| attempt.median_touchdown());
+        .filter_map(AttemptAnalysis::median_touchdown);
     let mut out: Vec<Flown> = touchdowns
         .map(|([east_m, north_m], track_deg)| flown(analysis, east_m, north_m, track_deg, true))
         .collect();

@@ -1,6 +1,6 @@
 //! The table of the program: its form, and that its rows do not contradict themselves.
 
-use geographiclib_rs::{Geodesic, InverseGeodesic};
+use geographiclib_rs::{DirectGeodesic, Geodesic, InverseGeodesic};
 use stillprop::airfields::Airfields;
 
 const M_PER_FT: f64 = 0.3048;
@@ -66,4 +66,32 @@ fn directions_and_lengths_are_those_of_the_geodesic_between_the_ends() {
         at(0.5),
         at(0.95)
     );
+}
+
+#[test]
+fn a_point_past_the_threshold_is_that_of_the_geodesic() {
+    let geodesic = Geodesic::wgs84();
+    for runway in Airfields::embedded().runways.iter().step_by(20) {
+        for (landing, end) in runway.landings().iter().zip(&runway.ends) {
+            let along_m = (end.displaced_ft + 500.0) * M_PER_FT;
+            let (latitude_deg, longitude_deg): (f64, f64) = geodesic.direct(
+                end.latitude_deg,
+                end.longitude_deg,
+                landing.landing_true_deg,
+                along_m,
+            );
+            let spot = landing.spot(500.0);
+            let (apart_m, _, _, _): (f64, f64, f64, f64) = geodesic.inverse(
+                latitude_deg,
+                longitude_deg,
+                spot.latitude_deg,
+                spot.longitude_deg,
+            );
+            // 0.08 % of the distance at the highest airfields, as above
+            assert!(
+                apart_m < 0.001 * along_m + 0.01,
+                "{landing:?}: {apart_m} m apart"
+            );
+        }
+    }
 }
