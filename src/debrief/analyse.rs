@@ -2,14 +2,17 @@
 
 use thiserror::Error;
 
+use super::aim;
 use super::air_chains;
 use super::assemble;
 use super::attempt::{self, AttemptAnalysis, Ground};
 use super::document::Debrief;
 use super::graded;
 use super::instants::rfc3339;
+use super::runway_used;
 use crate::air::drag::Polar;
 use crate::air::{AirFit, Chain, ChainKind, FitOptions, Sample};
+use crate::airfields::Airfields;
 use crate::atmosphere::SpeedScale;
 use crate::attempts::{self, Candidate};
 use crate::briefing::{Briefing, BriefingError, Event};
@@ -73,6 +76,8 @@ pub struct Analysis {
     pub attempts: Vec<AttemptAnalysis>,
     /// Idle stretches that are not attempts.
     pub rejected: Vec<Candidate>,
+    /// What the reader should know of where the aim and its direction came from.
+    pub aim_warnings: Vec<String>,
 }
 
 /// Confidence from which a candidate is an attempt. Above a half: an ordinary approach debriefed as
@@ -92,19 +97,47 @@ pub fn debrief(
     sha256: &str,
     options: &Options,
 ) -> Result<Debrief, DebriefError> {
-    let analysis = analyse(recording, briefing, options)?;
+    debrief_among(recording, briefing, sha256, options, None)
+}
+
+/// Debriefs `recording`, with `airfields` in place of the program's table of runways.
+pub fn debrief_among(
+    recording: &Recording,
+    briefing: &Briefing,
+    sha256: &str,
+    options: &Options,
+    airfields: Option<&Airfields>,
+) -> Result<Debrief, DebriefError> {
+    let mut analysis = analyse(recording, briefing, options, airfields)?;
+    analysis
+        .aim_warnings
+        .extend(runway_used::suggestion(&analysis, airfields));
     let mut document = assemble::document(recording, &analysis.briefing, sha256, &analysis);
     graded::add(&mut document, &analysis, options);
     Ok(document)
 }
 
-/// Estimates everything; runs a second time when the aim had to be found from a touchdown.
+/// Estimates everything, with `airfields` in place of the program's table of runways; runs a second time when the aim had to be found from a touchdown.
 pub fn analyse(
     recording: &Recording,
     briefing: &Briefing,
     options: &Options,
+    airfields: Option<&Airfields>,
 ) -> Result<Analysis, DebriefError> {
     let track = clean(recording)?;
+    let aim::Resolved { briefing, warnings } = aim::resolved(briefing, &track, airfields)?;
+    let mut analysis = analyse_at(recording, track, &briefing, options)?;
+    analysis.aim_warnings = warnings;
+    Ok(analysis)
+}
+
+/// The same with an aim that is a place or none.
+fn analyse_at(
+    recording: &Recording,
+    track: CleanTrack,
+    briefing: &Briefing,
+    options: &Options,
+) -> Result<Analysis, DebriefError> {
     let setting = Setting::new(&track, briefing, recording.format, None)?;
     let analysis = analyse_in(track, setting, briefing, options);
     if analysis.setting.aim == AimSource::None
@@ -201,6 +234,7 @@ fn analyse_in(
         best_glide_from_recording: usual.is_some(),
         attempts: found,
         rejected,
+        aim_warnings: Vec::new(),
     }
 }
 

@@ -85,6 +85,7 @@ pub fn document(
         ),
         AimSource::Briefing => {}
     }
+    warnings.extend(analysis.aim_warnings.iter().cloned());
     warnings.extend(gaps::warnings(track, start, &analysis.attempts));
     if !track.holds_altitude() {
         warnings.push(NO_ALTITUDE.into());

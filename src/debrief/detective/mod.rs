@@ -18,7 +18,7 @@ use crate::briefing::{AirSource, Briefing, metar};
 use crate::flight_path::setting::AimSource;
 use crate::flight_path::vertical::PARKED_HEIGHT_M;
 use crate::geoid::geoid_separation_m;
-use crate::geomagnetism::variation_deg;
+use crate::geomagnetism::{decimal_year, variation_deg};
 use crate::reading::AltitudeDatum;
 
 /// Ground within this of the aim is on the same field, m.
@@ -26,8 +26,6 @@ const FIELD_RADIUS_M: f64 = 2500.0;
 /// Heights as written are doubted below this probability: where the aeroplane stood on the field, and
 /// where the track only flew over it.
 const HEIGHT_DOUBT: (f64, f64) = (0.05, 0.1);
-/// Seconds in a mean year.
-const YEAR_S: f64 = 365.2425 * 86_400.0;
 
 /// What the detective found, in words.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -46,7 +44,9 @@ pub fn suspicions(analysis: &Analysis, briefing: &Briefing) -> Suspicions {
         .then(|| (setting.frame.latitude_deg(), setting.frame.longitude_deg()))
         .and_then(|aim| place::suspicion(&analysis.track, aim));
     let place_fits = place.is_none();
-    out.warnings.extend(place);
+    // of a runway of another airfield it was said where it was looked up
+    out.warnings
+        .extend(place.filter(|_| briefing.aim.runway.is_none()));
     if place_fits {
         let heights = of_heights(analysis, briefing);
         out.heights = heights.is_some();
@@ -78,7 +78,7 @@ fn of_direction(analysis: &Analysis, briefing: &Briefing) -> Option<String> {
     let variation_deg = variation_deg(
         setting.frame.latitude_deg(),
         setting.frame.longitude_deg(),
-        1970.0 + setting.utc_start_s / YEAR_S,
+        decimal_year(setting.utc_start_s),
     );
     direction::suspicion(&approaches, written_deg, variation_deg)
 }
