@@ -29,6 +29,8 @@ Files written, for `flight.igc`:
   flight.svg                 the sheet, when there is one attempt or none
   flight-1.svg, flight-2.svg the sheets, when there are several
   flight.check.svg           the stage-check form, when a standard is named
+  flight.png, flight-1.png   the sheet as a picture, where `--format` names it
+  flight.pdf, flight.check.pdf   all sheets, all forms, a page each, where `--format` names it
   flight.geojson, flight.kml, flight.path.gpx, flight.path.csv   where `--format` names them
 
 Examples:
@@ -36,6 +38,7 @@ Examples:
   stillprop debrief flight.gpx --aim 51.0,-2.0 --elevation 310 --landing 92
   stillprop debrief flight.igc --standard US-commercial-PO180
   stillprop debrief flight.igc --format svg --paper a4
+  stillprop debrief flight.igc --format pdf --standard US-commercial-PO180
   stillprop debrief week/*.gpx --out week/reports --format html,json
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
 
@@ -187,6 +190,11 @@ pub(super) enum Format {
     Gpx,
     /// The path of the attempts as a table, a row a second
     Csv,
+    /// The sheet as a picture, one for each attempt; in a program built with `--features png`
+    Png,
+    /// The sheets, and with a standard the stage-check forms, as documents with text that can be selected;
+    /// in a program built with `--features pdf`
+    Pdf,
 }
 
 impl Format {
@@ -204,6 +212,8 @@ impl Format {
             // not the name of a recording, which they must never replace
             Format::Gpx => "path.gpx",
             Format::Csv => "path.csv",
+            Format::Png => "png",
+            Format::Pdf => "pdf",
         }
     }
 }

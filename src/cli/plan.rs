@@ -7,7 +7,7 @@ use super::args::{DebriefArgs, Format, PaperSize};
 use super::diagnostic::{Diagnostic, briefing_errors};
 use crate::briefing::{BriefingError, Overrides, resolve};
 use crate::debrief::Options;
-use crate::report::{Paper, SheetOptions};
+use crate::report::{Paper, SheetOptions, picture};
 
 /// What `stillprop debrief` is to do.
 #[derive(Debug)]
@@ -188,6 +188,19 @@ fn destination(args: &DebriefArgs) -> Result<Destination, Diagnostic> {
     let mut formats = args.format.clone();
     formats.sort_unstable();
     formats.dedup();
+    for (format, built, feature) in [
+        (Format::Png, picture::PNG_BUILT, "png"),
+        (Format::Pdf, picture::PDF_BUILT, "pdf"),
+    ] {
+        if formats.contains(&format) && !built {
+            let problem =
+                format!("`--format {feature}`: this program was built without `{feature}`");
+            let help = format!(
+                "build it with `cargo install --path . --features {feature}`, or open the SVG or the page in a browser and print it"
+            );
+            return Err(Diagnostic::error(problem).with_help(help));
+        }
+    }
     if formats.contains(&Format::StageCheck) && args.standard.is_none() {
         return Err(Diagnostic::error("a stage-check form needs a standard")
             .with_help("name one with `--standard`; `stillprop standards` lists them"));

@@ -16,6 +16,7 @@ pub mod look;
 pub mod number;
 pub mod page;
 pub mod panel;
+pub mod picture;
 mod rounding;
 mod rounding_reach;
 pub mod rows;
