@@ -39,6 +39,7 @@ Examples:
   stillprop debrief flight.igc --standard US-commercial-PO180
   stillprop debrief flight.igc --format svg --paper a4
   stillprop debrief flight.igc --format pdf --standard US-commercial-PO180
+  stillprop debrief flight.igc --units metric --time Europe/Vienna
   stillprop debrief week/*.gpx --out week/reports --format html,json
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
 
@@ -133,6 +134,36 @@ pub(super) struct DebriefArgs {
     )]
     pub(super) paper: PaperSize,
 
+    /// Units of sheet, page, form and table; the document keeps the units of its keys
+    #[arg(
+        long,
+        value_name = "UNITS",
+        value_enum,
+        default_value = "us",
+        help_heading = "Reports"
+    )]
+    pub(super) units: UnitsShown,
+
+    /// Time of day of sheet, page, form and table: `utc`, an offset as `+02:00`, or a zone as `Europe/Vienna`
+    #[arg(
+        long,
+        value_name = "ZONE",
+        default_value = "utc",
+        allow_hyphen_values = true,
+        help_heading = "Reports"
+    )]
+    pub(super) time: String,
+
+    /// Ground of the sheets: `dark` for screens; the page follows the reader's setting
+    #[arg(
+        long,
+        value_name = "LOOK",
+        value_enum,
+        default_value = "light",
+        help_heading = "Reports"
+    )]
+    pub(super) look: SheetLook,
+
     /// Scale bar of the plan in kilometres instead of nautical miles
     #[arg(long, help_heading = "Reports")]
     pub(super) kilometres: bool,
@@ -169,6 +200,24 @@ pub(super) enum PaperSize {
     A4,
     /// US Letter, landscape
     Letter,
+}
+
+/// Units that are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum UnitsShown {
+    /// ft, kt, ft/min, NM
+    Us,
+    /// m, km/h, m/s, km
+    Metric,
+}
+
+/// Ground of the sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum SheetLook {
+    /// White, for paper
+    Light,
+    /// Dark, for screens
+    Dark,
 }
 
 /// A kind of report.

@@ -168,7 +168,7 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                 outcome.told.push(no_attempt(debrief, flight));
             }
             if !plan.quiet {
-                let mut text = report::summary_table(debrief);
+                let mut text = report::summary_table_in(debrief, plan.wording(debrief));
                 if plan.explain_attempts {
                     text.push('\n');
                     text.push_str(&attempts_explained(debrief));

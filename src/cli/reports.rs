@@ -20,13 +20,13 @@ pub(super) fn rendered(
     let one = |text: String| Ok(vec![(format!("{stem}.{extension}"), text.into_bytes())]);
     match format {
         Format::Json => one(report::document_json(debrief)),
-        Format::Html => one(report::page_html(debrief)),
+        Format::Html => one(report::page_html_in(debrief, plan.wording(debrief))),
         Format::Geojson => one(report::geojson(debrief)),
         Format::Kml => one(exchange::kml(debrief)),
         Format::Gpx => one(exchange::path_gpx(debrief)),
         Format::Csv => one(exchange::path_csv(debrief)),
         Format::Svg => Ok(numbered(sheets(debrief, plan), stem, extension)),
-        Format::StageCheck => Ok(numbered(forms(debrief), stem, extension)),
+        Format::StageCheck => Ok(numbered(forms(debrief, plan), stem, extension)),
         Format::Png => {
             let pictures = sheets(debrief, plan)
                 .iter()
@@ -44,7 +44,7 @@ fn pdfs(debrief: &Debrief, plan: &DebriefPlan, stem: &str) -> Result<Vec<Named>,
     let title = format!("Practice forced landings in {}", debrief.recording.file);
     let parts = [
         ("pdf", sheets(debrief, plan), title),
-        ("check.pdf", forms(debrief), "Stage check".to_owned()),
+        ("check.pdf", forms(debrief, plan), "Stage check".to_owned()),
     ];
     let mut files = Vec::new();
     for (extension, pages, title) in parts {
@@ -76,15 +76,16 @@ pub(super) fn count(debrief: &Debrief, format: Format) -> usize {
 
 /// The sheet of every attempt, or the one that says that there is none.
 fn sheets(debrief: &Debrief, plan: &DebriefPlan) -> Vec<String> {
+    let options = plan.sheet(debrief);
     (0..debrief.attempts.len().max(1))
-        .map(|i| report::sheet_svg(debrief, i, &plan.sheet))
+        .map(|i| report::sheet_svg(debrief, i, &options))
         .collect()
 }
 
 /// The stage-check forms; none where there is no attempt or no standard.
-fn forms(debrief: &Debrief) -> Vec<String> {
+fn forms(debrief: &Debrief, plan: &DebriefPlan) -> Vec<String> {
     (0..debrief.attempts.len())
-        .filter_map(|i| report::stage_check_svg(debrief, i))
+        .filter_map(|i| report::stage_check_svg_in(debrief, i, plan.wording(debrief)))
         .collect()
 }
 

@@ -101,11 +101,12 @@
     const say = (name, text, unit) => {
       if (text) list.push([name, text.replace(/( \(|$)/, `\u00a0${unit}$1`)]);
     };
-    say('height', attempt.heightText[i], 'ft');
-    if (known(attempt.inHand[i])) list.push(['in hand', `${tens(attempt.inHand[i])}\u00a0ft`]);
-    say('CAS', attempt.casText[i], 'kt');
-    say('descent', attempt.descentText[i], 'ft/min');
-    if (known(attempt.ground[i])) list.push(['ground speed', `${whole(attempt.ground[i])}\u00a0kt`]);
+    const [feet, knots, rate] = attempt.units;
+    say('height', attempt.heightText[i], feet);
+    if (known(attempt.inHand[i])) list.push(['in hand', `${tens(attempt.inHand[i])}\u00a0${feet}`]);
+    say('CAS', attempt.casText[i], knots);
+    say('descent', attempt.descentText[i], rate);
+    if (known(attempt.ground[i])) list.push(['ground speed', `${whole(attempt.ground[i])}\u00a0${knots}`]);
     if (known(attempt.bank[i])) {
       const bank = Math.round(attempt.bank[i]);
       list.push(['bank', `${Math.abs(bank)}°${bank > 0 ? ' right' : bank < 0 ? ' left' : ''}`]);

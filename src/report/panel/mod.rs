@@ -18,6 +18,7 @@ pub mod within_glide;
 
 use super::look::Look;
 use super::svg::{self, Canvas, Rect};
+use super::wording::Wording;
 use crate::debrief::document::{Attempt, Reference};
 use marks::Mark;
 
@@ -32,6 +33,8 @@ pub struct Subject<'a> {
     pub marks: &'a [Mark],
     /// Sizes.
     pub look: Look,
+    /// Units and time of day.
+    pub wording: Wording,
 }
 
 /// A panel over time that has no data keeps its title and says so.

@@ -242,12 +242,16 @@ fn names(canvas: &mut Canvas, map: &Map, subject: &Subject<'_>) {
     }
 }
 
-/// One bar below the plot, in feet, and what the squares mean.
+/// One bar below the plot, and what the squares mean.
 fn scale(canvas: &mut Canvas, map: &Map, subject: &Subject<'_>) {
     let small = subject.look.small;
-    let feet = nice_step(map.plot.w / map.units_per_ft, 5);
+    let shown = subject.wording.ft();
+    let length = nice_step(shown.of(map.plot.w / map.units_per_ft), 5);
     let y = map.plot.bottom() + 0.6 * small + 2.0;
-    let (left, right) = (map.plot.x + 1.0, map.plot.x + 1.0 + feet * map.units_per_ft);
+    let (left, right) = (
+        map.plot.x + 1.0,
+        map.plot.x + 1.0 + length / shown.factor * map.units_per_ft,
+    );
     for (from, to) in [
         (Point::new(left, y), Point::new(right, y)),
         (Point::new(left, y - 3.0), Point::new(left, y + 3.0)),
@@ -255,7 +259,7 @@ fn scale(canvas: &mut Canvas, map: &Map, subject: &Subject<'_>) {
     ] {
         canvas.line(from, to, Stroke::new(Ink::Text, 1.1));
     }
-    let text = format!("{} ft", number::number(feet, 0));
+    let text = format!("{} {}", number::number(length, 0), shown.unit);
     let baseline = y + 0.35 * small;
     canvas.text(
         Point::new(right + 5.0, baseline),

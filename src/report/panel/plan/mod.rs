@@ -67,7 +67,7 @@ fn draw_view(
     });
     canvas.rect(plot, Ink::Shade);
     canvas.open_clipped(plot);
-    ground::grid(canvas, frame);
+    ground::grid(canvas, frame, subject.wording.ft());
     if view.aim_shown {
         landing::line(canvas, frame, subject);
     }
@@ -90,7 +90,7 @@ fn draw_view(
     }
     key_points(canvas, frame, subject, &mut placer);
     tick_labels(canvas, &minutes, subject, &mut placer);
-    ground::foot(canvas, frame, area, look.small, kilometres);
+    ground::foot(canvas, frame, area, subject, kilometres);
     if let Some((at, text)) = far {
         let style = look.small(Ink::Muted, Anchor::Start).halo();
         canvas.text(at, text, style);
