@@ -15,7 +15,9 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::glossary::WORDS;
 use super::headline::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, last_mile, marks, plan, side, speed, within_glide};
+use super::panel::{
+    Subject, aim, descent, last_mile, marks, over, plan, side, speed, within_glide,
+};
 use super::svg::{Canvas, Rect};
 use super::wording::Wording;
 use super::words;
@@ -59,7 +61,10 @@ pub fn page_html_in(debrief: &Debrief, wording: Wording) -> String {
                     @for (attempt, drawn) in debrief.attempts.iter().zip(&drawn) {
                         (section(debrief, attempt, drawn, wording))
                     }
-                    @if debrief.attempts.len() > 1 { (tables::side_by_side(debrief, wording)) }
+                    @if debrief.attempts.len() > 1 {
+                        (over_one_another(debrief, wording))
+                        (tables::side_by_side(debrief, wording))
+                    }
                     (notes(debrief, wording))
                     @if !debrief.attempts.is_empty() { (glossary(wording)) }
                 }
@@ -168,6 +173,7 @@ fn header(debrief: &Debrief, wording: Wording) -> Markup {
                             (attempt.number) ": " (words::ending(attempt.ending))
                         }
                     }
+                    a href="#over-one-another" { "Over one another" }
                     a href="#side-by-side" { "Side by side" }
                 }
             }
@@ -224,7 +230,10 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
                 @for column in [["plan", "aim", "within-glide", ""], ["side", "speed", "descent", "last-mile"]] {
                     div class="column" {
                         @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
-                            div class="panel" data-panel=(name) { (PreEscaped(svg)) }
+                            div class="panel" data-panel=(name) {
+                                @if *name == "plan" { (zoom(attempt)) }
+                                (PreEscaped(svg))
+                            }
                             @if *name == "plan" { (key(attempt)) }
                         }
                     }
@@ -244,12 +253,59 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
     }
 }
 
+/// The tools of a drawing that can be made larger; the script shows them.
+fn zoom(attempt: &Attempt) -> Markup {
+    html! {
+        div class="zoom" role="group" aria-label={ "Size of the plan of attempt " (attempt.number) } hidden {
+            output aria-live="polite" {}
+            @for (action, sign, name) in [("out", "\u{2212}", "smaller"), ("in", "+", "larger"), ("whole", "whole", "whole plan")] {
+                button type="button" data-zoom=(action) aria-label=(name) { (sign) }
+            }
+        }
+    }
+}
+
 /// What the numbered discs are.
 fn key(attempt: &Attempt) -> Markup {
     html! {
         ol class="key" {
             @for mark in marks::marks(attempt) {
                 li value=(mark.number) { (words::printable(&words::key_point(&mark.kind))) }
+            }
+        }
+    }
+}
+
+/// All attempts in one plan and one side view.
+fn over_one_another(debrief: &Debrief, wording: Wording) -> Markup {
+    let drawn = |name: &str, height: f64, draw: &dyn Fn(&mut Canvas, Rect)| {
+        let mut canvas = Canvas::new(&format!("over-{name}-"));
+        draw(
+            &mut canvas,
+            Rect::new(6.0, 6.0, WIDTH - 12.0, height - 12.0),
+        );
+        canvas.finish((WIDTH, height), "drawing", "All attempts", name)
+    };
+    let plan = drawn("plan", 400.0, &|canvas, area| {
+        over::plan(canvas, area, debrief, Look::PAGE, wording);
+    });
+    let side = drawn("side", 290.0, &|canvas, area| {
+        over::side(canvas, area, debrief, Look::PAGE, wording);
+    });
+    html! {
+        section id="over-one-another" aria-labelledby="over-title" {
+            h2 id="over-title" { "Over one another" }
+            div class="lays" {
+                @for attempt in &debrief.attempts {
+                    label class="lay" hidden {
+                        input type="checkbox" checked data-lay=(attempt.number);
+                        " " (attempt.number) ": " (words::ending(attempt.ending))
+                    }
+                }
+            }
+            div class="panels" {
+                div class="panel" { (PreEscaped(plan)) }
+                div class="panel" { (PreEscaped(side)) }
             }
         }
     }

@@ -5,7 +5,7 @@ use super::super::svg::{
     Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, TextStyle, nice_step, nice_ticks,
     text_width,
 };
-use super::marks::{Mark, draw_disc, end_s, shades};
+use super::marks::{discs_beside, end_s, shades};
 use super::{Subject, nothing_over_time};
 use crate::units::{M_PER_FT, M_PER_NM};
 
@@ -148,10 +148,15 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
     let mut placer = Placer::new(plot.inset(1.0, 1.0, 1.0, 1.0));
     placer.avoid(&points(&height));
     placer.block(Rect::around(at(0.0, 0.0), 4.0, 4.0));
-    discs(canvas, subject, &mut placer, &|mark| {
-        let place = height_at(&series.elapsed_s, &along, &height, mark.elapsed_s)?;
-        Some(at(place.0, place.1))
-    });
+    let points: Vec<(usize, Point)> = subject
+        .marks
+        .iter()
+        .filter_map(|mark| {
+            let place = height_at(&series.elapsed_s, &along, &height, mark.elapsed_s)?;
+            Some((mark.number, at(place.0, place.1)))
+        })
+        .collect();
+    discs_beside(canvas, &points, look, &mut placer, 120.0);
     if let Some((ratio, name)) = glide {
         let line: Vec<Point> = (0..=80)
             .map(|i| x.from * f64::from(i) / 80.0)
@@ -246,34 +251,4 @@ fn height_at(elapsed: &[f64], along: &[f64], height: &[f64], t: f64) -> Option<(
         Some(a + share * (b - a))
     };
     Some((between(along)?, between(height)?)).filter(|(a, h)| a.is_finite() && h.is_finite())
-}
-
-/// The key points on the path, each disc beside its own.
-fn discs(
-    canvas: &mut Canvas,
-    subject: &Subject<'_>,
-    placer: &mut Placer,
-    place: &dyn Fn(&Mark) -> Option<Point>,
-) {
-    let look = subject.look;
-    let size = 2.0 * look.disc + 1.0;
-    for mark in subject.marks {
-        let Some(point) = place(mark) else {
-            continue;
-        };
-        canvas.disc(point, 2.4, Ink::Paper, Ink::Text);
-        if let Some(label) = placer.place(point, size, size, 4.0, 120.0) {
-            let centre = label.room.centre();
-            let length = point.distance(centre).max(1e-6);
-            let towards = |d: f64| {
-                Point::new(
-                    point.x + (centre.x - point.x) * d / length,
-                    point.y + (centre.y - point.y) * d / length,
-                )
-            };
-            let (from, to) = (towards(2.4), towards((length - look.disc).max(2.4)));
-            canvas.line(from, to, Stroke::new(Ink::Text, 0.8));
-            draw_disc(canvas, centre, mark.number, look);
-        }
-    }
 }

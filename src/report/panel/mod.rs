@@ -9,6 +9,7 @@ pub mod descent;
 pub mod last_mile;
 pub mod marks;
 pub mod moments;
+pub mod over;
 pub mod plan;
 pub mod side;
 pub mod speed;

@@ -208,7 +208,10 @@ pub(super) fn by_hand(canvas: &mut Canvas, grade: &Grade, y: f64, bottom: f64) -
             break;
         }
         for x in columns {
-            frame(canvas, Rect::new(x, line - 9.0, 10.0, 10.0));
+            canvas.outline(
+                Rect::new(x, line - 9.0, 10.0, 10.0),
+                Stroke::new(Ink::Text, 0.8),
+            );
         }
         for (j, (what, source)) in lines.iter().enumerate() {
             canvas.text_then(
@@ -264,15 +267,4 @@ fn hand_lines(hand: &HandLine) -> Vec<(String, String)> {
         ),
     }
     lines
-}
-
-fn frame(canvas: &mut Canvas, room: Rect) {
-    let (left, top, right, bottom) = (room.x, room.y, room.right(), room.bottom());
-    let corners = [
-        Point::new(left, top),
-        Point::new(right, top),
-        Point::new(right, bottom),
-        Point::new(left, bottom),
-    ];
-    canvas.polygon(&corners, Ink::Paper, Some(Stroke::new(Ink::Text, 0.8)));
 }

@@ -97,6 +97,11 @@ impl Canvas {
         ));
     }
 
+    /// Opens a group that is a part of a drawing, by the class it is found by.
+    pub fn open_part(&mut self, name: &str) {
+        self.push(format_args!("<g class=\"{name}\">\n"));
+    }
+
     /// Opens a group that shows only what is inside `room`.
     pub fn open_clipped(&mut self, room: Rect) {
         self.clips += 1;
@@ -158,6 +163,13 @@ impl Canvas {
             "<polygon points=\"{}\" fill=\"{fill}\" class=\"f-{class}{rim}\"{look}/>\n",
             list(&points)
         ));
+    }
+
+    /// The edge of a rectangle.
+    pub fn outline(&mut self, room: Rect, stroke: Stroke) {
+        let [first, rest @ ..] = room.corners();
+        let [second, third, fourth] = rest;
+        self.polyline(&[first, second, third, fourth, first], stroke);
     }
 
     /// A filled rectangle.
