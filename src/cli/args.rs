@@ -29,6 +29,8 @@ Files written, for `flight.igc`:
   flight.svg                 the sheet, when there is one attempt or none
   flight-1.svg, flight-2.svg the sheets, when there are several
   flight.check.svg           the stage-check form, when a standard is named
+  flight.png, flight-1.png   the sheet as a picture, where `--format` names it
+  flight.pdf, flight.check.pdf   all sheets, all forms, a page each, where `--format` names it
   flight.geojson, flight.kml, flight.path.gpx, flight.path.csv   where `--format` names them
 
 Examples:
@@ -37,6 +39,8 @@ Examples:
   stillprop debrief flight.gpx --runway ABCD/09+500
   stillprop debrief flight.igc --standard US-commercial-PO180
   stillprop debrief flight.igc --format svg --paper a4
+  stillprop debrief flight.igc --format pdf --standard US-commercial-PO180
+  stillprop debrief flight.igc --units metric --time Europe/Vienna
   stillprop debrief week/*.gpx --out week/reports --format html,json
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
 
@@ -146,6 +150,36 @@ pub(super) struct DebriefArgs {
     )]
     pub(super) paper: PaperSize,
 
+    /// Units of sheet, page, form and table; the document keeps the units of its keys
+    #[arg(
+        long,
+        value_name = "UNITS",
+        value_enum,
+        default_value = "us",
+        help_heading = "Reports"
+    )]
+    pub(super) units: UnitsShown,
+
+    /// Time of day of sheet, page, form and table: `utc`, an offset as `+02:00`, or a zone as `Europe/Vienna`
+    #[arg(
+        long,
+        value_name = "ZONE",
+        default_value = "utc",
+        allow_hyphen_values = true,
+        help_heading = "Reports"
+    )]
+    pub(super) time: String,
+
+    /// Ground of the sheets: `dark` for screens; the page follows the reader's setting
+    #[arg(
+        long,
+        value_name = "LOOK",
+        value_enum,
+        default_value = "light",
+        help_heading = "Reports"
+    )]
+    pub(super) look: SheetLook,
+
     /// Scale bar of the plan in kilometres instead of nautical miles
     #[arg(long, help_heading = "Reports")]
     pub(super) kilometres: bool,
@@ -217,6 +251,24 @@ pub(super) enum PaperSize {
     Letter,
 }
 
+/// Units that are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum UnitsShown {
+    /// ft, kt, ft/min, NM
+    Us,
+    /// m, km/h, m/s, km
+    Metric,
+}
+
+/// Ground of the sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum SheetLook {
+    /// White, for paper
+    Light,
+    /// Dark, for screens
+    Dark,
+}
+
 /// A kind of report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
 pub(super) enum Format {
@@ -236,6 +288,11 @@ pub(super) enum Format {
     Gpx,
     /// The path of the attempts as a table, a row a second
     Csv,
+    /// The sheet as a picture, one for each attempt; in a program built with `--features png`
+    Png,
+    /// The sheets, and with a standard the stage-check forms, as documents with text that can be selected;
+    /// in a program built with `--features pdf`
+    Pdf,
 }
 
 impl Format {
@@ -253,6 +310,8 @@ impl Format {
             // not the name of a recording, which they must never replace
             Format::Gpx => "path.gpx",
             Format::Csv => "path.csv",
+            Format::Png => "png",
+            Format::Pdf => "pdf",
         }
     }
 }

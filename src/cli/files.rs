@@ -140,7 +140,7 @@ pub(super) fn check_folder(folder: &Path) -> Result<(), Diagnostic> {
 }
 
 /// Writes a file that appears whole or not at all, in a folder made where it is missing.
-pub(super) fn write_whole(folder: &Path, name: &str, text: &str) -> Result<PathBuf, Diagnostic> {
+pub(super) fn write_whole(folder: &Path, name: &str, bytes: &[u8]) -> Result<PathBuf, Diagnostic> {
     let path = folder.join(name);
     if path.is_dir() {
         return Err(Diagnostic::error(format!(
@@ -159,7 +159,7 @@ pub(super) fn write_whole(folder: &Path, name: &str, text: &str) -> Result<PathB
     fs::create_dir_all(folder).map_err(|error| failed(&error))?;
     let unfinished = folder.join(format!(".{name}.{}.part", process::id()));
     let written = File::create(&unfinished)
-        .and_then(|mut file| file.write_all(text.as_bytes()))
+        .and_then(|mut file| file.write_all(bytes))
         .and_then(|()| fs::rename(&unfinished, &path));
     written.map_err(|error| {
         let _ = fs::remove_file(&unfinished);

@@ -6,15 +6,15 @@ use std::panic::{self, AssertUnwindSafe};
 
 use sha2::{Digest, Sha256};
 
-use super::args::Format;
 use super::diagnostic::{Diagnostic, briefing_errors};
 use super::files;
 use super::plan::{DebriefPlan, Destination, Flight};
+use super::reports;
 use crate::airfields::Airfields;
 use crate::briefing::{self, Briefing};
 use crate::debrief::{self, Debrief, DebriefError, Options};
 use crate::reading::{self, ReadOptions};
-use crate::report::{self, exchange, words};
+use crate::report::{self, words};
 
 /// What all flights of one run share.
 #[derive(Debug)]
@@ -32,7 +32,7 @@ pub(super) struct Common {
 #[derive(Debug, Default)]
 pub(super) struct Outcome {
     /// For standard output.
-    pub(super) printed: String,
+    pub(super) printed: Vec<u8>,
     /// For standard error, in this order.
     pub(super) told: Vec<Diagnostic>,
     pub(super) failed: bool,
@@ -135,19 +135,20 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
     outcome.without_attempt = debrief.attempts.is_empty();
     match &plan.destination {
         Destination::StandardOutput(format) => {
-            let sheets = debrief.attempts.len();
-            if matches!(format, Format::Svg | Format::StageCheck) && sheets > 1 {
+            let (attempts, files) = (debrief.attempts.len(), reports::count(debrief, *format));
+            if files > 1 {
                 let problem = format!(
-                    "{}: {sheets} attempts, a sheet each, but `--out -` prints one report",
+                    "{}: {attempts} attempts make {files} files, but `--out -` prints one report",
                     flight.shown
                 );
                 outcome
                     .fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
                 return;
             }
-            outcome.printed = rendered(debrief, *format, plan, &flight.stem)
-                .pop()
-                .map_or_else(String::new, |(_, text)| text);
+            match reports::rendered(debrief, *format, plan, &flight.stem) {
+                Ok(mut files) => outcome.printed = files.pop().unwrap_or_default().1,
+                Err(problem) => outcome.fail([problem]),
+            }
             if outcome.without_attempt {
                 outcome.told.push(no_attempt(debrief, flight));
             }
@@ -159,16 +160,22 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
         }
         Destination::Folder { folder, formats } => {
             let mut written = Vec::new();
-            let files = formats
-                .iter()
-                .flat_map(|&format| rendered(debrief, format, plan, &flight.stem));
-            for (name, text) in files {
-                match files::write_whole(folder, &name, &text) {
-                    Ok(path) => written.push(path.display().to_string()),
+            'formats: for &format in formats {
+                let files = match reports::rendered(debrief, format, plan, &flight.stem) {
+                    Ok(files) => files,
                     Err(problem) => {
-                        // The others would fail for the same reason.
                         outcome.fail([problem]);
-                        break;
+                        continue;
+                    }
+                };
+                for (name, bytes) in files {
+                    match files::write_whole(folder, &name, &bytes) {
+                        Ok(path) => written.push(path.display().to_string()),
+                        Err(problem) => {
+                            // The others would fail for the same reason.
+                            outcome.fail([problem]);
+                            break 'formats;
+                        }
                     }
                 }
             }
@@ -176,11 +183,12 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                 outcome.told.push(no_attempt(debrief, flight));
             }
             if !plan.quiet {
-                outcome.printed = report::summary_table(debrief);
+                let mut text = report::summary_table_in(debrief, plan.wording(debrief));
                 if plan.explain_attempts {
-                    outcome.printed.push('\n');
-                    outcome.printed.push_str(&attempts_explained(debrief));
+                    text.push('\n');
+                    text.push_str(&attempts_explained(debrief));
                 }
+                outcome.printed = text.into_bytes();
             }
             if !written.is_empty() {
                 outcome.told.push(Diagnostic::progress(format!(
@@ -189,51 +197,6 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                 )));
             }
         }
-    }
-}
-
-/// The stage-check forms by name; none where there is no attempt.
-fn stage_checks(debrief: &Debrief, stem: &str) -> Vec<(String, String)> {
-    let several = debrief.attempts.len() > 1;
-    (0..debrief.attempts.len())
-        .filter_map(|i| {
-            let number = if several {
-                format!("-{}", i + 1)
-            } else {
-                String::new()
-            };
-            let name = format!("{stem}{number}.{}", Format::StageCheck.extension());
-            Some((name, report::stage_check_svg(debrief, i)?))
-        })
-        .collect()
-}
-
-/// The files of one format by name.
-fn rendered(
-    debrief: &Debrief,
-    format: Format,
-    plan: &DebriefPlan,
-    stem: &str,
-) -> Vec<(String, String)> {
-    let extension = format.extension();
-    let name = format!("{stem}.{extension}");
-    match format {
-        Format::Json => vec![(name, report::document_json(debrief))],
-        Format::Html => vec![(name, report::page_html(debrief))],
-        Format::StageCheck => stage_checks(debrief, stem),
-        Format::Geojson => vec![(name, report::geojson(debrief))],
-        Format::Kml => vec![(name, exchange::kml(debrief))],
-        Format::Gpx => vec![(name, exchange::path_gpx(debrief))],
-        Format::Csv => vec![(name, exchange::path_csv(debrief))],
-        Format::Svg if debrief.attempts.len() < 2 => {
-            vec![(name, report::sheet_svg(debrief, 0, &plan.sheet))]
-        }
-        Format::Svg => (0..debrief.attempts.len())
-            .map(|i| {
-                let sheet = report::sheet_svg(debrief, i, &plan.sheet);
-                (format!("{stem}-{}.{extension}", i + 1), sheet)
-            })
-            .collect(),
     }
 }
 

@@ -17,6 +17,7 @@ mod files;
 mod flight;
 mod misuse;
 mod plan;
+mod reports;
 mod run;
 mod standards;
 mod terminal;
