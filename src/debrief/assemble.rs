@@ -90,6 +90,13 @@ pub fn document(
     if !track.holds_altitude() {
         warnings.push(NO_ALTITUDE.into());
     }
+    let attempts: Vec<Attempt> = analysis
+        .attempts
+        .iter()
+        .enumerate()
+        .map(|(i, a)| attempt(analysis, briefing, a, i))
+        .collect();
+    warnings.extend(detective::flown::suspicions(briefing, &attempts));
     Debrief {
         schema: SCHEMA.into(),
         program: format!("stillprop {}", env!("CARGO_PKG_VERSION")),
@@ -111,12 +118,7 @@ pub fn document(
         reference: reference(briefing, analysis),
         height_reference: height_reference(analysis),
         warnings,
-        attempts: analysis
-            .attempts
-            .iter()
-            .enumerate()
-            .map(|(i, a)| attempt(analysis, briefing, a, i))
-            .collect(),
+        attempts,
         not_attempts: analysis
             .rejected
             .iter()
@@ -149,7 +151,7 @@ fn attempt(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis, index:
     }
     let key_points = key_points(analysis, a, &lost);
     let mut series = series(analysis, a);
-    let in_hand = in_hand(analysis, briefing, a, &series_steps(a));
+    let in_hand = in_hand(analysis, briefing, a, &lost, &series_steps(a));
     [
         series.height_in_hand_ft,
         series.height_in_hand_low_ft,

@@ -7,6 +7,7 @@
 mod clues;
 mod dates;
 mod direction;
+pub(super) mod flown;
 mod heights;
 mod hypotheses;
 mod place;
