@@ -166,11 +166,7 @@ pub(super) fn long_gaps(track: &CleanTrack, utc_start_s: f64) -> Vec<(f64, f64)>
 }
 
 /// A warning for each gap within an attempt.
-pub(super) fn warnings(
-    track: &CleanTrack,
-    utc_start_s: f64,
-    attempts: &[Told],
-) -> Vec<String> {
+pub(super) fn warnings(track: &CleanTrack, utc_start_s: f64, attempts: &[Told]) -> Vec<String> {
     let within = |gap: &Gap, a: &Told| {
         let (from_s, to_s) = (gap.from_s - utc_start_s, gap.to_s - utc_start_s);
         to_s > a.candidate.start_s && from_s < a.end_s

@@ -250,10 +250,11 @@ impl FlightPath {
             [m.east_m, m.east_mps, m.east_mps2] = [0, 1, 2].map(|i| state[0][i]);
             [m.north_m, m.north_mps, m.north_mps2] = [0, 1, 2].map(|i| state[1][i]);
         });
-        self.upright.draws(upright, at, count, rng, |draw, k, state| {
-            let m = &mut paths[draw][k];
-            [m.height_m, m.climb_mps, m.climb_mps2] = [0, 1, 2].map(|i| state[0][i]);
-        });
+        self.upright
+            .draws(upright, at, count, rng, |draw, k, state| {
+                let m = &mut paths[draw][k];
+                [m.height_m, m.climb_mps, m.climb_mps2] = [0, 1, 2].map(|i| state[0][i]);
+            });
         paths
             .into_iter()
             .map(|mut points| {

@@ -67,6 +67,33 @@ pub fn along_across(east_m: f64, north_m: f64, landing_true_deg: f64) -> (f64, f
     (east_m * sin + north_m * cos, east_m * cos - north_m * sin)
 }
 
+/// A direction from instant to instant, without jumps.
+#[derive(Debug, Default)]
+struct Unwrapped {
+    /// The last direction between −180° and 180°, and unwrapped.
+    last_deg: Option<(f64, f64)>,
+}
+
+impl Unwrapped {
+    /// The next direction, given in radians between −π and π, unwrapped, degrees.
+    fn next_deg(&mut self, direction_rad: f64) -> f64 {
+        let now_deg = direction_rad.to_degrees();
+        let unwrapped_deg = self.last_deg.map_or(now_deg, |(before_deg, at_deg)| {
+            let turned_deg = now_deg - before_deg;
+            at_deg
+                + if turned_deg >= 180.0 {
+                    turned_deg - 360.0
+                } else if turned_deg < -180.0 {
+                    turned_deg + 360.0
+                } else {
+                    turned_deg
+                }
+        });
+        self.last_deg = Some((now_deg, unwrapped_deg));
+        unwrapped_deg
+    }
+}
+
 impl Flown {
     /// The draw between `from_s` and `to_s`.
     pub fn new(
@@ -79,6 +106,7 @@ impl Flown {
         let motions = path.samples(from_s, to_s, STEP_S);
         let mut instants: Vec<Instant> = Vec::with_capacity(motions.len());
         let landing = landing_true_deg.map(|d| d.to_radians().sin_cos());
+        let (mut track, mut heading) = (Unwrapped::default(), Unwrapped::default());
         for (i, m) in motions.enumerate() {
             let place = WindProfile::place(wind.knots_mps.len(), m.height_m);
             let w = wind.at_place(&place);
@@ -105,11 +133,6 @@ impl Flown {
                     m.east_m * cos - m.north_m * sin,
                 )
             });
-            let unwrap = |now_rad: f64, before: Option<f64>| {
-                let now = now_rad.to_degrees();
-                before.map_or(now, |b| b + crate::units::wrap_180_deg(now - b))
-            };
-            let before = instants.last().map(|b| (b.track_deg, b.heading_deg));
             instants.push(Instant {
                 motion: m,
                 along_m,
@@ -121,8 +144,8 @@ impl Flown {
                 level_air_mps: level,
                 bank_deg: (across / G0_MPS2).atan().to_degrees(),
                 load_factor: load_factor(across),
-                track_deg: unwrap(m.east_mps.atan2(m.north_mps), before.map(|b| b.0)),
-                heading_deg: unwrap(through[0].atan2(through[1]), before.map(|b| b.1)),
+                track_deg: track.next_deg(m.east_mps.atan2(m.north_mps)),
+                heading_deg: heading.next_deg(through[0].atan2(through[1])),
             });
         }
         Flown {
@@ -204,6 +227,19 @@ mod tests {
         let instant = with_recorded(f64::NAN, f64::NAN, 15.0);
         assert_eq!(instant.calm_cas_mps, scale.cas_mps(40.0, 500.0));
         assert_eq!(instant.cas_mps, scale.cas_mps(41.0, 500.0));
+    }
+
+    #[test]
+    fn a_direction_goes_on_over_north_and_south() {
+        let mut direction = Unwrapped::default();
+        let given = [170.0, -170.0, -100.0, 20.0, 179.0, -179.0, 179.0];
+        let unwrapped = given.map(|d: f64| direction.next_deg(d.to_radians()));
+        for (found, expected) in unwrapped
+            .into_iter()
+            .zip([170.0, 190.0, 260.0, 380.0, 539.0, 541.0, 539.0])
+        {
+            assert!((found - expected).abs() < 1e-9, "{found}");
+        }
     }
 
     #[test]
