@@ -3,7 +3,7 @@
 //! The path is bridged over a gap, and its draws spread there; but a manoeuvre that lies wholly
 //! inside leaves no trace, and no spread of a smooth bridge covers it.
 
-use super::attempt::AttemptAnalysis;
+use super::analyse::Told;
 use super::instants::rfc3339;
 use super::key_points::FINDERS;
 use crate::cleaning::{CleanTrack, Gap};
@@ -181,19 +181,10 @@ pub(super) fn long_gaps(track: &CleanTrack, utc_start_s: f64) -> Vec<(f64, f64)>
 }
 
 /// A warning for each gap within an attempt.
-pub(super) fn warnings(
-    track: &CleanTrack,
-    utc_start_s: f64,
-    attempts: &[AttemptAnalysis],
-) -> Vec<String> {
-    let within = |gap: &Gap, a: &AttemptAnalysis| {
+pub(super) fn warnings(track: &CleanTrack, utc_start_s: f64, attempts: &[Told]) -> Vec<String> {
+    let within = |gap: &Gap, a: &Told| {
         let (from_s, to_s) = (gap.from_s - utc_start_s, gap.to_s - utc_start_s);
-        let end_s = a
-            .draws
-            .iter()
-            .map(|d| d.known.end_s)
-            .fold(a.candidate.end_s, f64::max);
-        to_s > a.candidate.start_s && from_s < end_s
+        to_s > a.candidate.start_s && from_s < a.end_s
     };
     let mut out = Vec::new();
     for gap in track.long_gaps() {
