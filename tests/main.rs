@@ -9,6 +9,7 @@ mod detective;
 mod damaged;
 mod engine_clearing;
 mod grading;
+mod hostile;
 mod in_hand;
 mod properties;
 mod published;
