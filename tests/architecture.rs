@@ -21,6 +21,7 @@ const GROUND: &[(&str, &[&str])] = &[
 /// Stages in pipeline order, and which stages each may import; all may import the ground.
 const STAGES: &[(&str, &[&str])] = &[
     ("briefing", &[]),
+    ("airfields", &["briefing::spelling"]),
     ("reading", &[]),
     ("cleaning", &["reading"]),
     ("flight_path", &["briefing", "reading", "cleaning"]),
@@ -37,6 +38,7 @@ const STAGES: &[(&str, &[&str])] = &[
         "debrief",
         &[
             "briefing",
+            "airfields",
             "reading",
             "cleaning",
             "flight_path",
@@ -77,6 +79,7 @@ const STAGES: &[(&str, &[&str])] = &[
         "cli",
         &[
             "briefing",
+            "airfields",
             "reading",
             "debrief",
             "measures::catalogue",

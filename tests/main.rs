@@ -1,6 +1,7 @@
 //! Tests of behaviour, one binary; a folder for each part.
 #![allow(clippy::unwrap_used, reason = "the helpers of tests fail like tests")]
 
+mod aim;
 mod architecture;
 mod cli;
 mod coverage;
@@ -9,6 +10,7 @@ mod damaged;
 mod engine_clearing;
 mod fleet;
 mod grading;
+mod hostile;
 mod in_hand;
 mod logbook;
 mod properties;

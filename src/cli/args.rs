@@ -29,13 +29,18 @@ Files written, for `flight.igc`:
   flight.svg                 the sheet, when there is one attempt or none
   flight-1.svg, flight-2.svg the sheets, when there are several
   flight.check.svg           the stage-check form, when a standard is named
+  flight.png, flight-1.png   the sheet as a picture, where `--format` names it
+  flight.pdf, flight.check.pdf   all sheets, all forms, a page each, where `--format` names it
   flight.geojson, flight.kml, flight.path.gpx, flight.path.csv   where `--format` names them
 
 Examples:
   stillprop debrief flight.igc
   stillprop debrief flight.gpx --aim 51.0,-2.0 --elevation 310 --landing 92
+  stillprop debrief flight.gpx --runway ABCD/09+500
   stillprop debrief flight.igc --standard US-commercial-PO180
   stillprop debrief flight.igc --format svg --paper a4
+  stillprop debrief flight.igc --format pdf --standard US-commercial-PO180
+  stillprop debrief flight.igc --units metric --time Europe/Vienna
   stillprop debrief week/*.gpx --out week/reports --format html,json
   stillprop debrief flights --logbook school.logbook
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
@@ -46,6 +51,8 @@ Exit status: 0 all done, 1 something could not be read or written, 2 wrong usage
 pub(super) enum Command {
     /// Debrief one or more recordings (GPX, IGC or CSV, packed with gzip or not)
     Debrief(DebriefArgs),
+    /// Draft the briefing of a recording, with what the recording shows filled in
+    Brief(BriefArgs),
     /// Print the JSON schema of the document that `debrief --format json` writes
     Schema,
     /// Say how a measure is defined; without one, list them all
@@ -81,7 +88,7 @@ pub(super) struct DebriefArgs {
     #[arg(long, value_name = "FILE", help_heading = "The flight")]
     pub(super) briefing: Option<PathBuf>,
 
-    /// Aim point, decimal degrees, in place of the briefing's
+    /// Aim point in place of the briefing's: decimal degrees, or as "51°30'N 2°15'W"
     #[arg(
         long,
         value_name = "LAT,LON",
@@ -89,6 +96,19 @@ pub(super) struct DebriefArgs {
         help_heading = "The flight"
     )]
     pub(super) aim: Option<String>,
+
+    /// Aim on a runway, at its threshold or FT past it, in place of the briefing's
+    #[arg(
+        long,
+        value_name = "AIRFIELD/RUNWAY[+FT]",
+        conflicts_with = "aim",
+        help_heading = "The flight"
+    )]
+    pub(super) runway: Option<String>,
+
+    /// Your own table of runways in place of the program's, as `scripts/runway_table.py` describes it
+    #[arg(long, value_name = "FILE", help_heading = "The flight")]
+    pub(super) runways: Option<PathBuf>,
 
     /// Elevation of the aim point, ft above mean sea level
     #[arg(
@@ -139,6 +159,36 @@ pub(super) struct DebriefArgs {
         help_heading = "Reports"
     )]
     pub(super) paper: PaperSize,
+
+    /// Units of sheet, page, form and table; the document keeps the units of its keys
+    #[arg(
+        long,
+        value_name = "UNITS",
+        value_enum,
+        default_value = "us",
+        help_heading = "Reports"
+    )]
+    pub(super) units: UnitsShown,
+
+    /// Time of day of sheet, page, form and table: `utc`, an offset as `+02:00`, or a zone as `Europe/Vienna`
+    #[arg(
+        long,
+        value_name = "ZONE",
+        default_value = "utc",
+        allow_hyphen_values = true,
+        help_heading = "Reports"
+    )]
+    pub(super) time: String,
+
+    /// Ground of the sheets: `dark` for screens; the page follows the reader's setting
+    #[arg(
+        long,
+        value_name = "LOOK",
+        value_enum,
+        default_value = "light",
+        help_heading = "Reports"
+    )]
+    pub(super) look: SheetLook,
 
     /// Scale bar of the plan in kilometres instead of nautical miles
     #[arg(long, help_heading = "Reports")]
@@ -364,6 +414,39 @@ pub(super) enum LogbookShape {
     Jsonl,
 }
 
+const BRIEF_EXAMPLES: &str = "\
+Examples:
+  stillprop brief flight.igc             writes flight.briefing.toml, where `debrief` finds it
+  stillprop brief flight.igc --out -     prints it
+
+The runway is a guess from open data: check it. What it cannot find out is there as remarks to complete.
+
+Exit status: 0 written, also where no attempt was found; 1 not read, or a file is there already; 2 wrong usage.";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = BRIEF_EXAMPLES)]
+pub(super) struct BriefArgs {
+    /// Recording; `-` is standard input
+    #[arg(value_name = "TRACK")]
+    pub(super) track: PathBuf,
+
+    /// File for the briefing; `-` prints it [default: `flight.briefing.toml` beside `flight.igc`]
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: Option<PathBuf>,
+
+    /// Replace a file that is there
+    #[arg(long)]
+    pub(super) force: bool,
+
+    /// Your own table of runways in place of the program's
+    #[arg(long, value_name = "FILE")]
+    pub(super) runways: Option<PathBuf>,
+
+    /// Which columns of a CSV recording hold what, where their names do not say so
+    #[arg(long, value_name = "MAP.toml")]
+    pub(super) columns: Option<PathBuf>,
+}
+
 /// Paper of the sheets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(super) enum PaperSize {
@@ -373,6 +456,24 @@ pub(super) enum PaperSize {
     A4,
     /// US Letter, landscape
     Letter,
+}
+
+/// Units that are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum UnitsShown {
+    /// ft, kt, ft/min, NM
+    Us,
+    /// m, km/h, m/s, km
+    Metric,
+}
+
+/// Ground of the sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum SheetLook {
+    /// White, for paper
+    Light,
+    /// Dark, for screens
+    Dark,
 }
 
 /// A kind of report.
@@ -394,6 +495,11 @@ pub(super) enum Format {
     Gpx,
     /// The path of the attempts as a table, a row a second
     Csv,
+    /// The sheet as a picture, one for each attempt; in a program built with `--features png`
+    Png,
+    /// The sheets, and with a standard the stage-check forms, as documents with text that can be selected;
+    /// in a program built with `--features pdf`
+    Pdf,
 }
 
 impl Format {
@@ -411,6 +517,8 @@ impl Format {
             // not the name of a recording, which they must never replace
             Format::Gpx => "path.gpx",
             Format::Csv => "path.csv",
+            Format::Png => "png",
+            Format::Pdf => "pdf",
         }
     }
 }

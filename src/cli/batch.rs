@@ -16,7 +16,7 @@ use super::standards;
 use super::summary::Summary;
 use super::terminal::Terminal;
 use super::walk;
-use crate::reading::{ColumnMap, ReadOptions};
+use crate::reading::ReadOptions;
 
 /// Does what `plan` says.
 pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
@@ -108,6 +108,7 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
         reading: ReadOptions::default(),
         options: plan.options.clone(),
         logbook: None,
+        airfields: None,
     };
     if let Some(path) = &plan.briefing {
         match flight::read_briefing(path) {
@@ -124,12 +125,14 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
             }
         }
     }
+    if let Some(path) = &plan.runways {
+        match files::read_runways(path) {
+            Ok(airfields) => common.airfields = Some(airfields),
+            Err(problem) => problems.push(problem),
+        }
+    }
     if let Some(path) = &plan.columns {
-        let map = files::read_text(path).and_then(|text| {
-            ColumnMap::from_toml(&text)
-                .map_err(|error| Diagnostic::error(format!("{}: {error}", path.display())))
-        });
-        match map {
+        match files::read_columns(path) {
             Ok(map) => common.reading.columns = map,
             Err(problem) => problems.push(problem),
         }
@@ -138,7 +141,7 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
         problems.extend(files::check_folder(folder).err());
     }
     if let Some(path) = plan.logbook.as_ref().filter(|_| problems.is_empty()) {
-        match Keeping::open(path, &common.options, &common.reading) {
+        match Keeping::open(path, &common) {
             Ok(keeping) => common.logbook = Some(keeping),
             Err(problem) => problems.push(problem),
         }

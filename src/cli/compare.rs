@@ -92,7 +92,7 @@ fn split(named: &Path) -> (PathBuf, Option<u32>) {
 
 /// The document of a recording, or the one that `debrief --format json` wrote.
 fn debriefed(path: &Path) -> Result<Debrief, Vec<Diagnostic>> {
-    let flight = Flight::named(path);
+    let flight = Flight::new(path);
     if path
         .extension()
         .is_some_and(|e| e.eq_ignore_ascii_case("json"))
@@ -104,6 +104,7 @@ fn debriefed(path: &Path) -> Result<Debrief, Vec<Diagnostic>> {
         reading: ReadOptions::default(),
         options: Options::default(),
         logbook: None,
+        airfields: None,
     };
     flight::document_alone(&flight, &common)
 }

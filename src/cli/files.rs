@@ -7,7 +7,9 @@ use std::process;
 
 use super::diagnostic::Diagnostic;
 use super::plan::{Flight, Source};
+use crate::airfields::Airfields;
 use crate::briefing::spelling::nearest;
+use crate::reading::ColumnMap;
 
 /// The largest recording read, MiB: ten days at 10 Hz are less.
 const LARGEST_RECORDING_MIB: u64 = 512;
@@ -53,6 +55,20 @@ pub(super) fn read_text(path: &Path) -> Result<String, Diagnostic> {
         ))
         .with_help("save it again as UTF-8")
     })
+}
+
+/// A table of runways.
+pub(super) fn read_runways(path: &Path) -> Result<Airfields, Diagnostic> {
+    let text = read_text(path)?;
+    Airfields::read(&text)
+        .map_err(|problem| Diagnostic::error(format!("{}:{problem}", path.display())))
+}
+
+/// A map of the columns of a CSV recording.
+pub(super) fn read_columns(path: &Path) -> Result<ColumnMap, Diagnostic> {
+    let text = read_text(path)?;
+    ColumnMap::from_toml(&text)
+        .map_err(|error| Diagnostic::error(format!("{}: {error}", path.display())))
 }
 
 fn read_at_most(from: impl Read, limit_mib: u64, shown: &str) -> Result<Vec<u8>, Diagnostic> {
@@ -124,7 +140,7 @@ pub(super) fn check_folder(folder: &Path) -> Result<(), Diagnostic> {
 }
 
 /// Writes a file that appears whole or not at all, in a folder made where it is missing.
-pub(super) fn write_whole(folder: &Path, name: &str, text: &str) -> Result<PathBuf, Diagnostic> {
+pub(super) fn write_whole(folder: &Path, name: &str, bytes: &[u8]) -> Result<PathBuf, Diagnostic> {
     let path = folder.join(name);
     if path.is_dir() {
         return Err(Diagnostic::error(format!(
@@ -143,7 +159,7 @@ pub(super) fn write_whole(folder: &Path, name: &str, text: &str) -> Result<PathB
     fs::create_dir_all(folder).map_err(|error| failed(&error))?;
     let unfinished = folder.join(format!(".{name}.{}.part", process::id()));
     let written = File::create(&unfinished)
-        .and_then(|mut file| file.write_all(text.as_bytes()))
+        .and_then(|mut file| file.write_all(bytes))
         .and_then(|()| fs::rename(&unfinished, &path));
     written.map_err(|error| {
         let _ = fs::remove_file(&unfinished);

@@ -7,16 +7,17 @@ use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
-use super::args::Format;
 use super::diagnostic::{Diagnostic, briefing_errors};
 use super::exit::Exit;
 use super::files;
 use super::keeping::Keeping;
 use super::plan::{DebriefPlan, Destination, Flight};
+use super::reports;
+use crate::airfields::Airfields;
 use crate::briefing::{self, Briefing, Overrides};
 use crate::debrief::{self, Debrief, DebriefError, Options};
 use crate::reading::{self, ReadOptions};
-use crate::report::{self, exchange, words};
+use crate::report::{self, words};
 
 /// What all flights of one run share.
 #[derive(Debug)]
@@ -28,13 +29,15 @@ pub(super) struct Common {
     pub(super) options: Options,
     /// Logbook in which the debriefs are kept.
     pub(super) logbook: Option<Keeping>,
+    /// The table of runways named on the command line.
+    pub(super) airfields: Option<Airfields>,
 }
 
 /// What became of one recording.
 #[derive(Debug, Default)]
 pub(super) struct Outcome {
     /// For standard output.
-    pub(super) printed: String,
+    pub(super) printed: Vec<u8>,
     /// For standard error, in this order.
     pub(super) told: Vec<Diagnostic>,
     pub(super) failed: bool,
@@ -104,10 +107,10 @@ fn debrief_gathered(
 ) {
     let keeping = common.logbook.as_ref();
     if let Some(keeping) = keeping.filter(|_| !plan.again)
-        && let Destination::Folder { folder, formats } = &plan.destination
+        && let Destination::Folder { folder, .. } = &plan.destination
     {
         match keeping.attempts_kept(&gathered.sha256, &gathered.briefing) {
-            Ok(Some(attempts)) if all_there(flight, folder, formats, attempts) => {
+            Ok(Some(attempts)) if all_there(flight, plan, folder, attempts) => {
                 outcome.unchanged = true;
                 outcome.without_attempt = attempts == 0;
                 outcome.attempts = attempts;
@@ -179,35 +182,42 @@ fn document(
             vec![Diagnostic::error(error.to_string())]
         },
     )?;
-    debrief::debrief(
+    debrief::debrief_among(
         &recording,
         &gathered.briefing,
         &gathered.sha256,
         &common.options,
+        common.airfields.as_ref(),
     )
-    .map_err(|error| match error {
+    .map_err(|error| debrief_errors(error, flight))
+}
+
+/// Why a recording could not be debriefed.
+pub(super) fn debrief_errors(error: DebriefError, flight: &Flight) -> Vec<Diagnostic> {
+    match error {
         DebriefError::Briefing(error) => briefing_errors(&error),
         DebriefError::Clean(mut error) => {
             error.file_name.clone_from(&flight.shown);
             vec![Diagnostic::error(error.to_string())]
         }
-    })
+    }
 }
 
 /// Whether every report of a recording with so many attempts is there.
-fn all_there(flight: &Flight, folder: &Path, formats: &[Format], attempts: usize) -> bool {
+fn all_there(flight: &Flight, plan: &DebriefPlan, folder: &Path, attempts: usize) -> bool {
+    let Destination::Folder { formats, .. } = &plan.destination else {
+        return false;
+    };
     let folder = folder.join(&flight.subfolder);
-    let stem = &flight.report_stem;
     formats.iter().all(|format| {
-        let ending = format.extension();
-        let numbered = matches!(format, Format::Svg | Format::StageCheck) && attempts > 1;
-        if *format == Format::StageCheck && attempts == 0 {
-            true
-        } else if numbered {
-            (1..=attempts).all(|n| folder.join(format!("{stem}-{n}.{ending}")).is_file())
-        } else {
-            folder.join(format!("{stem}.{ending}")).is_file()
-        }
+        reports::names(
+            *format,
+            attempts,
+            plan.standard.is_some(),
+            &flight.report_stem,
+        )
+        .iter()
+        .all(|name| folder.join(name).is_file())
     })
 }
 
@@ -234,19 +244,20 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
     outcome.without_attempt = debrief.attempts.is_empty();
     match &plan.destination {
         Destination::StandardOutput(format) => {
-            let sheets = debrief.attempts.len();
-            if matches!(format, Format::Svg | Format::StageCheck) && sheets > 1 {
+            let (attempts, files) = (debrief.attempts.len(), reports::count(debrief, *format));
+            if files > 1 {
                 let problem = format!(
-                    "{}: {sheets} attempts, a sheet each, but `--out -` prints one report",
+                    "{}: {attempts} attempts make {files} files, but `--out -` prints one report",
                     flight.shown
                 );
                 outcome
                     .fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
                 return;
             }
-            outcome.printed = rendered(debrief, *format, plan, &flight.report_stem)
-                .pop()
-                .map_or_else(String::new, |(_, text)| text);
+            match reports::rendered(debrief, *format, plan, &flight.report_stem) {
+                Ok(mut files) => outcome.printed = files.pop().unwrap_or_default().1,
+                Err(problem) => outcome.fail([problem]),
+            }
             if outcome.without_attempt {
                 outcome.told.push(no_attempt(debrief, flight));
             }
@@ -259,16 +270,22 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
         Destination::Folder { folder, formats } => {
             let folder = &folder.join(&flight.subfolder);
             let mut written = Vec::new();
-            let files = formats
-                .iter()
-                .flat_map(|&format| rendered(debrief, format, plan, &flight.report_stem));
-            for (name, text) in files {
-                match files::write_whole(folder, &name, &text) {
-                    Ok(path) => written.push(path.display().to_string()),
+            'formats: for &format in formats {
+                let files = match reports::rendered(debrief, format, plan, &flight.report_stem) {
+                    Ok(files) => files,
                     Err(problem) => {
-                        // The others would fail for the same reason.
                         outcome.fail([problem]);
-                        break;
+                        continue;
+                    }
+                };
+                for (name, bytes) in files {
+                    match files::write_whole(folder, &name, &bytes) {
+                        Ok(path) => written.push(path.display().to_string()),
+                        Err(problem) => {
+                            // The others would fail for the same reason.
+                            outcome.fail([problem]);
+                            break 'formats;
+                        }
                     }
                 }
             }
@@ -276,11 +293,12 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                 outcome.told.push(no_attempt(debrief, flight));
             }
             if !plan.quiet {
-                outcome.printed = report::summary_table(debrief);
+                let mut text = report::summary_table_in(debrief, plan.wording(debrief));
                 if plan.explain_attempts {
-                    outcome.printed.push('\n');
-                    outcome.printed.push_str(&attempts_explained(debrief));
+                    text.push('\n');
+                    text.push_str(&attempts_explained(debrief));
                 }
+                outcome.printed = text.into_bytes();
             }
             if !written.is_empty() {
                 outcome.told.push(Diagnostic::progress(format!(
@@ -289,51 +307,6 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                 )));
             }
         }
-    }
-}
-
-/// The stage-check forms by name; none where there is no attempt.
-fn stage_checks(debrief: &Debrief, stem: &str) -> Vec<(String, String)> {
-    let several = debrief.attempts.len() > 1;
-    (0..debrief.attempts.len())
-        .filter_map(|i| {
-            let number = if several {
-                format!("-{}", i + 1)
-            } else {
-                String::new()
-            };
-            let name = format!("{stem}{number}.{}", Format::StageCheck.extension());
-            Some((name, report::stage_check_svg(debrief, i)?))
-        })
-        .collect()
-}
-
-/// The files of one format by name.
-fn rendered(
-    debrief: &Debrief,
-    format: Format,
-    plan: &DebriefPlan,
-    stem: &str,
-) -> Vec<(String, String)> {
-    let extension = format.extension();
-    let name = format!("{stem}.{extension}");
-    match format {
-        Format::Json => vec![(name, report::document_json(debrief))],
-        Format::Html => vec![(name, report::page_html(debrief))],
-        Format::StageCheck => stage_checks(debrief, stem),
-        Format::Geojson => vec![(name, report::geojson(debrief))],
-        Format::Kml => vec![(name, exchange::kml(debrief))],
-        Format::Gpx => vec![(name, exchange::path_gpx(debrief))],
-        Format::Csv => vec![(name, exchange::path_csv(debrief))],
-        Format::Svg if debrief.attempts.len() < 2 => {
-            vec![(name, report::sheet_svg(debrief, 0, &plan.sheet))]
-        }
-        Format::Svg => (0..debrief.attempts.len())
-            .map(|i| {
-                let sheet = report::sheet_svg(debrief, i, &plan.sheet);
-                (format!("{stem}-{}.{extension}", i + 1), sheet)
-            })
-            .collect(),
     }
 }
 
@@ -411,7 +384,8 @@ fn attempts_explained(debrief: &Debrief) -> String {
     out
 }
 
-fn hexadecimal(bytes: &[u8]) -> String {
+/// Bytes as people write hashes.
+pub(super) fn hexadecimal(bytes: &[u8]) -> String {
     bytes.iter().fold(String::new(), |mut out, byte| {
         let _ = write!(out, "{byte:02x}");
         out

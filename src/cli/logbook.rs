@@ -16,7 +16,7 @@ use crate::debrief::document::METHOD;
 use crate::logbook::{Access, AttemptRow, Logbook, LogbookError, RecordingRow, Shape, Who};
 use crate::measures::catalogue::CATALOGUE;
 use crate::quantity::Measured;
-use crate::report::number;
+use crate::report::{Wording, number};
 
 /// Does what was asked.
 pub(super) fn run(args: &LogbookArgs, terminal: &mut Terminal) -> Exit {
@@ -218,7 +218,7 @@ fn show(row: &RecordingRow, attempts: &[AttemptRow]) -> String {
                     low: *low,
                     high: *high,
                 };
-                number::figure(info, &measured)
+                Wording::default().figure(info, &measured)
             });
             if let Some(figure) = figure {
                 let _ = writeln!(

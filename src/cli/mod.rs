@@ -9,6 +9,7 @@
 
 mod args;
 mod batch;
+mod brief;
 mod compare;
 mod diagnostic;
 mod exit;
@@ -21,6 +22,7 @@ mod logbook;
 mod misuse;
 mod overview;
 mod plan;
+mod reports;
 mod progress;
 mod run;
 mod standards;

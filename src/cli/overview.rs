@@ -26,7 +26,7 @@ pub(super) fn write(
             );
             return Exit::WrongUsage;
         };
-        return terminal.print(&rendered(format));
+        return terminal.print(rendered(format).as_bytes());
     }
     if formats.is_empty() {
         formats = OverviewFormat::USUAL.to_vec();
@@ -38,7 +38,7 @@ pub(super) fn write(
     let mut written = Vec::new();
     for format in formats {
         let name = format!("{stem}.{}", format.extension());
-        match files::write_whole(out, &name, &rendered(format)) {
+        match files::write_whole(out, &name, rendered(format).as_bytes()) {
             Ok(path) => written.push(path.display().to_string()),
             Err(problem) => {
                 terminal.tell(&problem);

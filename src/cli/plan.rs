@@ -3,11 +3,14 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use super::args::{DebriefArgs, Format, PaperSize};
+use jiff::tz::{Offset, TimeZone};
+
+use super::args::{DebriefArgs, Format, PaperSize, SheetLook, UnitsShown};
 use super::diagnostic::{Diagnostic, briefing_errors};
-use crate::briefing::{BriefingError, Overrides, resolve};
+use crate::briefing::{BriefingError, Overrides, parse_aim, parse_runway};
+use crate::debrief::Debrief;
 use crate::debrief::Options;
-use crate::report::{Paper, SheetOptions};
+use crate::report::{Paper, SheetOptions, Units, Wording, picture};
 
 /// What `stillprop debrief` is to do.
 #[derive(Debug)]
@@ -17,11 +20,16 @@ pub(super) struct DebriefPlan {
     pub(super) briefing: Option<PathBuf>,
     pub(super) overrides: Overrides,
     pub(super) columns: Option<PathBuf>,
+    /// A table of runways in place of the program's.
+    pub(super) runways: Option<PathBuf>,
     /// Id or file of a standard, as typed.
     pub(super) standard: Option<String>,
     pub(super) destination: Destination,
     pub(super) options: Options,
-    pub(super) sheet: SheetOptions,
+    /// Sheets, but for the wording, which depends on the day of the recording.
+    sheet: SheetOptions,
+    units: Units,
+    zone: TimeZone,
     pub(super) explain_attempts: bool,
     pub(super) quiet: bool,
     /// Logbook to keep the debriefs in.
@@ -75,6 +83,10 @@ impl DebriefPlan {
             Overrides::default()
         });
         let destination = destination(&args);
+        let zone = zone(&args.time).unwrap_or_else(|problem| {
+            problems.push(problem);
+            TimeZone::UTC
+        });
         if flights
             .iter()
             .filter(|flight| flight.source == Source::StandardInput)
@@ -105,6 +117,7 @@ impl DebriefPlan {
                 briefing: args.briefing,
                 overrides,
                 columns: args.columns,
+                runways: args.runways,
                 standard: args.standard,
                 destination,
                 options: Options {
@@ -119,7 +132,14 @@ impl DebriefPlan {
                         PaperSize::A4 => Paper::A4,
                         PaperSize::Letter => Paper::Letter,
                     },
+                    dark: args.look == SheetLook::Dark,
+                    wording: Wording::default(),
                 },
+                units: match args.units {
+                    UnitsShown::Us => Units::Us,
+                    UnitsShown::Metric => Units::Metric,
+                },
+                zone,
                 explain_attempts: args.explain_attempts,
                 quiet: args.quiet,
                 logbook: args.logbook,
@@ -130,13 +150,64 @@ impl DebriefPlan {
     }
 }
 
-impl Flight {
-    /// The recording at `path`.
-    pub(super) fn named(path: &Path) -> Self {
-        Flight::new(path)
+impl DebriefPlan {
+    /// Units and time of day of the reports on `debrief`.
+    pub(super) fn wording(&self, debrief: &Debrief) -> Wording {
+        Wording::new(self.units, &self.zone, &debrief.recording.start_utc)
     }
 
-    fn new(path: &Path) -> Self {
+    /// How the sheets of `debrief` are drawn.
+    pub(super) fn sheet(&self, debrief: &Debrief) -> SheetOptions {
+        SheetOptions {
+            wording: self.wording(debrief),
+            ..self.sheet
+        }
+    }
+}
+
+/// `utc`, `+02:00`, `-0330` or the name of a zone.
+fn zone(text: &str) -> Result<TimeZone, Diagnostic> {
+    if ["utc", "z"].contains(&text.to_ascii_lowercase().as_str()) {
+        return Ok(TimeZone::UTC);
+    }
+    if let Some(seconds) = offset_s(text) {
+        let offset = Offset::from_seconds(seconds);
+        return offset.map(TimeZone::fixed).map_err(|_| not_a_zone(text));
+    }
+    TimeZone::get(text).map_err(|_| not_a_zone(text))
+}
+
+/// Seconds of `+02:00`, `+0200` or `+2`.
+fn offset_s(text: &str) -> Option<i32> {
+    let (sign, digits) = match text.split_at_checked(1)? {
+        ("+", digits) => (1, digits),
+        ("-", digits) => (-1, digits),
+        _ => return None,
+    };
+    let (hours, minutes) = match digits.split_once(':') {
+        Some(parts) => parts,
+        None if digits.len() == 4 => digits.split_at_checked(2)?,
+        None => (digits, "0"),
+    };
+    let plain = |part: &str| {
+        let digits = part.bytes().all(|b| b.is_ascii_digit());
+        part.parse::<i32>()
+            .ok()
+            .filter(|_| digits && part.len() < 3)
+    };
+    let (hours, minutes) = (plain(hours)?, plain(minutes).filter(|m| *m < 60)?);
+    (hours <= 14).then_some(sign * (3600 * hours + 60 * minutes))
+}
+
+fn not_a_zone(text: &str) -> Diagnostic {
+    Diagnostic::error(format!(
+        "`--time {text}`: expected `utc`, an offset or the name of a time zone"
+    ))
+    .with_help("for example `--time +02:00` or `--time Europe/Vienna`")
+}
+
+impl Flight {
+    pub(super) fn new(path: &Path) -> Self {
         if path.as_os_str() == "-" {
             return Flight {
                 source: Source::StandardInput,
@@ -207,7 +278,8 @@ fn strip_extension(name: &str, of: impl Fn(&str) -> bool) -> &str {
 
 fn overrides(args: &DebriefArgs) -> Result<Overrides, BriefingError> {
     let overrides = Overrides {
-        aim_deg: args.aim.as_deref().map(resolve::parse_aim).transpose()?,
+        aim_deg: args.aim.as_deref().map(parse_aim).transpose()?,
+        runway: args.runway.as_deref().map(parse_runway).transpose()?,
         elevation_ft: args.elevation,
         landing_true_deg: args.landing,
     };
@@ -220,6 +292,19 @@ fn destination(args: &DebriefArgs) -> Result<Destination, Diagnostic> {
     let mut formats = args.format.clone();
     formats.sort_unstable();
     formats.dedup();
+    for (format, built, feature) in [
+        (Format::Png, picture::PNG_BUILT, "png"),
+        (Format::Pdf, picture::PDF_BUILT, "pdf"),
+    ] {
+        if formats.contains(&format) && !built {
+            let problem =
+                format!("`--format {feature}`: this program was built without `{feature}`");
+            let help = format!(
+                "build it with `cargo install --path . --features {feature}`, or open the SVG or the page in a browser and print it"
+            );
+            return Err(Diagnostic::error(problem).with_help(help));
+        }
+    }
     if formats.contains(&Format::StageCheck) && args.standard.is_none() {
         return Err(Diagnostic::error("a stage-check form needs a standard")
             .with_help("name one with `--standard`; `stillprop standards` lists them"));

@@ -30,12 +30,12 @@ impl Terminal {
     }
 
     /// Prints a result.
-    pub(super) fn print(&mut self, text: &str) -> Exit {
+    pub(super) fn print(&mut self, text: impl AsRef<[u8]>) -> Exit {
         if self.reader_gone {
             return Exit::Done;
         }
         let mut out = io::stdout().lock();
-        match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        match out.write_all(text.as_ref()).and_then(|()| out.flush()) {
             Ok(()) => Exit::Done,
             Err(error) if error.kind() == ErrorKind::BrokenPipe => {
                 self.reader_gone = true;

@@ -1,17 +1,18 @@
 //! The checklist of an attempt in one sentence.
 
 use super::number::{UNIT_SPACE, number};
+use super::wording::Wording;
 use crate::debrief::document::Attempt;
 use crate::quantity::Measured;
 
 /// Start and completion against height and the time left to abeam, and what was not noted; `None`
 /// without a checklist.
-pub fn sentence(attempt: &Attempt) -> Option<String> {
+pub fn sentence(attempt: &Attempt, wording: Wording) -> Option<String> {
     let checklist = attempt.checklist.as_ref()?;
     let height = |measured: &Measured| {
         let ft = measured.value().filter(|h| h.is_finite())?;
-        let tens = number((ft / 10.0).round() * 10.0, 0);
-        Some(format!("{tens}{UNIT_SPACE}ft"))
+        let shown = wording.ft();
+        Some(format!("{}{UNIT_SPACE}{}", shown.tens(ft), shown.unit))
     };
     let mut parts = Vec::new();
     match height(&checklist.started_height_ft) {

@@ -5,10 +5,12 @@
 //! asks. The order is by weight: how far outside, in widths of the tolerance, times how sure that is.
 //! Nothing is said about causes.
 
-use super::number::{self, Figure, UNIT_SPACE, number};
+use super::number::{Figure, UNIT_SPACE, clock, number};
+use super::wording::Wording;
 use super::{headline, verdicts, words};
 use crate::debrief::document::{Attempt, Basis, CriterionGrade, Debrief, Event, KeyPoint, Verdict};
 use crate::measures::catalogue::{self, MeasureInfo};
+use crate::quantity::Measured;
 
 /// The most sentences.
 const MOST: usize = 5;
@@ -27,16 +29,21 @@ struct Said {
 }
 
 /// The sentences of one attempt, what mattered most first.
-pub fn sentences(debrief: &Debrief, attempt: &Attempt) -> Vec<String> {
+pub fn sentences(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Vec<String> {
     let mut all: Vec<Said> = verdicts::all(attempt)
         .iter()
-        .filter_map(|criterion| missed(attempt, criterion))
+        .filter_map(|criterion| missed(attempt, criterion, wording))
         .collect();
-    all.extend(attempt.events.iter().filter_map(reach));
-    all.extend(stall_margin(attempt));
-    all.extend(abeam(debrief, attempt));
-    all.extend(glide_ratio(debrief, attempt));
-    all.extend(settling(debrief, attempt));
+    all.extend(
+        attempt
+            .events
+            .iter()
+            .filter_map(|e| reach(attempt, e, wording)),
+    );
+    all.extend(stall_margin(attempt, wording));
+    all.extend(abeam(debrief, attempt, wording));
+    all.extend(glide_ratio(debrief, attempt, wording));
+    all.extend(settling(debrief, attempt, wording));
     all.sort_by(|a, b| b.weight.total_cmp(&a.weight));
     let mut out: Vec<Said> = Vec::new();
     for said in all {
@@ -45,7 +52,7 @@ pub fn sentences(debrief: &Debrief, attempt: &Attempt) -> Vec<String> {
         }
     }
     out.truncate(MOST);
-    let first = verdicts::another_manoeuvre(attempt);
+    let first = verdicts::another_manoeuvre(attempt, wording);
     first
         .into_iter()
         .chain(out.into_iter().map(|said| said.text))
@@ -53,13 +60,13 @@ pub fn sentences(debrief: &Debrief, attempt: &Attempt) -> Vec<String> {
 }
 
 /// A criterion that was not met, or may not have been.
-fn missed(attempt: &Attempt, criterion: &CriterionGrade) -> Option<Said> {
+fn missed(attempt: &Attempt, criterion: &CriterionGrade, wording: Wording) -> Option<Said> {
     if !matches!(criterion.verdict, Verdict::NotMet | Verdict::TooCloseToCall) {
         return None;
     }
     let info = catalogue::find(&criterion.measure)?;
     let measured = attempt.measures.get(info.id)?;
-    let figure = number::figure(info, measured)?;
+    let figure = wording.figure(info, measured)?;
     let value = measured.value()?;
     let outside = [
         criterion.low.map(|low| low - value),
@@ -75,9 +82,9 @@ fn missed(attempt: &Attempt, criterion: &CriterionGrade) -> Option<Said> {
     };
     let miss = (outside / width.max(1e-9)).min(FARTHEST);
     let weight = (1.0 - criterion.share_inside?) * (1.0 + miss);
-    let flown = flown(info, &figure, measured.interval()?);
+    let flown = flown(info, &figure, measured.interval()?, wording);
     let at = key_point_of(info.id)
-        .and_then(|kind| place(attempt, kind, !info.id.ends_with("_height_ft")));
+        .and_then(|kind| place(attempt, kind, !info.id.ends_with("_height_ft"), wording));
     let asks = match (criterion.basis, criterion.low) {
         (Basis::Program, Some(least)) => format!(
             "{}{UNIT_SPACE}% of the glide within is this program\u{2019}s measure; the document gives no share",
@@ -86,7 +93,7 @@ fn missed(attempt: &Attempt, criterion: &CriterionGrade) -> Option<Said> {
         _ => format!(
             "{} asks for {}",
             verdicts::standard(attempt).unwrap_or("the standard"),
-            verdicts::bounds(criterion)
+            verdicts::bounds(criterion, wording)
         ),
     };
     let close = if criterion.verdict == Verdict::TooCloseToCall {
@@ -103,8 +110,8 @@ fn missed(attempt: &Attempt, criterion: &CriterionGrade) -> Option<Said> {
 }
 
 /// A figure in a clause: `CAS 65 kt on the average (95 % 61 to 71)`.
-fn flown(info: &MeasureInfo, figure: &Figure, (low, high): (f64, f64)) -> String {
-    let unit = match number::unit(info) {
+fn flown(info: &MeasureInfo, figure: &Figure, (low, high): (f64, f64), wording: Wording) -> String {
+    let unit = match wording.unit(info) {
         "" => String::new(),
         unit => format!("{UNIT_SPACE}{unit}"),
     };
@@ -112,7 +119,7 @@ fn flown(info: &MeasureInfo, figure: &Figure, (low, high): (f64, f64)) -> String
     let interval = format!("(95{UNIT_SPACE}% {})", figure.interval());
     match info.id {
         "touchdown_along_ft" => {
-            let (place, interval) = headline::along(figure, low, high);
+            let (place, interval) = headline::along(figure, low, high, wording.ft());
             format!("{place} (95{UNIT_SPACE}% {interval})")
         }
         "glide_cas_within_share" => {
@@ -147,49 +154,55 @@ fn key_point_of(measure: &str) -> Option<&'static str> {
     .map(|(_, kind)| kind)
 }
 
-/// `on final, 10:21:40 at 540 ft`; nothing where the instant is not known.
-fn place(attempt: &Attempt, kind: &str, with_height: bool) -> Option<String> {
+/// An instant as the key points have it: minutes and seconds since the power reduction.
+fn since(attempt: &Attempt, utc: &Measured<String>) -> Option<String> {
+    Some(clock(words::elapsed_s(attempt, &utc.value()?)?))
+}
+
+/// `on final, 5:03 at 540 ft`; nothing where the instant is not known.
+fn place(attempt: &Attempt, kind: &str, with_height: bool, wording: Wording) -> Option<String> {
     let point = attempt.key_points.iter().find(|p| p.kind == kind)?;
-    let time = words::time_of_day(&point.utc.value()?);
+    let time = since(attempt, &point.utc)?;
     let name = match kind {
         "best_glide_held" => "from best glide held".to_owned(),
         other => words::key_point(other),
     };
-    Some(match height(point) {
+    Some(match height(point, wording) {
         Some(ft) if with_height && kind != "touchdown" => format!("{name}, {time} at {ft}"),
         _ => format!("{name}, {time}"),
     })
 }
 
-fn height(point: &KeyPoint) -> Option<String> {
-    let figure = number::height(&point.height_ft).filter(|f| f.told)?;
-    Some(format!("{}{UNIT_SPACE}ft", figure.value))
+fn height(point: &KeyPoint, wording: Wording) -> Option<String> {
+    let figure = wording.height(&point.height_ft).filter(|f| f.told)?;
+    Some(format!("{}{UNIT_SPACE}{}", figure.value, wording.ft().unit))
 }
 
 /// The aim going out of reach, or being overflown too high.
-fn reach(event: &Event) -> Option<Said> {
+fn reach(attempt: &Attempt, event: &Event, wording: Wording) -> Option<Said> {
     let (about, weight) = match event.kind.as_str() {
         "last_within_reach" | "out_of_reach" => ("reach", OUT_OF_REACH),
         "too_high" => ("too high", 0.5 * OUT_OF_REACH),
         _ => return None,
     };
-    let time = words::time_of_day(&event.utc.value()?);
-    let at = number::height(&event.height_ft)
+    let time = since(attempt, &event.utc)?;
+    let at = wording
+        .height(&event.height_ft)
         .filter(|height| height.told)
         .map_or_else(String::new, |height| {
-            format!(" at {}{UNIT_SPACE}ft", height.value)
+            format!(" at {}{UNIT_SPACE}{}", height.value, wording.ft().unit)
         });
     Some(Said {
         about,
         weight,
-        text: format!("{time}{at}: {}.", event.words),
+        text: format!("{time}{at}: {}.", wording.sentence(&event.words)),
     })
 }
 
-fn stall_margin(attempt: &Attempt) -> Option<Said> {
+fn stall_margin(attempt: &Attempt, wording: Wording) -> Option<Said> {
     let measured = attempt.measures.get("stall_margin_min")?;
     let (value, (_, high)) = (measured.value()?, measured.interval()?);
-    let figure = number::figure(catalogue::find("stall_margin_min")?, measured)?;
+    let figure = wording.figure(catalogue::find("stall_margin_min")?, measured)?;
     (high < STALL_MARGIN).then(|| Said {
         about: "stall margin",
         weight: 10.0 * (STALL_MARGIN - value),
@@ -202,31 +215,32 @@ fn stall_margin(attempt: &Attempt) -> Option<Said> {
 }
 
 /// The height abeam against the target of the briefing, where it surely differs.
-fn abeam(debrief: &Debrief, attempt: &Attempt) -> Option<Said> {
+fn abeam(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Said> {
     let target = debrief.reference.abeam_target_ft.filter(|t| *t > 0.0)?;
     let measured = attempt.measures.get("abeam_height_error_ft")?;
     let (error, (low, high)) = (measured.value()?, measured.interval()?);
-    let at = place(attempt, "abeam", true)?;
+    let at = place(attempt, "abeam", true, wording)?;
     (low > 0.0 || high < 0.0).then(|| Said {
         about: "abeam_height_ft",
         weight: (2.0 * error.abs() / target).min(FARTHEST),
         text: format!(
-            "{}; the briefing wants {}{UNIT_SPACE}ft.",
+            "{}; the briefing wants {}{UNIT_SPACE}{}.",
             words::sentence_case(&at),
-            number(target, 0)
+            wording.ft().whole(target),
+            wording.ft().unit
         ),
     })
 }
 
 /// The glide ratio against the handbook's, where it surely differs.
-fn glide_ratio(debrief: &Debrief, attempt: &Attempt) -> Option<Said> {
+fn glide_ratio(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Said> {
     let handbook = debrief
         .reference
         .handbook_glide_ratio
         .filter(|r| *r > 0.0)?;
     let measured = attempt.measures.get("glide_ratio_air")?;
     let (value, (low, high)) = (measured.value()?, measured.interval()?);
-    let figure = number::figure(catalogue::find("glide_ratio_air")?, measured)?;
+    let figure = wording.figure(catalogue::find("glide_ratio_air")?, measured)?;
     (high < handbook || low > handbook).then(|| Said {
         about: "glide ratio",
         weight: 2.0 * (value / handbook - 1.0).abs(),
@@ -240,19 +254,21 @@ fn glide_ratio(debrief: &Debrief, attempt: &Attempt) -> Option<Said> {
 }
 
 /// A minute until best glide was held weighs as much as a whole tolerance.
-fn settling(debrief: &Debrief, attempt: &Attempt) -> Option<Said> {
+fn settling(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Said> {
     let best = debrief
         .reference
         .best_glide_kcas
         .filter(|_| debrief.reference.best_glide_from_briefing)?;
     let seconds = attempt.measures.get("settling_time_s")?.value()?;
-    let at = place(attempt, "best_glide_held", true)?.replacen("from best glide held, ", "", 1);
+    let at =
+        place(attempt, "best_glide_held", true, wording)?.replacen("from best glide held, ", "", 1);
     (seconds > 15.0).then(|| Said {
         about: "settling",
         weight: (seconds / 60.0).min(FARTHEST),
         text: format!(
-            "Best glide ({}{UNIT_SPACE}kt) was held from {at}, {}{UNIT_SPACE}s after the power reduction.",
-            number(best, 0),
+            "Best glide ({}{UNIT_SPACE}{}) was held from {at}, {}{UNIT_SPACE}s after the power reduction.",
+            wording.kt().whole(best),
+            wording.kt().unit,
             number(seconds, 0)
         ),
     })

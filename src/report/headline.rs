@@ -1,6 +1,7 @@
 //! The attempt in one sentence, and two or three more facts beside it, by rules.
 
 use super::number::{self, Figure, UNIT_SPACE};
+use super::wording::{Shown, Wording};
 use super::words;
 use crate::debrief::document::{Attempt, Debrief, Ending};
 use crate::measures::catalogue;
@@ -18,16 +19,16 @@ pub struct Headline {
 }
 
 /// The headline of one attempt.
-pub fn headline(debrief: &Debrief, attempt: &Attempt) -> Headline {
+pub fn headline(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Headline {
     let (outcome, detail) = match attempt.ending {
-        Ending::Touchdown => touchdown(debrief, attempt),
-        Ending::GoAround => go_around(attempt),
-        Ending::EndOfRecording => end_of_recording(attempt),
+        Ending::Touchdown => touchdown(debrief, attempt, wording),
+        Ending::GoAround => go_around(attempt, wording),
+        Ending::EndOfRecording => end_of_recording(attempt, wording),
     };
     let facts = [
-        abeam(debrief, attempt),
-        speed(debrief, attempt),
-        in_hand(attempt),
+        abeam(debrief, attempt, wording),
+        speed(debrief, attempt, wording),
+        in_hand(attempt, wording),
     ]
     .into_iter()
     .flatten();
@@ -39,10 +40,10 @@ pub fn headline(debrief: &Debrief, attempt: &Attempt) -> Headline {
 }
 
 /// A figure of the attempt with its raw interval.
-fn measured(attempt: &Attempt, id: &str) -> Option<(Figure, f64, f64)> {
+fn measured(attempt: &Attempt, wording: Wording, id: &str) -> Option<(Figure, f64, f64)> {
     let measure = attempt.measures.get(id)?;
     let (low, high) = measure.interval()?;
-    Some((number::figure(catalogue::find(id)?, measure)?, low, high))
+    Some((wording.figure(catalogue::find(id)?, measure)?, low, high))
 }
 
 /// A number without its sign.
@@ -51,40 +52,41 @@ fn size(text: &str) -> &str {
 }
 
 /// `310 ft beyond the aim`, and the interval in the same words.
-pub(super) fn along(figure: &Figure, low: f64, high: f64) -> (String, String) {
+pub(super) fn along(figure: &Figure, low: f64, high: f64, shown: Shown) -> (String, String) {
+    let unit = shown.unit;
     let (value, from, to) = (size(&figure.value), size(&figure.low), size(&figure.high));
     let place = match (value, figure.value.starts_with(number::MINUS)) {
         _ if !figure.told && low >= 0.0 => "beyond the aim".to_owned(),
         _ if !figure.told && high <= 0.0 => "short of the aim".to_owned(),
         _ if !figure.told => "can\u{2019}t be told from the aim".to_owned(),
         ("0", _) => "at the aim".to_owned(),
-        (_, true) => format!("{value}{UNIT_SPACE}ft short of the aim"),
-        (_, false) => format!("{value}{UNIT_SPACE}ft beyond the aim"),
+        (_, true) => format!("{value}{UNIT_SPACE}{unit} short of the aim"),
+        (_, false) => format!("{value}{UNIT_SPACE}{unit} beyond the aim"),
     };
     let interval = if low >= 0.0 {
-        format!("{from} to {to}{UNIT_SPACE}ft")
+        format!("{from} to {to}{UNIT_SPACE}{unit}")
     } else if high <= 0.0 {
-        format!("{to} to {from}{UNIT_SPACE}ft")
+        format!("{to} to {from}{UNIT_SPACE}{unit}")
     } else {
-        format!("{from}{UNIT_SPACE}ft short to {to}{UNIT_SPACE}ft beyond")
+        format!("{from}{UNIT_SPACE}{unit} short to {to}{UNIT_SPACE}{unit} beyond")
     };
     (place, interval)
 }
 
-fn touchdown(debrief: &Debrief, attempt: &Attempt) -> (String, String) {
+fn touchdown(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> (String, String) {
     if debrief.reference.aim_source == "touchdown" {
         return (
             "Touchdown".to_owned(),
             "no aim was given: everything is measured from the touchdown itself".to_owned(),
         );
     }
-    let Some((figure, low, high)) = measured(attempt, "touchdown_along_ft") else {
+    let Some((figure, low, high)) = measured(attempt, wording, "touchdown_along_ft") else {
         return (
             "Touchdown, place not measured".to_owned(),
-            reason(attempt, "touchdown_along_ft"),
+            reason(attempt, wording, "touchdown_along_ft"),
         );
     };
-    let (place, interval) = along(&figure, low, high);
+    let (place, interval) = along(&figure, low, high, wording.ft());
     let doubt = attempt
         .touched_probability
         .filter(|p| *p < words::SURE)
@@ -98,27 +100,28 @@ fn touchdown(debrief: &Debrief, attempt: &Attempt) -> (String, String) {
     )
 }
 
-fn go_around(attempt: &Attempt) -> (String, String) {
-    let outcome = measured(attempt, "go_around_height_ft").map_or_else(
+fn go_around(attempt: &Attempt, wording: Wording) -> (String, String) {
+    let unit = wording.ft().unit;
+    let outcome = measured(attempt, wording, "go_around_height_ft").map_or_else(
         || "Go-around".to_owned(),
         |(figure, ..)| {
             let lowest = if figure.told {
-                format!("Go-around, lowest {}{UNIT_SPACE}ft", figure.value)
+                format!("Go-around, lowest {}{UNIT_SPACE}{unit}", figure.value)
             } else {
-                format!("Go-around, lowest {}{UNIT_SPACE}ft", figure.interval())
+                format!("Go-around, lowest {}{UNIT_SPACE}{unit}", figure.interval())
             };
-            match power_up_ft(attempt) {
+            match power_up(attempt, wording) {
                 Some(height) => {
-                    format!("{lowest} (power up at about {height}{UNIT_SPACE}ft)")
+                    format!("{lowest} (power up at about {height}{UNIT_SPACE}{unit})")
                 }
                 None => lowest,
             }
         },
     );
-    let detail = measured(attempt, "projected_touchdown_along_ft").map_or_else(
-        || reason(attempt, "projected_touchdown_along_ft"),
+    let detail = measured(attempt, wording, "projected_touchdown_along_ft").map_or_else(
+        || reason(attempt, wording, "projected_touchdown_along_ft"),
         |(figure, low, high)| {
-            let (place, interval) = along(&figure, low, high);
+            let (place, interval) = along(&figure, low, high, wording.ft());
             format!("projected from the last of the glide: touchdown {place} ({interval})")
         },
     );
@@ -126,12 +129,13 @@ fn go_around(attempt: &Attempt) -> (String, String) {
 }
 
 /// Height at which the power came back, as the table of key points has it.
-fn power_up_ft(attempt: &Attempt) -> Option<String> {
+fn power_up(attempt: &Attempt, wording: Wording) -> Option<String> {
     let point = attempt.key_points.iter().find(|p| p.kind == "go_around")?;
-    Some(number::height(&point.height_ft)?.value)
+    Some(wording.height(&point.height_ft)?.value)
 }
 
-fn end_of_recording(attempt: &Attempt) -> (String, String) {
+fn end_of_recording(attempt: &Attempt, wording: Wording) -> (String, String) {
+    let unit = wording.ft().unit;
     let outcome = attempt
         .series
         .height_ft
@@ -141,11 +145,8 @@ fn end_of_recording(attempt: &Attempt) -> (String, String) {
         .map_or_else(
             || "The recording ends in the glide".to_owned(),
             |h| {
-                let tens = (h / 10.0).round() * 10.0;
-                format!(
-                    "The recording ends at {}{UNIT_SPACE}ft",
-                    number::number(tens, 0)
-                )
+                let tens = wording.ft().tens(*h);
+                format!("The recording ends at {tens}{UNIT_SPACE}{unit}")
             },
         );
     (
@@ -155,30 +156,31 @@ fn end_of_recording(attempt: &Attempt) -> (String, String) {
 }
 
 /// Why a measure is missing.
-fn reason(attempt: &Attempt, id: &str) -> String {
+fn reason(attempt: &Attempt, wording: Wording, id: &str) -> String {
     attempt
         .measures
         .get(id)
         .and_then(Measured::reason)
+        .map(|why| wording.sentence(why))
         .unwrap_or_default()
-        .to_owned()
 }
 
-fn abeam(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
-    let (height, ..) = measured(attempt, "abeam_height_ft")?;
+fn abeam(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<String> {
+    let unit = wording.ft().unit;
+    let (height, ..) = measured(attempt, wording, "abeam_height_ft")?;
     if !height.told {
         return Some(format!(
-            "Height abeam {} ({}{UNIT_SPACE}ft)",
+            "Height abeam {} ({}{UNIT_SPACE}{unit})",
             height.shown(),
             height.interval()
         ));
     }
-    let at = format!("Abeam at {}{UNIT_SPACE}ft", height.value);
-    let error = measured(attempt, "abeam_height_error_ft");
+    let at = format!("Abeam at {}{UNIT_SPACE}{unit}", height.value);
+    let error = measured(attempt, wording, "abeam_height_error_ft");
     let target = debrief
         .reference
         .abeam_target_ft
-        .map(|t| number::number(t, 0));
+        .map(|t| wording.ft().whole(t));
     Some(match (error, target) {
         (Some((error, low, high)), Some(target)) => {
             let off = size(&error.value);
@@ -194,25 +196,23 @@ fn abeam(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
     })
 }
 
-fn speed(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
-    let (mean, ..) = measured(attempt, "glide_cas_mean_kt")?;
+fn speed(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<String> {
+    let (shown, knots) = (wording.kt(), wording.kt().unit);
+    let (mean, ..) = measured(attempt, wording, "glide_cas_mean_kt")?;
     let mut clauses = vec![if mean.told {
-        format!("Glide at {}{UNIT_SPACE}kt", mean.value)
+        format!("Glide at {}{UNIT_SPACE}{knots}", mean.value)
     } else {
         format!(
-            "Glide speed {} ({}{UNIT_SPACE}kt)",
+            "Glide speed {} ({}{UNIT_SPACE}{knots})",
             mean.shown(),
             mean.interval()
         )
     }];
     if let Some(best) = debrief.reference.best_glide_kcas {
-        clauses.push(format!("best glide {}", number::number(best, 0)));
+        clauses.push(format!("best glide {}", shown.whole(best)));
     }
-    if let Some((share, ..)) = measured(attempt, "glide_cas_within_share") {
-        let [below, above] = debrief
-            .reference
-            .speed_band_kt
-            .map(|kt| number::number(kt, 0));
+    if let Some((share, ..)) = measured(attempt, wording, "glide_cas_within_share") {
+        let [below, above] = debrief.reference.speed_band_kt.map(|kt| shown.whole(kt));
         let band = if below == above {
             format!("\u{b1}{above}")
         } else {
@@ -220,7 +220,7 @@ fn speed(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
         };
         if share.told {
             clauses.push(format!(
-                "within {band}{UNIT_SPACE}kt {}{UNIT_SPACE}% of the time",
+                "within {band}{UNIT_SPACE}{knots} {}{UNIT_SPACE}% of the time",
                 share.value
             ));
         }
@@ -228,35 +228,36 @@ fn speed(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
     Some(clauses.join(", "))
 }
 
-fn in_hand(attempt: &Attempt) -> Option<String> {
-    let (least, low, high) = measured(attempt, "height_in_hand_min_ft")?;
+fn in_hand(attempt: &Attempt, wording: Wording) -> Option<String> {
+    let unit = wording.ft().unit;
+    let (least, low, high) = measured(attempt, wording, "height_in_hand_min_ft")?;
     if !least.told {
         return Some(format!(
-            "Height in hand can\u{2019}t be told ({}{UNIT_SPACE}ft at the least before final)",
+            "Height in hand can\u{2019}t be told ({}{UNIT_SPACE}{unit} at the least before final)",
             least.interval()
         ));
     }
     Some(if high < 0.0 {
         format!(
-            "Out of reach by {}{UNIT_SPACE}ft at the worst before final",
+            "Out of reach by {}{UNIT_SPACE}{unit} at the worst before final",
             size(&least.value)
         )
     } else if low < 0.0 {
         format!(
-            "Height in hand {}{UNIT_SPACE}ft at the least before final: too close to call",
+            "Height in hand {}{UNIT_SPACE}{unit} at the least before final: too close to call",
             least.value
         )
     } else {
         format!(
-            "Height in hand {}{UNIT_SPACE}ft at the least before final",
+            "Height in hand {}{UNIT_SPACE}{unit} at the least before final",
             least.value
         )
     })
 }
 
 /// The headline as plain sentences, for descriptions and for the page's first line.
-pub fn in_words(debrief: &Debrief, attempt: &Attempt) -> String {
-    let headline = headline(debrief, attempt);
+pub fn in_words(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> String {
+    let headline = headline(debrief, attempt, wording);
     let mut sentences = vec![headline.outcome];
     if !headline.detail.is_empty() {
         sentences[0] = format!("{} ({})", sentences[0], headline.detail);

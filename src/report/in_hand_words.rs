@@ -2,44 +2,49 @@
 
 use super::number;
 use super::panel::moments;
+use super::wording::Wording;
 use super::words;
 use crate::debrief::document::{Attempt, Projection, SlowDanger};
 use crate::quantity::Measured;
 
 /// The dangers, then the moments: what a student should read first.
-pub fn remarks(attempt: &Attempt) -> Vec<String> {
+pub fn remarks(attempt: &Attempt, wording: Wording) -> Vec<String> {
     let dangers = attempt.in_hand.dangers.iter();
     dangers
-        .map(danger)
-        .chain(moments_in_words(attempt))
+        .map(|one| danger(one, wording))
+        .chain(moments_in_words(attempt, wording))
         .collect()
 }
 
 /// A danger, with its probability where that is in doubt.
-pub fn danger(danger: &SlowDanger) -> String {
+pub fn danger(danger: &SlowDanger, wording: Wording) -> String {
+    let words = wording.sentence(&danger.words);
     if danger.probability < words::SURE {
         let share = number::number(100.0 * danger.probability, 0);
-        format!("{} (probability {share} %)", danger.words)
+        format!("{words} (probability {share} %)")
     } else {
-        danger.words.clone()
+        words
     }
 }
 
 /// Each moment with letter, time, interval and height.
-pub fn moments_in_words(attempt: &Attempt) -> Vec<String> {
+pub fn moments_in_words(attempt: &Attempt, wording: Wording) -> Vec<String> {
     moments::lettered(attempt)
         .iter()
         .map(|m| {
             let interval = interval_of(attempt, &m.event.utc)
                 .map_or_else(String::new, |text| format!(" ({text})"));
-            let height = number::height(&m.event.height_ft)
+            let height = wording
+                .height(&m.event.height_ft)
                 .filter(|f| f.told)
-                .map_or_else(String::new, |f| format!(", at {} ft", f.value));
+                .map_or_else(String::new, |f| {
+                    format!(", at {} {}", f.value, wording.ft().unit)
+                });
             format!(
                 "Mark {}, {}{interval}{height}: {}",
                 m.letter,
                 number::clock(m.elapsed_s),
-                m.event.words
+                wording.sentence(&m.event.words)
             )
         })
         .collect()
@@ -59,7 +64,7 @@ pub fn interval_of(attempt: &Attempt, utc: &Measured<String>) -> Option<String> 
 pub fn judged_at(projection: &Projection) -> &'static str {
     match projection.judged_at.as_str() {
         "abeam" => "abeam",
-        "500_ft" => "at 500 ft",
+        "500_ft" => "at 500 ft", // the report converts it
         "on_final" => "on final",
         "last_of_glide" => "at the last of the glide",
         _ => "elsewhere",

@@ -6,6 +6,7 @@
 //! as much as the computed one. Sheet, page, read-out and terminal all print through here.
 
 use super::usable;
+use super::wording::Shown;
 use crate::measures::catalogue::MeasureInfo;
 use crate::quantity::Measured;
 
@@ -42,16 +43,16 @@ impl Figure {
 /// What stands in place of a value whose interval is too wide to use.
 pub const CANNOT_TELL: &str = "can\u{2019}t tell";
 
-/// The figure of a measure, or `None` where it was not measured or is not a number. Shares become
-/// per cent.
-pub fn figure(info: &MeasureInfo, measured: &Measured) -> Option<Figure> {
+/// The figure of a measure in the unit it is shown in, or `None` where it was not measured or is not a
+/// number. Shares become per cent.
+pub(super) fn figure_in(info: &MeasureInfo, measured: &Measured, shown: Shown) -> Option<Figure> {
     let (value, low, high) = finite(measured)?;
     let share = is_share(info);
-    let scale = if share { 100.0 } else { 1.0 };
-    let decimals = if share { 0 } else { info.decimals };
+    let scale = if share { 100.0 } else { shown.factor };
+    let decimals = if share { 0 } else { shown.decimals };
     let most = if share { 100.0 } else { f64::INFINITY };
     let ends = (low * scale, (high * scale).min(most));
-    let step = step(ends, decimals, info.unit);
+    let step = step(ends, decimals, shown.unit);
     Some(Figure {
         told: usable::can_tell(info.id, value, low, high),
         ..rounded(value * scale, ends, step, has_sign(info))
@@ -70,27 +71,15 @@ pub fn plain(measured: &Measured, decimals: u8) -> Option<Figure> {
     Some(rounded(value, (low, high), step, false))
 }
 
-/// A height in ft.
-pub fn height(measured: &Measured) -> Option<Figure> {
-    in_unit(measured, "ft", usable::HEIGHT_FT)
-}
-
-/// A speed in whole kt.
-pub fn speed(measured: &Measured) -> Option<Figure> {
-    in_unit(measured, "kt", usable::SPEED_KT)
-}
-
-/// A rate of descent in ft/min.
-pub fn rate(measured: &Measured) -> Option<Figure> {
-    in_unit(measured, "ft/min", f64::INFINITY)
-}
-
-/// A figure in whole units, told when its interval is no wider than `widest` either way.
-fn in_unit(measured: &Measured, unit: &str, widest: f64) -> Option<Figure> {
+/// A figure in whole units or the decimals it is shown with, told when its interval is no wider than
+/// `widest` either way, in the unit of the document.
+pub(super) fn in_unit(measured: &Measured, shown: Shown, widest: f64) -> Option<Figure> {
     let (value, low, high) = finite(measured)?;
+    let ends = (shown.of(low), shown.of(high));
+    let step = step(ends, shown.decimals, shown.unit);
     Some(Figure {
         told: (high - low) / 2.0 <= widest,
-        ..rounded(value, (low, high), step((low, high), 0, unit), false)
+        ..rounded(shown.of(value), ends, step, false)
     })
 }
 
@@ -249,6 +238,7 @@ pub fn direction(degrees: f64) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::super::wording::Wording;
     use super::*;
     use crate::measures::catalogue::find;
 
@@ -257,7 +247,9 @@ mod tests {
     }
 
     fn parts(id: &str, value: f64, low: f64, high: f64) -> (String, String) {
-        let figure = figure(find(id).unwrap(), &known(value, low, high)).unwrap();
+        let figure = Wording::default()
+            .figure(find(id).unwrap(), &known(value, low, high))
+            .unwrap();
         (figure.value.clone(), figure.interval())
     }
 
@@ -290,7 +282,9 @@ mod tests {
     fn a_printed_interval_holds_the_computed_one() {
         for (low, high) in [(-312.4, -298.1), (0.3, 0.7), (941.0, 1387.0), (-7.0, 655.0)] {
             let middle = f64::midpoint(low, high);
-            let figure = height(&known(middle, low, high)).unwrap();
+            let figure = Wording::default()
+                .height(&known(middle, low, high))
+                .unwrap();
             let number = |text: &str| text.replace(MINUS, "-").parse::<f64>().unwrap();
             let printed = (number(&figure.low), number(&figure.high));
             assert!(printed.0 <= low && printed.1 >= high, "{figure:?}");
@@ -300,12 +294,16 @@ mod tests {
     #[test]
     fn a_figure_too_wide_to_use_is_not_told() {
         let sink = find("touchdown_sink_fpm").unwrap();
-        let wide = figure(sink, &known(290.0, 20.0, 900.0)).unwrap();
+        let wide = Wording::default()
+            .figure(sink, &known(290.0, 20.0, 900.0))
+            .unwrap();
         assert_eq!(
             (wide.shown(), wide.interval().as_str()),
             (CANNOT_TELL, "0 to 900")
         );
-        let narrow = figure(sink, &known(290.0, 190.0, 400.0)).unwrap();
+        let narrow = Wording::default()
+            .figure(sink, &known(290.0, 190.0, 400.0))
+            .unwrap();
         assert_eq!(narrow.shown(), "290");
     }
 

@@ -1,6 +1,7 @@
 //! The measures of an attempt as rows of a table, grouped, the unknown ones gathered by reason.
 
 use super::number::{self, Figure};
+use super::wording::Wording;
 use crate::debrief::document::{Attempt, Reference};
 use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
 
@@ -38,14 +39,14 @@ pub struct Group {
 }
 
 /// The groups in the order of the catalogue.
-pub fn groups(attempt: &Attempt, reference: &Reference) -> Vec<Group> {
+pub fn groups(attempt: &Attempt, reference: &Reference, wording: Wording) -> Vec<Group> {
     let verdicts = super::verdicts::by_measure(attempt);
     let mut groups: Vec<Group> = Vec::new();
     for info in CATALOGUE {
         if groups.last().is_none_or(|group| group.name != info.group) {
             groups.push(Group {
                 name: info.group,
-                yardstick: yardstick(info.group, reference),
+                yardstick: yardstick(info.group, reference, wording),
                 rows: Vec::new(),
                 missing: Vec::new(),
             });
@@ -54,7 +55,7 @@ pub fn groups(attempt: &Attempt, reference: &Reference) -> Vec<Group> {
             continue;
         };
         let measured = attempt.measures.get(info.id);
-        if let Some(figure) = measured.and_then(|m| number::figure(info, m)) {
+        if let Some(figure) = measured.and_then(|m| wording.figure(info, m)) {
             let verdict = verdicts
                 .get(info.id)
                 .map(|c| super::verdicts::word(c.verdict).to_owned());
@@ -67,8 +68,7 @@ pub fn groups(attempt: &Attempt, reference: &Reference) -> Vec<Group> {
         }
         let reason = measured
             .and_then(|m| m.reason())
-            .unwrap_or("not worked out")
-            .to_owned();
+            .map_or_else(|| "not worked out".to_owned(), |why| wording.sentence(why));
         match group.missing.iter_mut().find(|m| m.reason == reason) {
             Some(missing) => missing.infos.push(info),
             None => group.missing.push(Missing {
@@ -81,29 +81,30 @@ pub fn groups(attempt: &Attempt, reference: &Reference) -> Vec<Group> {
 }
 
 /// What the figures of a group are held against: `63 to 83 kt is within tolerance`.
-fn yardstick(group: &str, reference: &Reference) -> String {
-    let whole = |x: f64| number::number(x, 0);
+fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
+    let (feet, knots) = (wording.ft(), wording.kt());
     let best = reference.best_glide_kcas.filter(|v| v.is_finite());
     match group {
         "Power reduction" => match (reference.held_within_kt, reference.held_for_s) {
             (Some(within), Some(time)) => {
                 format!(
-                    "held: within \u{b1}{} kt for {} s",
-                    whole(within),
-                    whole(time)
+                    "held: within \u{b1}{} {} for {} s",
+                    knots.whole(within),
+                    knots.unit,
+                    number::number(time, 0)
                 )
             }
             _ => String::new(),
         },
         "Glide" => best.map_or_else(String::new, |best| {
             let [below, above] = reference.speed_band_kt;
-            let (low, high) = (whole(best - below), whole(best + above));
-            format!("tolerance: {low} to {high} kt")
+            let (low, high) = (knots.whole(best - below), knots.whole(best + above));
+            format!("tolerance: {low} to {high} {}", knots.unit)
         }),
         "Pattern" => reference
             .abeam_target_ft
             .map_or_else(String::new, |target| {
-                format!("target: {} ft abeam", whole(target))
+                format!("target: {} {} abeam", feet.whole(target), feet.unit)
             }),
         "Touchdown" => "+ is beyond the aim, or right of it".to_owned(),
         _ => String::new(),

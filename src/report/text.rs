@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use super::headline::headline;
-use super::number;
 use super::rows::{Group, groups};
+use super::wording::Wording;
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
 
@@ -15,10 +15,15 @@ const VERDICT_FROM: usize = 68;
 
 /// What was flown, in a table a terminal shows without wrapping.
 pub fn summary_table(debrief: &Debrief) -> String {
+    summary_table_in(debrief, Wording::default())
+}
+
+/// The same in the units and the time of `wording`.
+pub fn summary_table_in(debrief: &Debrief, wording: Wording) -> String {
     let mut out = String::new();
     let recording = &debrief.recording;
     let when = [
-        words::day(&recording.start_utc),
+        wording.day(&recording.start_utc),
         recording.start_utc.clone(),
     ]
     .into_iter()
@@ -32,29 +37,33 @@ pub fn summary_table(debrief: &Debrief) -> String {
     if debrief.attempts.is_empty() {
         wrapped(&mut out, "", "No practice forced landing found.");
         for candidate in &debrief.not_attempts {
-            let height = number::number((candidate.height_ft / 10.0).round() * 10.0, 0);
-            let time = words::time_of_day(&candidate.utc);
+            let height = wording.ft().tens(candidate.height_ft);
+            let unit = wording.ft().unit;
+            let time = wording.time_of_day(&candidate.utc);
             wrapped(
                 &mut out,
                 "  ",
-                &format!("{time}  {height} ft: {}", candidate.reason),
+                &format!(
+                    "{time}  {height} {unit}: {}",
+                    wording.sentence(&candidate.reason)
+                ),
             );
         }
     }
     for attempt in &debrief.attempts {
         out.push('\n');
-        write_attempt(&mut out, debrief, attempt);
+        write_attempt(&mut out, debrief, attempt, wording);
     }
     out.push('\n');
     wrapped(&mut out, "", &words::heights_rest_on(debrief));
-    if let Some(best) = words::best_glide(&debrief.reference) {
+    if let Some(best) = words::best_glide(&debrief.reference, wording) {
         wrapped(&mut out, "", &best);
     }
     out
 }
 
-fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
-    let headline = headline(debrief, attempt);
+fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt, wording: Wording) {
+    let headline = headline(debrief, attempt, wording);
     let title = format!(
         "Attempt {} of {}: {}",
         attempt.number,
@@ -69,34 +78,22 @@ fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt) {
         wrapped(
             out,
             "  ",
-            &format!("Power reduction at {} UTC", words::time_of_day(&utc)),
+            &format!(
+                "Power reduction at {} {}",
+                wording.time_of_day(&utc),
+                wording.zone()
+            ),
         );
     }
-    for group in groups(attempt, &debrief.reference) {
-        write_group(out, &group);
+    for group in groups(attempt, &debrief.reference, wording) {
+        write_group(out, &group, wording);
     }
-    let said = super::debrief_words::sentences(debrief, attempt);
-    for sentence in &said {
-        wrapped(out, "  ", sentence);
-    }
-    if let Some(sentence) = super::checklist_words::sentence(attempt) {
+    for sentence in super::spoken::spoken(debrief, attempt, wording).in_order() {
         wrapped(out, "  ", &sentence);
-    }
-    // what the sentences say already is not said again
-    let again = |remark: &String| {
-        said.iter().any(|s| {
-            s.split_once(": ")
-                .is_some_and(|(_, words)| remark.ends_with(words.trim_end_matches('.')))
-        })
-    };
-    let first = super::in_hand_words::remarks(attempt);
-    let first = first.into_iter().filter(|remark| !again(remark));
-    for remark in first.chain(words::remarks(attempt)) {
-        wrapped(out, "  ", &words::sentence_case(&remark));
     }
 }
 
-fn write_group(out: &mut String, group: &Group) {
+fn write_group(out: &mut String, group: &Group, wording: Wording) {
     if group.rows.is_empty() {
         return;
     }
@@ -110,9 +107,9 @@ fn write_group(out: &mut String, group: &Group) {
         let verdict = row.verdict.as_deref().unwrap_or_default();
         let line = format!(
             "  {:<29} {:>10} {:<6} {:<18}",
-            row.info.label,
+            wording.sentence(row.info.label),
             row.figure.shown(),
-            number::unit(row.info),
+            wording.unit(row.info),
             interval
         );
         write_row(out, line.trim_end(), verdict);

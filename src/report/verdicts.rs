@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use jiff::Timestamp;
 
 use super::number::clock;
-use super::number::{figure, number};
+use super::number::number;
+use super::wording::Wording;
 use crate::debrief::document::{Attempt, Basis, CriterionGrade, Verdict};
 use crate::measures::catalogue;
 use crate::quantity::Measured;
@@ -23,7 +24,20 @@ pub fn word(verdict: Verdict) -> &'static str {
 
 /// The bounds with their unit, no finer than they can be flown: `67 to 77 kt`, `at least 500 ft`,
 /// `±60 m (±197 ft)`; empty when there are none.
-pub fn bounds(criterion: &CriterionGrade) -> String {
+pub fn bounds(criterion: &CriterionGrade, wording: Wording) -> String {
+    let published = published_bounds(criterion);
+    let unit = catalogue::find(&criterion.measure).map_or("", |info| info.unit);
+    let shown = wording.shown(unit, 0);
+    if shown.unit == unit || published.is_empty() || published.contains("m (") {
+        return published;
+    }
+    let in_unit = |value: Option<f64>| value.map(|v| shown.of(v));
+    let words = range(in_unit(criterion.low), in_unit(criterion.high), shown.unit);
+    format!("{words} ({published})")
+}
+
+/// The same in the unit of the measure.
+pub fn published_bounds(criterion: &CriterionGrade) -> String {
     let info = catalogue::find(&criterion.measure);
     let unit = info.map_or("", super::number::unit);
     let scale = if criterion.measure.ends_with("_share") {
@@ -51,7 +65,7 @@ pub fn bounds(criterion: &CriterionGrade) -> String {
 /// Bounds in words; speeds, heights and distances in whole units, anything else in tenths.
 fn range(low: Option<f64>, high: Option<f64>, unit: &str) -> String {
     let text = |value: f64| {
-        let step = if matches!(unit, "kt" | "ft" | "ft/min" | "m") {
+        let step = if matches!(unit, "kt" | "ft" | "ft/min" | "m" | "km/h") {
             1.0
         } else {
             10.0
@@ -85,12 +99,12 @@ const POWER_OFF_ABEAM: [&str; 1] = ["CA.IV.M.S8"];
 const LONG_BEFORE_ABEAM_S: f64 = 60.0;
 
 /// That an attempt is not the manoeuvre it is held against, where that is sure.
-pub fn another_manoeuvre(attempt: &Attempt) -> Option<String> {
+pub fn another_manoeuvre(attempt: &Attempt, wording: Wording) -> Option<String> {
     all(attempt).iter().find_map(|criterion| {
         if POWER_OFF_ABEAM.contains(&criterion.id.as_str()) {
             no_power_off_180(attempt)
         } else if criterion.measure == "orbits" && criterion.verdict == Verdict::NotMet {
-            too_few_orbits(attempt, criterion)
+            too_few_orbits(attempt, criterion, wording)
         } else {
             None
         }
@@ -132,9 +146,13 @@ fn before_abeam_s(
     Some(abeam.duration_since(power).as_secs_f64())
 }
 
-fn too_few_orbits(attempt: &Attempt, criterion: &CriterionGrade) -> Option<String> {
+fn too_few_orbits(
+    attempt: &Attempt,
+    criterion: &CriterionGrade,
+    wording: Wording,
+) -> Option<String> {
     let info = catalogue::find(&criterion.measure)?;
-    let flown = figure(info, attempt.measures.get(info.id)?)?;
+    let flown = wording.figure(info, attempt.measures.get(info.id)?)?;
     let asked = number(criterion.low?, 0);
     Some(format!(
         "This attempt is not the manoeuvre of the task: {} orbits ({}), the task asks for {asked}.",

@@ -3,6 +3,7 @@
 use jiff::Timestamp;
 
 use super::number::{self, UNIT_SPACE};
+use super::wording::Wording;
 use crate::debrief::document::{Attempt, Debrief, Ending, KeyPoint, Reference};
 
 /// From this probability on, an attempt is not doubted in words.
@@ -37,24 +38,26 @@ pub fn power_off(attempt: &Attempt) -> Option<String> {
 }
 
 /// Best glide speed, and how it comes from the handbook's.
-pub fn best_glide(reference: &Reference) -> Option<String> {
-    let best = number::number(reference.best_glide_kcas.filter(|v| v.is_finite())?, 0);
+pub fn best_glide(reference: &Reference, wording: Wording) -> Option<String> {
+    let (speed, weight) = (wording.kt(), wording.shown("lb", 0));
+    let best = speed.whole(reference.best_glide_kcas.filter(|v| v.is_finite())?);
+    let unit = speed.unit;
     if !reference.best_glide_from_briefing {
         return Some(format!(
-            "Best glide {best}{UNIT_SPACE}kt is a guess from this recording: the briefing has none."
+            "Best glide {best}{UNIT_SPACE}{unit} is a guess from this recording: the briefing has none."
         ));
     }
-    let whole = |x: f64| number::number(x, 0);
-    let handbook = reference.handbook_best_glide_kcas.map(whole);
+    let handbook = reference.handbook_best_glide_kcas.map(|v| speed.whole(v));
     Some(
         match (handbook, reference.weight_lb, reference.reference_weight_lb) {
-            (Some(handbook), Some(weight), Some(full)) => format!(
-                "Best glide {best}{UNIT_SPACE}kt at {}{UNIT_SPACE}lb (handbook {handbook} at {}).",
-                whole(weight),
-                whole(full)
+            (Some(handbook), Some(flown), Some(full)) => format!(
+                "Best glide {best}{UNIT_SPACE}{unit} at {}{UNIT_SPACE}{} (handbook {handbook} at {}).",
+                weight.whole(flown),
+                weight.unit,
+                weight.whole(full)
             ),
             _ => format!(
-                "Best glide {best}{UNIT_SPACE}kt, as in the handbook: no weights were given."
+                "Best glide {best}{UNIT_SPACE}{unit}, as in the handbook: no weights were given."
             ),
         },
     )
@@ -85,14 +88,14 @@ pub fn heights_rest_on(debrief: &Debrief) -> String {
 }
 
 /// What the attempt's remarks are, with a first one when it may not have been an attempt at all.
-pub fn remarks(attempt: &Attempt) -> Vec<String> {
+pub fn remarks(attempt: &Attempt, wording: Wording) -> Vec<String> {
     let doubt = (attempt.confidence < SURE).then(|| {
         let share = number::number(100.0 * attempt.confidence, 0);
         format!("that this was a practice forced landing has a probability of {share} %")
     });
     doubt
         .into_iter()
-        .chain(attempt.remarks.iter().cloned())
+        .chain(attempt.remarks.iter().map(|r| wording.sentence(r)))
         .collect()
 }
 

@@ -6,6 +6,7 @@ use super::super::look::Look;
 use super::super::number;
 use super::super::page::overview;
 use super::super::svg::{Canvas, Point, Rect};
+use super::super::wording::Wording;
 use super::super::words;
 use super::drawing::{self, Against};
 use super::{chance, headline, info, name};
@@ -78,11 +79,11 @@ fn table(comparison: &Comparison) -> Markup {
             tbody { @for m in &comparison.measures { @if let Some(info) = info(&m.measure) { tr {
                 th scope="row" { (info.label) @if !number::unit(info).is_empty() { ", " (number::unit(info)) } }
                 @for (value, d) in m.values.iter().zip(&m.differences) { td {
-                    @match number::figure(info, value) {
+                    @match Wording::default().figure(info, value) {
                         Some(figure) => { span class="value" { (figure.shown()) } " (" (figure.interval()) ")" }
                         None => { "–" }
                     }
-                    @if let (Some(figure), Some(p)) = (number::figure(info, &d.difference), d.probability_real) {
+                    @if let (Some(figure), Some(p)) = (Wording::default().figure(info, &d.difference), d.probability_real) {
                         br; (figure.value) ", real: " (chance(p))
                     }
                 } }

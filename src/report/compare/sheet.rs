@@ -4,6 +4,7 @@ use super::super::look::Look;
 use super::super::number;
 use super::super::sheet::{INK, Paper, overview};
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit};
+use super::super::wording::Wording;
 use super::drawing::{self, Against};
 use super::{REAL_FROM, headline, info, name};
 use crate::compare::{Comparison, Side};
@@ -160,7 +161,7 @@ fn cell(
     measured: &Measured,
     columns: usize,
 ) -> String {
-    match number::figure(info, measured) {
+    match Wording::default().figure(info, measured) {
         None => "\u{2013}".into(),
         Some(figure) if columns <= 3 => format!("{} ({})", figure.shown(), figure.interval()),
         Some(figure) => figure.shown().to_owned(),

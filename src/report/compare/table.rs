@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::super::number;
+use super::super::wording::Wording;
 use super::{chance, headline, info, name};
 use crate::compare::Comparison;
 use crate::quantity::Measured;
@@ -82,7 +83,8 @@ pub fn table(comparison: &Comparison) -> String {
         };
         let _ = write!(out, "{label:<36}");
         for (value, d) in m.values.iter().zip(&m.differences) {
-            let figure = number::figure(info, value)
+            let figure = Wording::default()
+                .figure(info, value)
                 .map_or_else(|| "\u{2013}".to_owned(), |f| f.shown().to_owned());
             let real = d
                 .probability_real

@@ -2,11 +2,12 @@
 
 use serde_json::{Value, json};
 
-use super::super::number::{self, Figure};
+use super::super::number::Figure;
 use super::super::panel::marks;
 use super::super::panel::plan::PlanFrame;
 use super::super::panel::time_axis::TimeFrame;
 use super::super::svg::Scale;
+use super::super::wording::Wording;
 use crate::debrief::document::Attempt;
 use crate::quantity::Measured;
 
@@ -20,11 +21,11 @@ pub(super) struct Frames {
 }
 
 /// The data as JSON that can stand inside a script element: no `<` is left in it.
-pub(super) fn json(attempts: &[Attempt], frames: &[&Frames]) -> String {
+pub(super) fn json(attempts: &[Attempt], frames: &[&Frames], wording: Wording) -> String {
     let list: Vec<Value> = attempts
         .iter()
         .zip(frames)
-        .map(|(attempt, frames)| one(attempt, frames))
+        .map(|(attempt, frames)| one(attempt, frames, wording))
         .collect();
     Value::Array(list)
         .to_string()
@@ -35,7 +36,8 @@ pub(super) fn json(attempts: &[Attempt], frames: &[&Frames]) -> String {
         .replace('\u{2029}', "\\u2029")
 }
 
-fn one(attempt: &Attempt, frames: &Frames) -> Value {
+fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
+    let (feet, knots, rate) = (wording.ft(), wording.kt(), wording.fpm());
     let series = &attempt.series;
     let marks: Vec<Value> = marks::marks(attempt)
         .iter()
@@ -44,7 +46,7 @@ fn one(attempt: &Attempt, frames: &Frames) -> Value {
     let in_hand: Vec<f64> = series
         .height_in_hand_ft
         .iter()
-        .map(|h| h.unwrap_or(f64::NAN))
+        .map(|h| h.map_or(f64::NAN, |h| feet.of(h)))
         .collect();
     json!({
         "id": format!("attempt-{}", attempt.number),
@@ -52,18 +54,19 @@ fn one(attempt: &Attempt, frames: &Frames) -> Value {
         "t": list(&series.elapsed_s),
         "east": list(&series.east_ft),
         "north": list(&series.north_ft),
-        "height": list(&series.height_ft),
-        "heightText": texts(&series.height_ft, &series.height_low_ft, &series.height_high_ft, number::height),
-        "cas": list(&series.cas_kt),
-        "casText": texts(&series.cas_kt, &series.cas_low_kt, &series.cas_high_kt, number::speed),
-        "descent": list(&series.descent_rate_fpm),
+        "units": [feet.unit, knots.unit, rate.unit],
+        "height": list(&feet.all(&series.height_ft)),
+        "heightText": texts(&series.height_ft, &series.height_low_ft, &series.height_high_ft, |m| wording.height(m)),
+        "cas": list(&knots.all(&series.cas_kt)),
+        "casText": texts(&series.cas_kt, &series.cas_low_kt, &series.cas_high_kt, |m| wording.speed(m)),
+        "descent": list(&rate.all(&series.descent_rate_fpm)),
         "descentText": texts(
             &series.descent_rate_fpm,
             &series.descent_rate_low_fpm,
             &series.descent_rate_high_fpm,
-            number::rate,
+            |m| wording.rate(m),
         ),
-        "ground": list(&series.ground_speed_kt),
+        "ground": list(&knots.all(&series.ground_speed_kt)),
         "bank": list(&series.bank_deg),
         "inHand": list(&in_hand),
         "plan": frames.plan.map(|f| json!({
@@ -98,7 +101,7 @@ fn texts(
     values: &[f64],
     lows: &[f64],
     highs: &[f64],
-    printed: fn(&Measured) -> Option<Figure>,
+    printed: impl Fn(&Measured) -> Option<Figure>,
 ) -> Vec<String> {
     let text = |i: usize| -> Option<String> {
         let (value, low, high) = (*values.get(i)?, *lows.get(i)?, *highs.get(i)?);

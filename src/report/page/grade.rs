@@ -2,13 +2,15 @@
 
 use maud::{Markup, PreEscaped, html};
 
+use super::super::spoken::spoken;
 use super::super::verdicts;
+use super::super::wording::Wording;
 use super::super::words;
-use super::super::{checklist_words, debrief_words, number, stage_check};
+use super::super::{number, stage_check};
 use crate::debrief::document::{Attempt, Debrief};
 
 /// The criteria of the standard with their evidence; nothing where no standard was named.
-pub(super) fn table(attempt: &Attempt) -> Markup {
+pub(super) fn table(attempt: &Attempt, wording: Wording) -> Markup {
     let Some(grade) = &attempt.grade else {
         return html! {};
     };
@@ -26,7 +28,7 @@ pub(super) fn table(attempt: &Attempt) -> Markup {
                     @for criterion in &grade.criteria {
                         tr {
                             th scope="row" { (words::printable(&criterion.name)) }
-                            td class="left" { (verdicts::bounds(criterion)) }
+                            td class="left" { (verdicts::bounds(criterion, wording)) }
                             td { (criterion.share_inside.map(|s| number::number(100.0 * s, 0)).unwrap_or_default()) }
                             td class="left" { (verdicts::word(criterion.verdict)) }
                             td class="left" { (words::printable(&verdicts::source(criterion))) }
@@ -43,16 +45,16 @@ pub(super) fn table(attempt: &Attempt) -> Markup {
 }
 
 /// What mattered most in words, and the stage-check form where a standard was named.
-pub(super) fn words_and_form(debrief: &Debrief, attempt: &Attempt) -> Markup {
-    let mut sentences = debrief_words::sentences(debrief, attempt);
-    sentences.extend(checklist_words::sentence(attempt));
+pub(super) fn words_and_form(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Markup {
+    let said = spoken(debrief, attempt, wording);
+    let sentences: Vec<String> = said.mattered.into_iter().chain(said.checklist).collect();
     let index = (attempt.number as usize).saturating_sub(1);
     html! {
         @if !sentences.is_empty() {
             h3 { "In words" }
             ul { @for sentence in &sentences { li { (words::printable(sentence)) } } }
         }
-        @if let Some(form) = stage_check::in_page(debrief, index) {
+        @if let Some(form) = stage_check::in_page(debrief, index, wording) {
             details class="stage-check" {
                 summary { "Stage-check form" }
                 (PreEscaped(form))

@@ -5,13 +5,14 @@ use maud::{Markup, html};
 use super::super::in_hand_words::{danger, interval_of, judged_at};
 use super::super::number::{self, clock};
 use super::super::panel::moments;
+use super::super::wording::Wording;
 use super::super::words;
 use crate::debrief::document::{Attempt, HeightPlanned};
 use crate::measures::catalogue;
 use crate::quantity::Measured;
 
 /// The section of one attempt; nothing where nothing is known.
-pub(super) fn section(attempt: &Attempt) -> Markup {
+pub(super) fn section(attempt: &Attempt, wording: Wording) -> Markup {
     let story = &attempt.in_hand;
     if story.rests_on.is_empty() && story.time_budget.is_empty() && story.fields.is_empty() {
         return html! {};
@@ -20,19 +21,19 @@ pub(super) fn section(attempt: &Attempt) -> Markup {
         h3 { "Was the aim point within reach?" }
         @if !story.dangers.is_empty() {
             ul class="dangers" {
-                @for one in &story.dangers { li { (sentence(&danger(one))) } }
+                @for one in &story.dangers { li { (sentence(&danger(one, wording))) } }
             }
         }
         div class="tables" {
-            div { (moments_table(attempt)) (events(attempt)) (fields(attempt)) }
-            div { (projections(attempt)) (budget(attempt)) (plan(attempt)) }
+            div { (moments_table(attempt, wording)) (events(attempt, wording)) (fields(attempt, wording)) }
+            div { (projections(attempt, wording)) (budget(attempt)) (plan(attempt, wording)) }
         }
         @if let Some(change) = story.drag_change.as_ref().filter(|c| c.probability >= 0.5) {
             p { (sentence(&change.words)) "." }
         }
         @if !story.rests_on.is_empty() {
             p { "Height in hand rests on:" }
-            ul { @for line in &story.rests_on { li { (words::printable(line)) } } }
+            ul { @for line in &story.rests_on { li { (words::printable(&wording.sentence(line))) } } }
         }
     }
 }
@@ -61,10 +62,19 @@ fn two(measured: &Measured, decimals: u8) -> Markup {
     }
 }
 
+/// A height or a distance and its interval as two cells, however wide.
+fn feet(measured: &Measured, wording: Wording) -> Markup {
+    html! {
+        @if let Some(figure) = number::in_unit(measured, wording.ft(), f64::INFINITY) {
+            td class="value" { (figure.value) } td class="left" { (figure.interval()) }
+        } @else { (two(measured, 0)) }
+    }
+}
+
 /// A place along the landing line, or that its interval is too wide to tell.
-fn place(measured: &Measured) -> Markup {
+fn place(measured: &Measured, wording: Wording) -> Markup {
     let figure = catalogue::find("projected_touchdown_along_ft")
-        .and_then(|info| number::figure(info, measured));
+        .and_then(|info| wording.figure(info, measured));
     html! {
         @if let Some(figure) = figure {
             td class=(if figure.told { "value" } else { "missing" }) { (figure.shown()) }
@@ -74,16 +84,16 @@ fn place(measured: &Measured) -> Markup {
 }
 
 /// A height and its interval as two cells.
-fn height(measured: &Measured) -> Markup {
+fn height(measured: &Measured, wording: Wording) -> Markup {
     html! {
-        @if let Some(figure) = number::height(measured) {
+        @if let Some(figure) = wording.height(measured) {
             td class=(if figure.told { "value" } else { "missing" }) { (figure.shown()) }
             td class="left" { (figure.interval()) }
         } @else { (two(measured, 0)) }
     }
 }
 
-fn moments_table(attempt: &Attempt) -> Markup {
+fn moments_table(attempt: &Attempt, wording: Wording) -> Markup {
     let moments = moments::lettered(attempt);
     if moments.is_empty() {
         let least = attempt.measures.get("height_in_hand_min_ft");
@@ -100,7 +110,7 @@ fn moments_table(attempt: &Attempt) -> Markup {
     }
     let head = html! {
         th scope="col" { "" } th scope="col" { "m:ss" } th scope="col" { "between" }
-        th scope="col" colspan="2" { "Height, ft" } th scope="col" { "" }
+        th scope="col" colspan="2" { "Height, " (wording.ft().unit) } th scope="col" { "" }
     };
     let rows = html! {
         @for m in &moments {
@@ -108,53 +118,53 @@ fn moments_table(attempt: &Attempt) -> Markup {
                 td { b { (m.letter) } }
                 td class="value" { (clock(m.elapsed_s)) }
                 td class="left" { (interval_of(attempt, &m.event.utc).unwrap_or_default()) }
-                (height(&m.event.height_ft))
-                td class="left" { (sentence(&m.event.words)) }
+                (height(&m.event.height_ft, wording))
+                td class="left" { (sentence(&wording.sentence(&m.event.words))) }
             }
         }
     };
     table("Moments", &head, &rows)
 }
 
-fn events(attempt: &Attempt) -> Markup {
+fn events(attempt: &Attempt, wording: Wording) -> Markup {
     let events = &attempt.in_hand.at_events;
     if events.is_empty() {
         return html! {};
     }
     let head = html! {
-        th scope="col" { "m:ss" } th scope="col" colspan="2" { "Height, ft" }
-        th scope="col" colspan="2" { "In hand, ft" } th scope="col" { "" }
+        th scope="col" { "m:ss" } th scope="col" colspan="2" { "Height, " (wording.ft().unit) }
+        th scope="col" colspan="2" { "In hand, " (wording.ft().unit) } th scope="col" { "" }
     };
     let rows = html! {
         @for event in events {
             tr {
                 td { (event.elapsed_s.value().map(clock).unwrap_or_default()) }
-                (height(&event.height_ft))
-                (height(&event.height_in_hand_ft))
-                td class="left" { (sentence(&event.words)) }
+                (height(&event.height_ft, wording))
+                (height(&event.height_in_hand_ft, wording))
+                td class="left" { (sentence(&wording.sentence(&event.words))) }
             }
         }
     };
     table("Height in hand at each event", &head, &rows)
 }
 
-fn projections(attempt: &Attempt) -> Markup {
+fn projections(attempt: &Attempt, wording: Wording) -> Markup {
     let projections = &attempt.in_hand.projections;
     if projections.is_empty() {
         return html! {};
     }
     let head = html! {
-        th scope="col" { "Judged" } th scope="col" { "from, ft" }
-        th scope="col" colspan="2" { "beyond the aim, ft" }
-        th scope="col" colspan="2" { "moved since, ft" }
+        th scope="col" { "Judged" } th scope="col" { "from, " (wording.ft().unit) }
+        th scope="col" colspan="2" { "beyond the aim, " (wording.ft().unit) }
+        th scope="col" colspan="2" { "moved since, " (wording.ft().unit) }
     };
     let rows = html! {
         @for projection in projections {
             tr {
-                th scope="row" { (judged_at(projection)) }
-                td { (number::height(&projection.height_ft).map(|f| f.value).unwrap_or_default()) }
-                (place(&projection.along_ft))
-                @if let Some(moved) = &projection.moved_ft { (two(moved, 0)) } @else { td {} td {} }
+                th scope="row" { (wording.sentence(judged_at(projection))) }
+                td { (wording.height(&projection.height_ft).map(|f| f.value).unwrap_or_default()) }
+                (place(&projection.along_ft, wording))
+                @if let Some(moved) = &projection.moved_ft { (feet(moved, wording)) } @else { td {} td {} }
             }
         }
     };
@@ -183,39 +193,39 @@ fn budget(attempt: &Attempt) -> Markup {
     table("Time budget", &head, &rows)
 }
 
-fn plan(attempt: &Attempt) -> Markup {
+fn plan(attempt: &Attempt, wording: Wording) -> Markup {
     let Some(plan) = &attempt.in_hand.height_plan else {
         return html! {};
     };
     html! {
-        (orbit_table(plan))
-        p { (sentence(&plan.words)) "." }
+        (orbit_table(plan, wording))
+        p { (sentence(&wording.sentence(&plan.words))) "." }
     }
 }
 
-fn orbit_table(plan: &HeightPlanned) -> Markup {
+fn orbit_table(plan: &HeightPlanned, wording: Wording) -> Markup {
     let head = html! {
-        th scope="col" { "Bank" } th scope="col" colspan="2" { "Height of one orbit, ft" }
+        th scope="col" { "Bank" } th scope="col" colspan="2" { "Height of one orbit, " (wording.ft().unit) }
     };
     let rows = html! {
         @for orbit in &plan.orbits {
             tr {
                 th scope="row" { (number::number(orbit.bank_deg, 0)) "°" }
-                (two(&orbit.height_ft, 0))
+                (feet(&orbit.height_ft, wording))
             }
         }
     };
     table("Height plan", &head, &rows)
 }
 
-fn fields(attempt: &Attempt) -> Markup {
+fn fields(attempt: &Attempt, wording: Wording) -> Markup {
     let fields = &attempt.in_hand.fields;
     if fields.is_empty() {
         return html! {};
     }
     let head = html! {
         th scope="col" { "Field" } th scope="col" { "Within reach, %" }
-        th scope="col" colspan="2" { "Arriving at, ft above it" }
+        th scope="col" colspan="2" { "Arriving at, " (wording.ft().unit) " above it" }
         th scope="col" colspan="2" { "Within reach for, s" }
     };
     let rows = html! {
@@ -223,7 +233,7 @@ fn fields(attempt: &Attempt) -> Markup {
             tr {
                 th scope="row" { (words::printable(&field.name)) }
                 td { (field.probability.map(|p| number::number(100.0 * p, 0)).unwrap_or_default()) }
-                (two(&field.arrival_height_ft, 0))
+                (feet(&field.arrival_height_ft, wording))
                 (two(&field.within_reach_s, 0))
             }
         }

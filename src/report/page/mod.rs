@@ -16,8 +16,11 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::glossary::WORDS;
 use super::headline::headline;
 use super::look::Look;
-use super::panel::{Subject, aim, descent, last_mile, marks, plan, side, speed, within_glide};
+use super::panel::{
+    Subject, aim, descent, last_mile, marks, over, plan, side, speed, within_glide,
+};
 use super::svg::{Canvas, Rect};
+use super::wording::Wording;
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
 use data::Frames;
@@ -31,9 +34,14 @@ const WIDTH: f64 = 384.0;
 
 /// The whole page.
 pub fn page_html(debrief: &Debrief) -> String {
+    page_html_in(debrief, Wording::default())
+}
+
+/// The same in the units and the time of `wording`.
+pub fn page_html_in(debrief: &Debrief, wording: Wording) -> String {
     let title = format!("Practice forced landings in {}", debrief.recording.file);
     let drawn: Vec<Drawn> = (0..debrief.attempts.len())
-        .map(|index| draw_attempt(debrief, index))
+        .map(|index| draw_attempt(debrief, index, wording))
         .collect();
     let frames: Vec<&Frames> = drawn.iter().map(|d| &d.frames).collect();
     let page = html! {
@@ -48,22 +56,25 @@ pub fn page_html(debrief: &Debrief) -> String {
                 style { (PreEscaped(STYLE)) }
             }
             body {
-                (header(debrief))
+                (header(debrief, wording))
                 main {
                     @if debrief.attempts.is_empty() { (no_attempt(debrief)) }
                     @for (attempt, drawn) in debrief.attempts.iter().zip(&drawn) {
-                        (section(debrief, attempt, drawn))
+                        (section(debrief, attempt, drawn, wording))
                     }
-                    @if debrief.attempts.len() > 1 { (tables::side_by_side(debrief)) }
-                    (notes(debrief))
-                    @if !debrief.attempts.is_empty() { (glossary()) }
+                    @if debrief.attempts.len() > 1 {
+                        (over_one_another(debrief, wording))
+                        (tables::side_by_side(debrief, wording))
+                    }
+                    (notes(debrief, wording))
+                    @if !debrief.attempts.is_empty() { (glossary(wording)) }
                 }
                 footer {
                     @for caution in &debrief.cautions { p { (words::printable(caution)) } }
                     p { (words::printable(&debrief.program)) }
                 }
                 script type="application/json" id="data" {
-                    (PreEscaped(data::json(&debrief.attempts, &frames)))
+                    (PreEscaped(data::json(&debrief.attempts, &frames, wording)))
                 }
                 script { (PreEscaped(SCRIPT)) }
             }
@@ -79,7 +90,7 @@ struct Drawn {
     frames: Frames,
 }
 
-fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
+fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     let attempt = &debrief.attempts[index];
     let marks = marks::marks(attempt);
     let look = Look::PAGE;
@@ -88,6 +99,7 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
         reference: &debrief.reference,
         marks: &marks,
         look,
+        wording,
     };
     let mut svgs = Vec::new();
     let mut frames = Frames::default();
@@ -128,7 +140,7 @@ fn draw_attempt(debrief: &Debrief, index: usize) -> Drawn {
     Drawn { svgs, frames }
 }
 
-fn header(debrief: &Debrief) -> Markup {
+fn header(debrief: &Debrief, wording: Wording) -> Markup {
     let reference = &debrief.reference;
     let recording = &debrief.recording;
     let fields = [
@@ -138,7 +150,7 @@ fn header(debrief: &Debrief) -> Markup {
         ("Aim", reference.aim_name.clone()),
         (
             "Date",
-            Some(words::day(&recording.start_utc)).filter(|day| !day.is_empty()),
+            Some(wording.day(&recording.start_utc)).filter(|day| !day.is_empty()),
         ),
         (
             "Recording",
@@ -162,6 +174,7 @@ fn header(debrief: &Debrief) -> Markup {
                             (attempt.number) ": " (words::ending(attempt.ending))
                         }
                     }
+                    a href="#over-one-another" { "Over one another" }
                     a href="#side-by-side" { "Side by side" }
                 }
             }
@@ -169,8 +182,8 @@ fn header(debrief: &Debrief) -> Markup {
     }
 }
 
-fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
-    let headline = headline(debrief, attempt);
+fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording) -> Markup {
+    let headline = headline(debrief, attempt, wording);
     let steps = attempt.series.elapsed_s.len();
     let id = format!("attempt-{}", attempt.number);
     html! {
@@ -179,7 +192,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                 "Attempt " (attempt.number) " of " (debrief.attempts.len()) ", "
                 (words::ending(attempt.ending))
                 @if let Some(utc) = words::power_off(attempt) {
-                    ", power reduction at " (words::printable(&words::time_of_day(&utc))) " UTC"
+                    ", power reduction at " (words::printable(&wording.time_of_day(&utc))) " " (wording.zone())
                 }
             }
             h2 id={ (id) "-title" } { (words::printable(&headline.outcome)) }
@@ -189,7 +202,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
             ul class="headline" {
                 @for fact in &headline.facts { li { (words::printable(fact)) } }
             }
-            @let remarks = words::remarks(attempt);
+            @let remarks = words::remarks(attempt, wording);
             @if !remarks.is_empty() {
                 ul class="remarks" aria-label="Remarks" {
                     @for remark in &remarks { li { (words::printable(&words::sentence_case(remark))) } }
@@ -218,22 +231,37 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn) -> Markup {
                 @for column in [["plan", "aim", "within-glide", ""], ["side", "speed", "descent", "last-mile"]] {
                     div class="column" {
                         @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
-                            div class="panel" data-panel=(name) { (PreEscaped(svg)) }
+                            div class="panel" data-panel=(name) {
+                                @if *name == "plan" { (zoom(attempt)) }
+                                (PreEscaped(svg))
+                            }
                             @if *name == "plan" { (key(attempt)) }
                         }
                     }
                 }
             }
-            (in_hand::section(attempt))
+            (in_hand::section(attempt, wording))
             div class="tables" {
                 div {
-                    (tables::key_points(attempt))
-                    (grade::table(attempt))
-                    (tables::wind(attempt))
+                    (tables::key_points(attempt, wording))
+                    (grade::table(attempt, wording))
+                    (tables::wind(attempt, wording))
                 }
-                (tables::measures(attempt, &debrief.reference))
+                (tables::measures(attempt, &debrief.reference, wording))
             }
-            (grade::words_and_form(debrief, attempt))
+            (grade::words_and_form(debrief, attempt, wording))
+        }
+    }
+}
+
+/// The tools of a drawing that can be made larger; the script shows them.
+fn zoom(attempt: &Attempt) -> Markup {
+    html! {
+        div class="zoom" role="group" aria-label={ "Size of the plan of attempt " (attempt.number) } hidden {
+            output aria-live="polite" {}
+            @for (action, sign, name) in [("out", "\u{2212}", "smaller"), ("in", "+", "larger"), ("whole", "whole", "whole plan")] {
+                button type="button" data-zoom=(action) aria-label=(name) { (sign) }
+            }
         }
     }
 }
@@ -249,13 +277,48 @@ fn key(attempt: &Attempt) -> Markup {
     }
 }
 
+/// All attempts in one plan and one side view.
+fn over_one_another(debrief: &Debrief, wording: Wording) -> Markup {
+    let drawn = |name: &str, height: f64, draw: &dyn Fn(&mut Canvas, Rect)| {
+        let mut canvas = Canvas::new(&format!("over-{name}-"));
+        draw(
+            &mut canvas,
+            Rect::new(6.0, 6.0, WIDTH - 12.0, height - 12.0),
+        );
+        canvas.finish((WIDTH, height), "drawing", "All attempts", name)
+    };
+    let plan = drawn("plan", 400.0, &|canvas, area| {
+        over::plan(canvas, area, debrief, Look::PAGE, wording);
+    });
+    let side = drawn("side", 290.0, &|canvas, area| {
+        over::side(canvas, area, debrief, Look::PAGE, wording);
+    });
+    html! {
+        section id="over-one-another" aria-labelledby="over-title" {
+            h2 id="over-title" { "Over one another" }
+            div class="lays" {
+                @for attempt in &debrief.attempts {
+                    label class="lay" hidden {
+                        input type="checkbox" checked data-lay=(attempt.number);
+                        " " (attempt.number) ": " (words::ending(attempt.ending))
+                    }
+                }
+            }
+            div class="panels" {
+                div class="panel" { (PreEscaped(plan)) }
+                div class="panel" { (PreEscaped(side)) }
+            }
+        }
+    }
+}
+
 /// The words that are not every pilot's.
-fn glossary() -> Markup {
+fn glossary(wording: Wording) -> Markup {
     html! {
         section class="words" aria-labelledby="words" {
             h2 id="words" { "Words" }
             dl {
-                @for (word, meaning) in WORDS { div { dt { (word) } dd { (meaning) } } }
+                @for (word, meaning) in WORDS { div { dt { (wording.sentence(word)) } dd { (wording.sentence(meaning)) } } }
             }
         }
     }
@@ -272,18 +335,18 @@ fn no_attempt(debrief: &Debrief) -> Markup {
     }
 }
 
-fn notes(debrief: &Debrief) -> Markup {
+fn notes(debrief: &Debrief, wording: Wording) -> Markup {
     html! {
         section aria-labelledby="notes" {
             h2 id="notes" { "What this rests on" }
             ul {
                 li { (words::heights_rest_on(debrief)) }
-                @if let Some(best) = words::best_glide(&debrief.reference) { li { (best) } }
+                @if let Some(best) = words::best_glide(&debrief.reference, wording) { li { (best) } }
                 @for warning in &debrief.warnings {
-                    li { (words::printable(&words::sentence_case(warning))) }
+                    li { (words::printable(&words::sentence_case(&wording.sentence(warning)))) }
                 }
             }
-            (tables::not_attempts(debrief))
+            (tables::not_attempts(debrief, wording))
         }
     }
 }

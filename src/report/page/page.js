@@ -5,6 +5,7 @@
   const SVG = 'http://www.w3.org/2000/svg';
   const attempts = JSON.parse(document.getElementById('data').textContent);
 
+  const plainNumbers = (text) => text.replace(/\u2212(?=\d)/g, '-').replace(/(\d)\u202f(?=\d)/g, '$1');
   const known = (x) => x !== null && x !== undefined;
   const clock = (s) => {
     const whole = Math.round(Math.abs(s));
@@ -38,8 +39,8 @@
     const box = svg.getBoundingClientRect();
     const view = svg.viewBox.baseVal;
     return {
-      x: ((event.clientX - box.left) / box.width) * view.width,
-      y: ((event.clientY - box.top) / box.height) * view.height,
+      x: view.x + ((event.clientX - box.left) / box.width) * view.width,
+      y: view.y + ((event.clientY - box.top) / box.height) * view.height,
     };
   };
 
@@ -101,11 +102,12 @@
     const say = (name, text, unit) => {
       if (text) list.push([name, text.replace(/( \(|$)/, `\u00a0${unit}$1`)]);
     };
-    say('height', attempt.heightText[i], 'ft');
-    if (known(attempt.inHand[i])) list.push(['in hand', `${tens(attempt.inHand[i])}\u00a0ft`]);
-    say('CAS', attempt.casText[i], 'kt');
-    say('descent', attempt.descentText[i], 'ft/min');
-    if (known(attempt.ground[i])) list.push(['ground speed', `${whole(attempt.ground[i])}\u00a0kt`]);
+    const [feet, knots, rate] = attempt.units;
+    say('height', attempt.heightText[i], feet);
+    if (known(attempt.inHand[i])) list.push(['in hand', `${tens(attempt.inHand[i])}\u00a0${feet}`]);
+    say('CAS', attempt.casText[i], knots);
+    say('descent', attempt.descentText[i], rate);
+    if (known(attempt.ground[i])) list.push(['ground speed', `${whole(attempt.ground[i])}\u00a0${knots}`]);
     if (known(attempt.bank[i])) {
       const bank = Math.round(attempt.bank[i]);
       list.push(['bank', `${Math.abs(bank)}°${bank > 0 ? ' right' : bank < 0 ? ' left' : ''}`]);
@@ -145,7 +147,82 @@
     range.addEventListener('input', stop);
   };
 
-  // A row of the measures shows the stretch of time it was taken from.
+  // Zoom and pan of a drawing: buttons, keys, a wheel with Ctrl, two fingers, and dragging once it is larger.
+  const MOST_TIMES = 12;
+  const zoomable = (holder, svg) => {
+    const tools = holder.querySelector('.zoom');
+    if (!tools) return { panning: () => false };
+    const view = svg.viewBox.baseVal;
+    const whole = { x: view.x, y: view.y, width: view.width, height: view.height };
+    const shown = tools.querySelector('output');
+    const times = () => whole.width / view.width;
+    const show = (x, y, width) => {
+      const height = (width * whole.height) / whole.width;
+      const within = (at, from, all, part) => Math.min(Math.max(at, from), from + all - part);
+      view.x = within(x, whole.x, whole.width, width);
+      view.y = within(y, whole.y, whole.height, height);
+      view.width = width;
+      view.height = height;
+      const larger = times() > 1.001;
+      holder.toggleAttribute('data-larger', larger);
+      shown.textContent = `${(Math.round(times() * 10) / 10).toString()} \u00d7`;
+    };
+    const zoom = (factor, at) => {
+      const to = Math.min(Math.max(times() * factor, 1), MOST_TIMES);
+      const ratio = times() / to;
+      const centre = at || { x: view.x + view.width / 2, y: view.y + view.height / 2 };
+      show(centre.x - (centre.x - view.x) * ratio, centre.y - (centre.y - view.y) * ratio, whole.width / to);
+    };
+    const pan = (dx, dy) => show(view.x + dx * view.width, view.y + dy * view.height, view.width);
+    const actions = { in: () => zoom(1.5), out: () => zoom(1 / 1.5), whole: () => show(whole.x, whole.y, whole.width) };
+    for (const button of tools.querySelectorAll('button')) button.addEventListener('click', actions[button.dataset.zoom]);
+    const keys = {
+      '+': actions.in, '=': actions.in, '-': actions.out, 0: actions.whole,
+      ArrowLeft: () => pan(-0.15, 0), ArrowRight: () => pan(0.15, 0), ArrowUp: () => pan(0, -0.15), ArrowDown: () => pan(0, 0.15),
+    };
+    svg.addEventListener('keydown', (event) => {
+      const action = event.ctrlKey || event.metaKey || event.altKey ? null : keys[event.key];
+      if (!action) return;
+      action();
+      event.preventDefault();
+    });
+    svg.addEventListener('wheel', (event) => {
+      if (!event.ctrlKey && !event.metaKey) return;
+      event.preventDefault();
+      zoom(Math.exp(-event.deltaY / 300), place(svg, event));
+    }, { passive: false });
+    svg.addEventListener('dblclick', (event) => zoom(2, place(svg, event)));
+    const fingers = new Map();
+    const spread = () => {
+      const [a, b] = [...fingers.values()];
+      return { distance: Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY), clientX: (a.clientX + b.clientX) / 2, clientY: (a.clientY + b.clientY) / 2 };
+    };
+    svg.addEventListener('pointerdown', (event) => {
+      fingers.set(event.pointerId, event);
+      if (times() > 1.001 || fingers.size > 1) svg.setPointerCapture(event.pointerId);
+    });
+    svg.addEventListener('pointermove', (event) => {
+      const before = fingers.get(event.pointerId);
+      if (!before) return;
+      const pair = fingers.size === 2 ? spread() : null;
+      fingers.set(event.pointerId, event);
+      const box = svg.getBoundingClientRect();
+      if (pair) {
+        const now = spread();
+        zoom(now.distance / Math.max(pair.distance, 1), place(svg, now));
+        pan((pair.clientX - now.clientX) / box.width, (pair.clientY - now.clientY) / box.height);
+      } else if (times() > 1.001) {
+        pan((before.clientX - event.clientX) / box.width, (before.clientY - event.clientY) / box.height);
+      }
+    });
+    for (const end of ['pointerup', 'pointercancel']) svg.addEventListener(end, (event) => fingers.delete(event.pointerId));
+    svg.setAttribute('tabindex', '0');
+    tools.hidden = false;
+    actions.whole();
+    return { panning: () => fingers.size > 0 && (times() > 1.001 || fingers.size > 1) };
+  };
+
+  // A row of the measures shows the stretch of time it was taken from, in the panels over time and in the plan.
   const stretches = (section, attempt) => {
     const frames = { side: attempt.side, speed: attempt.speed, descent: attempt.descentFrame };
     const shades = [];
@@ -156,8 +233,15 @@
         shades.push([rect, frame.time]);
       }
     }
+    const plan = section.querySelector('[data-panel="plan"] svg');
+    const way = plan && attempt.plan ? add(plan, 'polyline', { class: 'way', points: '' }) : null;
     const show = (row) => {
       const [from, to] = row ? row.dataset.stretch.split(',').map(Number) : [0, 0];
+      if (way) {
+        const steps = row ? attempt.t.map((t, i) => i).filter((i) => attempt.t[i] >= from - 0.5 && attempt.t[i] <= to + 0.5) : [];
+        const { x, y, perFt } = attempt.plan;
+        way.setAttribute('points', steps.filter((i) => known(attempt.east[i])).map((i) => `${(x + attempt.east[i] * perFt).toFixed(1)},${(y - attempt.north[i] * perFt).toFixed(1)}`).join(' '));
+      }
       for (const [rect, time] of shades) {
         const left = along(time, Math.max(from, time[0]));
         const right = along(time, Math.min(to, time[1]));
@@ -204,7 +288,8 @@
       const panel = make(svg, frame);
       panels.push(panel);
       holder.setAttribute('data-linked', '');
-      const follow = (event) => move(panel.step(place(svg, event)));
+      const { panning } = zoomable(holder, svg);
+      const follow = (event) => panning() || move(panel.step(place(svg, event)));
       svg.addEventListener('pointermove', follow);
       svg.addEventListener('pointerdown', follow);
     };
@@ -222,10 +307,47 @@
 
   attempts.filter((attempt) => attempt.t.length > 1).forEach(link);
 
+  // The attempts over one another: each can be left out.
+  for (const box of document.querySelectorAll('[data-lay]')) {
+    box.closest('label').hidden = false;
+    box.addEventListener('change', () => {
+      for (const group of document.querySelectorAll(`.over-${box.dataset.lay}`)) group.style.display = box.checked ? '' : 'none';
+    });
+  }
+
+  // Every table copies whole, tab by tab.
+  for (const holder of document.querySelectorAll('.scroll')) {
+    const table = holder.querySelector('table');
+    if (!table || !table.caption) continue;
+    const button = document.createElement('button');
+    button.type = 'button';
+    button.className = 'copy';
+    button.textContent = 'Copy';
+    button.setAttribute('aria-label', `Copy the table: ${table.caption.textContent.trim()}`);
+    table.caption.append(' ', button);
+    button.addEventListener('click', () => {
+      const cell = (c) => [(c.querySelector('summary') || c).textContent.trim().replace(/\s+/g, ' '), ...Array(c.colSpan - 1).fill('')].join('\t');
+      const text = [...table.rows].map((row) => [...row.cells].map(cell).join('\t')).join('\n');
+      const done = () => {
+        button.textContent = 'Copied';
+        setTimeout(() => (button.textContent = 'Copy'), 1500);
+      };
+      const give = (event) => {
+        event.clipboardData.setData('text/plain', plainNumbers(text));
+        event.preventDefault();
+        event.stopImmediatePropagation();
+        done();
+      };
+      document.addEventListener('copy', give, { capture: true, once: true });
+      document.execCommand('copy');
+      document.removeEventListener('copy', give, { capture: true });
+    });
+  }
+
   // Copied numbers get the minus and the plain digits that a spreadsheet reads.
   document.addEventListener('copy', (event) => {
     const text = String(document.getSelection());
-    const plain = text.replace(/\u2212(?=\d)/g, '-').replace(/(\d)\u202f(?=\d)/g, '$1');
+    const plain = plainNumbers(text);
     if (plain !== text && event.clipboardData) {
       event.clipboardData.setData('text/plain', plain);
       event.preventDefault();

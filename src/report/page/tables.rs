@@ -6,6 +6,7 @@ use maud::{Markup, PreEscaped, html};
 use super::super::number::{self, Figure};
 use super::super::panel::wind_arrows::arrow_svg;
 use super::super::rows::groups;
+use super::super::wording::Wording;
 use super::super::words;
 use crate::debrief::document::{Attempt, Debrief, Reference};
 use crate::measures::catalogue::CATALOGUE;
@@ -28,7 +29,7 @@ fn three(measured: &Measured, figure: Option<Figure>) -> Markup {
 }
 
 /// The key points.
-pub(super) fn key_points(attempt: &Attempt) -> Markup {
+pub(super) fn key_points(attempt: &Attempt, wording: Wording) -> Markup {
     let marks = super::marks::marks(attempt);
     html! {
         div class="scroll" tabindex="0" role="region" aria-label="Key points" {
@@ -37,9 +38,9 @@ pub(super) fn key_points(attempt: &Attempt) -> Markup {
                 thead {
                     tr {
                         th scope="col" { "No" } th scope="col" class="left" { "Key point" }
-                        th scope="col" class="utc" { "UTC" } th scope="col" { "m:ss" }
-                        th scope="col" { "Height, ft" } th scope="col" { "low" } th scope="col" { "high" }
-                        th scope="col" { "CAS, kt" } th scope="col" { "low" } th scope="col" { "high" }
+                        th scope="col" class="utc" { (wording.zone()) } th scope="col" { "m:ss" }
+                        th scope="col" { "Height, " (wording.ft().unit) } th scope="col" { "low" } th scope="col" { "high" }
+                        th scope="col" { "CAS, " (wording.kt().unit) } th scope="col" { "low" } th scope="col" { "high" }
                     }
                 }
                 tbody {
@@ -51,10 +52,10 @@ pub(super) fn key_points(attempt: &Attempt) -> Markup {
                             td { @if let Some(mark) = mark { (mark.number) } }
                             th scope="row" { (words::printable(&words::key_point_name(point))) }
                             @if let Some(utc) = &utc {
-                                td class="utc" { (words::printable(&words::time_of_day(utc))) }
+                                td class="utc" { (words::printable(&wording.time_of_day(utc))) }
                                 td { (elapsed.map(number::clock).unwrap_or_default()) }
-                                (three(&point.height_ft, number::height(&point.height_ft)))
-                                (three(&point.cas_kt, number::speed(&point.cas_kt)))
+                                (three(&point.height_ft, wording.height(&point.height_ft)))
+                                (three(&point.cas_kt, wording.speed(&point.cas_kt)))
                             } @else {
                                 td colspan="8" class="missing" {
                                     "not measured: " (words::printable(point.utc.reason().unwrap_or("time unknown")))
@@ -69,8 +70,8 @@ pub(super) fn key_points(attempt: &Attempt) -> Markup {
 }
 
 /// All measures.
-pub(super) fn measures(attempt: &Attempt, reference: &Reference) -> Markup {
-    let groups = groups(attempt, reference);
+pub(super) fn measures(attempt: &Attempt, reference: &Reference, wording: Wording) -> Markup {
+    let groups = groups(attempt, reference, wording);
     html! {
         div class="scroll" tabindex="0" role="region" aria-label="Measures" {
             table {
@@ -93,16 +94,16 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference) -> Markup {
                             @let stretch = stretches::of(attempt, row.info.id).map(|(from, to)| format!("{from:.1},{to:.1}"));
                             tr data-stretch=[stretch] {
                                 th scope="row" {
-                                    details { summary { (row.info.label) } p { (row.info.definition) } }
+                                    details { summary { (wording.sentence(row.info.label)) } p { (wording.sentence(row.info.definition)) } }
                                 }
                                 (value(&row.figure))
                                 td { (row.figure.low) } td { (row.figure.high) }
-                                td class="unit" { (number::unit(row.info)) }
+                                td class="unit" { (wording.unit(row.info)) }
                                 @if attempt.grade.is_some() { td class="left" { (row.verdict.as_deref().unwrap_or("")) } }
                             }
                         }
                         @for missing in &group.missing {
-                            tr { td colspan="6" class="missing" { (words::printable(&missing.sentence())) } }
+                            tr { td colspan="6" class="missing" { (words::printable(&wording.sentence(&missing.sentence()))) } }
                         }
                     }
                 }
@@ -112,22 +113,22 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference) -> Markup {
 }
 
 /// Wind by height.
-pub(super) fn wind(attempt: &Attempt) -> Markup {
+pub(super) fn wind(attempt: &Attempt, wording: Wording) -> Markup {
     html! {
         div class="scroll" tabindex="0" role="region" aria-label="Wind by height" {
             table {
                 caption { "Wind by height above the aim" }
                 thead {
                     tr {
-                        th scope="col" { "Height, ft" } th scope="col" { "To" }
+                        th scope="col" { "Height, " (wording.ft().unit) } th scope="col" { "To" }
                         th scope="col" { "From, ° true" } th scope="col" { "low" } th scope="col" { "high" }
-                        th scope="col" { "Speed, kt" } th scope="col" { "low" } th scope="col" { "high" }
+                        th scope="col" { "Speed, " (wording.kt().unit) } th scope="col" { "low" } th scope="col" { "high" }
                     }
                 }
                 tbody {
                     @for (i, wind) in attempt.wind.iter().enumerate().rev() {
                         tr {
-                            th scope="row" class="right" { (number::number(wind.height_ft, 0)) }
+                            th scope="row" class="right" { (wording.ft().whole(wind.height_ft)) }
                             @if let (Some(from), Some(bearing)) = (wind.from_deg_true.value(), number::bearing(&wind.from_deg_true)) {
                                 td { (PreEscaped(arrow_svg(&format!("a{}-wind{i}-", attempt.number), from))) }
                                 td class="value" { (bearing.value) }
@@ -135,7 +136,7 @@ pub(super) fn wind(attempt: &Attempt) -> Markup {
                             } @else {
                                 td colspan="4" class="missing" { (words::printable(wind.from_deg_true.reason().unwrap_or_default())) }
                             }
-                            (three(&wind.speed_kt, number::speed(&wind.speed_kt)))
+                            (three(&wind.speed_kt, wording.speed(&wind.speed_kt)))
                         }
                     }
                 }
@@ -145,7 +146,7 @@ pub(super) fn wind(attempt: &Attempt) -> Markup {
 }
 
 /// All attempts beside one another.
-pub(super) fn side_by_side(debrief: &Debrief) -> Markup {
+pub(super) fn side_by_side(debrief: &Debrief, wording: Wording) -> Markup {
     html! {
         section id="side-by-side" aria-labelledby="side-by-side-title" {
             h2 id="side-by-side-title" { "Side by side" }
@@ -163,11 +164,11 @@ pub(super) fn side_by_side(debrief: &Debrief) -> Markup {
                     tbody {
                         @for info in CATALOGUE {
                             @let figures: Vec<_> = debrief.attempts.iter()
-                                .map(|a| a.measures.get(info.id).and_then(|m| number::figure(info, m))).collect();
+                                .map(|a| a.measures.get(info.id).and_then(|m| wording.figure(info, m))).collect();
                             @if figures.iter().any(Option::is_some) {
                                 tr {
-                                    th scope="row" title=(info.definition) { (info.label) }
-                                    td class="unit" { (number::unit(info)) }
+                                    th scope="row" title=(wording.sentence(info.definition)) { (wording.sentence(info.label)) }
+                                    td class="unit" { (wording.unit(info)) }
                                     @for figure in &figures {
                                         @if let Some(figure) = figure {
                                             (value(figure))
@@ -187,7 +188,7 @@ pub(super) fn side_by_side(debrief: &Debrief) -> Markup {
 }
 
 /// The power reductions that are not attempts.
-pub(super) fn not_attempts(debrief: &Debrief) -> Markup {
+pub(super) fn not_attempts(debrief: &Debrief, wording: Wording) -> Markup {
     if debrief.not_attempts.is_empty() {
         return html! {};
     }
@@ -197,17 +198,17 @@ pub(super) fn not_attempts(debrief: &Debrief) -> Markup {
                 caption { "Power reductions not counted as attempts" }
                 thead {
                     tr {
-                        th scope="col" { "UTC" } th scope="col" { "Height, ft" }
+                        th scope="col" { (wording.zone()) } th scope="col" { "Height, " (wording.ft().unit) }
                         th scope="col" { "Chance it was, %" } th scope="col" { "Why it is not counted" }
                     }
                 }
                 tbody {
                     @for candidate in &debrief.not_attempts {
                         tr {
-                            td { (words::printable(&words::time_of_day(&candidate.utc))) }
-                            td { (number::number((candidate.height_ft / 10.0).round() * 10.0, 0)) }
+                            td { (words::printable(&wording.time_of_day(&candidate.utc))) }
+                            td { (wording.ft().tens(candidate.height_ft)) }
                             td { (number::number(100.0 * candidate.confidence, 0)) }
-                            td class="left" { (words::printable(&words::sentence_case(&candidate.reason))) }
+                            td class="left" { (words::printable(&words::sentence_case(&wording.sentence(&candidate.reason)))) }
                         }
                     }
                 }

@@ -40,8 +40,13 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         "Distance of the touchdown, or of where it was heading, along the landing direction: short \
          of the aim to the left, beyond it to the right, with 95 % intervals.",
     );
-    let title = "Touchdown against the aim, ft";
-    canvas.text(Point::new(area.x, area.y + look.title), title, look.title());
+    let shown = subject.wording.ft();
+    let title = format!("Touchdown against the aim, {}", shown.unit);
+    canvas.text(
+        Point::new(area.x, area.y + look.title),
+        &title,
+        look.title(),
+    );
     let body = area.inset(0.0, look.title + 6.0, 0.0, 0.0);
     let known: Vec<Known<'_>> = ROWS
         .iter()
@@ -53,8 +58,8 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
                 id,
                 name,
                 measure,
-                value,
-                ends: (low, high),
+                value: shown.of(value),
+                ends: (shown.of(low), shown.of(high)),
             })
         })
         .collect();
@@ -70,10 +75,10 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     }
     let lowest = known.iter().map(|k| k.ends.0).fold(0.0, f64::min);
     let highest = known.iter().map(|k| k.ends.1).fold(0.0, f64::max);
-    let room = (0.08 * (highest - lowest)).max(50.0);
+    let room = (0.08 * (highest - lowest)).max(shown.of(50.0));
     let names = known
         .iter()
-        .map(|k| text_width(k.name, look.small, false))
+        .map(|k| text_width(&subject.wording.sentence(k.name), look.small, false))
         .fold(0.0, f64::max);
     let figures = text_width(number::CANNOT_TELL, look.small, true);
     let plot = body.inset(names + 8.0, 2.0, figures + 4.0, look.small + 6.0);
@@ -113,7 +118,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         let baseline = y + look.small * 0.35;
         canvas.text(
             Point::new(plot.x - 5.0, baseline),
-            name,
+            &subject.wording.sentence(name),
             look.small(Ink::Text, Anchor::End),
         );
         let (from, to) = (
@@ -131,7 +136,9 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
             Ink::Track(8),
             Ink::Paper,
         );
-        if let Some(figure) = catalogue::find(id).and_then(|info| number::figure(info, measure)) {
+        if let Some(figure) =
+            catalogue::find(id).and_then(|info| subject.wording.figure(info, measure))
+        {
             let at = Point::new(body.right(), baseline);
             canvas.text(
                 at,

@@ -2,12 +2,11 @@
 
 use super::super::number;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, text_width};
+use super::super::wording::Units;
 use super::marks::{end_s, shades};
 use super::time_axis::{self, Surroundings, TimeFrame};
 use super::{Subject, nothing_over_time};
 
-/// What it shows, and in which unit.
-const TITLE: &str = "Descent rate, ft/min down";
 /// A rate that no aeroplane survives, ft/min: beyond it the axis does not follow the numbers, and says so.
 const LIMIT_FPM: f64 = 20_000.0;
 
@@ -20,28 +19,35 @@ pub fn draw(
     right: f64,
 ) -> Option<TimeFrame> {
     let series = &subject.attempt.series;
+    let shown = subject.wording.fpm();
+    let title = format!("Descent rate, {} down", shown.unit);
     canvas.open(
         "descent",
         "img",
         "Descent rate",
-        "Geometric descent rate in feet per minute, positive down, against time since the power \
+        "Geometric descent rate, positive down, against time since the power \
          reduction, with its 95 % band and the greatest rate of the attempt.",
     );
     let lists = [
         &series.descent_rate_fpm,
         &series.descent_rate_low_fpm,
         &series.descent_rate_high_fpm,
-    ];
+    ]
+    .map(|list| shown.all(list));
+    let [rate, rate_low, rate_high] = &lists;
     let ends: Vec<f64> = lists
         .iter()
         .filter_map(|list| time_axis::range_in_attempt(subject, list))
         .flat_map(|(low, high)| [low, high])
         .collect();
     let frame = time_axis::range(ends.iter()).map(|(low, high)| {
-        let (low, high) = (low.clamp(-LIMIT_FPM, 0.0), high.clamp(200.0, LIMIT_FPM));
+        let (low, high) = (
+            low.clamp(-shown.of(LIMIT_FPM), 0.0),
+            high.clamp(shown.of(200.0), shown.of(LIMIT_FPM)),
+        );
         let room = 0.08 * (high - low);
         let around = Surroundings {
-            title: TITLE,
+            title: &title,
             discs,
             times: true,
             right,
@@ -51,22 +57,21 @@ pub fn draw(
     if let Some(frame) = &frame {
         let elapsed = &series.elapsed_s;
         canvas.open_clipped(frame.plot);
-        let (low, high) = (&series.descent_rate_low_fpm, &series.descent_rate_high_fpm);
-        frame.band(canvas, elapsed, low, high);
+        frame.band(canvas, elapsed, rate_low, rate_high);
         let (left, right) = (frame.at(frame.time.from, 0.0), frame.at(frame.time.to, 0.0));
         canvas.line(left, right, Stroke::new(Ink::Axis, 1.0));
         let runs = shades(subject.attempt, subject.marks);
-        frame.shaded_line(canvas, elapsed, &series.descent_rate_fpm, &runs);
+        frame.shaded_line(canvas, elapsed, rate, &runs);
         canvas.close();
         frame.key_points(canvas, subject.marks, discs);
         frame.axes(canvas);
-        greatest(canvas, frame, subject);
+        greatest(canvas, frame, subject, rate);
     } else {
         nothing_over_time(
             canvas,
             area,
             subject.look,
-            TITLE,
+            &title,
             "no descent rate could be worked out",
         );
     }
@@ -75,13 +80,13 @@ pub fn draw(
 }
 
 /// The greatest rate of the attempt, named right of its peak where there is room, else left.
-fn greatest(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
+fn greatest(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, rates: &[f64]) {
     let series = &subject.attempt.series;
     let end = end_s(subject.attempt, subject.marks);
     let peak = series
         .elapsed_s
         .iter()
-        .zip(&series.descent_rate_fpm)
+        .zip(rates)
         .filter(|(t, rate)| (0.0..=end).contains(*t) && rate.is_finite())
         .max_by(|a, b| a.1.total_cmp(b.1));
     let Some((at_s, rate)) = peak else {
@@ -95,10 +100,11 @@ fn greatest(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
     } else {
         ""
     };
-    let text = format!(
-        "{beyond}{}",
-        number::number((rate / 50.0).round() * 50.0, 0)
-    );
+    let text = match subject.wording.units {
+        Units::Us => number::number((rate / 50.0).round() * 50.0, 0),
+        Units::Metric => number::number(*rate, 1),
+    };
+    let text = format!("{beyond}{text}");
     let width = text_width(&text, small, false);
     let fits = place.x + 6.0 + width < frame.plot.right();
     let (x, anchor) = if fits {

@@ -2,18 +2,22 @@
 
 use super::super::number;
 use super::super::svg::{
-    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, nice_step, nice_ticks, text_width,
+    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, TextStyle, nice_step, nice_ticks,
+    text_width,
 };
-use super::marks::{Mark, draw_disc, end_s, shades};
+use super::marks::{discs_beside, end_s, shades};
 use super::{Subject, nothing_over_time};
 use crate::units::{M_PER_FT, M_PER_NM};
 
-/// What it shows, and in which unit.
-const TITLE: &str = "Last mile from the side, ft";
 /// How far short of the aim it begins, ft.
 const FROM_FT: f64 = -1.08 * M_PER_NM / M_PER_FT;
 /// How far beyond the aim it shows at the least, ft.
 const BEYOND_FT: f64 = 600.0;
+
+/// What it shows, and in which unit.
+fn title(subject: &Subject<'_>) -> String {
+    format!("Last mile from the side, {}", subject.wording.ft().unit)
+}
 
 /// The path seen from the side: distance beyond the aim, and the steps of the series it is known for.
 struct Path {
@@ -36,7 +40,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
             canvas,
             area,
             subject.look,
-            TITLE,
+            &title(subject),
             "the last mile was not flown, or no aim and landing direction were given",
         ),
     }
@@ -101,7 +105,7 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
     );
     let y = Scale::new(-0.06 * top, 1.1 * top, plot.bottom(), plot.y);
     let at = |along: f64, height: f64| Point::new(x.at(along), y.at(height));
-    axes(canvas, plot, small, look.title(), (area, x, y));
+    axes(canvas, plot, subject, (area, x, y));
     canvas.open_clipped(plot);
     let points = |heights: &[f64]| -> Vec<Point> {
         along
@@ -144,10 +148,15 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
     let mut placer = Placer::new(plot.inset(1.0, 1.0, 1.0, 1.0));
     placer.avoid(&points(&height));
     placer.block(Rect::around(at(0.0, 0.0), 4.0, 4.0));
-    discs(canvas, subject, &mut placer, &|mark| {
-        let place = height_at(&series.elapsed_s, &along, &height, mark.elapsed_s)?;
-        Some(at(place.0, place.1))
-    });
+    let points: Vec<(usize, Point)> = subject
+        .marks
+        .iter()
+        .filter_map(|mark| {
+            let place = height_at(&series.elapsed_s, &along, &height, mark.elapsed_s)?;
+            Some((mark.number, at(place.0, place.1)))
+        })
+        .collect();
+    discs_beside(canvas, &points, look, &mut placer, 120.0);
     if let Some((ratio, name)) = glide {
         let line: Vec<Point> = (0..=80)
             .map(|i| x.from * f64::from(i) / 80.0)
@@ -173,33 +182,39 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
 fn axes(
     canvas: &mut Canvas,
     plot: Rect,
-    small: f64,
-    title: super::super::svg::TextStyle,
+    subject: &Subject<'_>,
     (area, x, y): (Rect, Scale, Scale),
 ) {
-    let muted = super::super::svg::TextStyle::new(small, Ink::Muted);
-    canvas.text(Point::new(area.x, area.y + title.size), TITLE, title);
+    let (small, style) = (subject.look.small, subject.look.title());
+    let muted = TextStyle::new(small, Ink::Muted);
+    let unit = subject.wording.ft().of(1.0);
+    canvas.text(
+        Point::new(area.x, area.y + style.size),
+        &title(subject),
+        style,
+    );
     let stretched = (plot.h / (y.to - y.from)) / (plot.w / (x.to - x.from));
     let text = format!("height stretched {} times", number::number(stretched, 1));
-    let at = Point::new(area.right(), area.y + title.size);
+    let at = Point::new(area.right(), area.y + style.size);
     canvas.text(at, &text, muted.anchor(Anchor::End));
     let step = nice_step(
-        y.to - y.from,
+        unit * (y.to - y.from),
         ((plot.h / (small * 1.3)) as usize).clamp(2, 6),
     );
-    for tick in nice_ticks(y.from, y.to, step) {
-        let level = y.at(tick);
+    for tick in nice_ticks(unit * y.from, unit * y.to, step) {
+        let level = y.at(tick / unit);
         let (a, b) = (Point::new(plot.x, level), Point::new(plot.right(), level));
         canvas.line(a, b, Stroke::new(Ink::Grid, 0.6));
         let at = Point::new(plot.x - 4.0, level + 0.35 * small);
         canvas.text(at, &number::number(tick, 0), muted.anchor(Anchor::End));
     }
-    let step = nice_step(x.to - x.from, ((plot.w / (small * 4.5)) as usize).max(2));
-    for tick in nice_ticks(x.from, x.to, step) {
-        let (top, bottom) = (
-            Point::new(x.at(tick), plot.y),
-            Point::new(x.at(tick), plot.bottom()),
-        );
+    let step = nice_step(
+        unit * (x.to - x.from),
+        ((plot.w / (small * 4.5)) as usize).max(2),
+    );
+    for tick in nice_ticks(unit * x.from, unit * x.to, step) {
+        let place = x.at(tick / unit);
+        let (top, bottom) = (Point::new(place, plot.y), Point::new(place, plot.bottom()));
         canvas.line(top, bottom, Stroke::new(Ink::Grid, 0.6));
         let text = if tick == 0.0 {
             "aim".to_owned()
@@ -207,9 +222,7 @@ fn axes(
             number::number(tick, 0)
         };
         let width = text_width(&text, small, false);
-        let middle = x
-            .at(tick)
-            .clamp(area.x + 0.5 * width, area.right() - 0.5 * width);
+        let middle = place.clamp(area.x + 0.5 * width, area.right() - 0.5 * width);
         let at = Point::new(middle, plot.bottom() + small + 3.0);
         canvas.text(at, &text, muted.anchor(Anchor::Middle));
     }
@@ -238,34 +251,4 @@ fn height_at(elapsed: &[f64], along: &[f64], height: &[f64], t: f64) -> Option<(
         Some(a + share * (b - a))
     };
     Some((between(along)?, between(height)?)).filter(|(a, h)| a.is_finite() && h.is_finite())
-}
-
-/// The key points on the path, each disc beside its own.
-fn discs(
-    canvas: &mut Canvas,
-    subject: &Subject<'_>,
-    placer: &mut Placer,
-    place: &dyn Fn(&Mark) -> Option<Point>,
-) {
-    let look = subject.look;
-    let size = 2.0 * look.disc + 1.0;
-    for mark in subject.marks {
-        let Some(point) = place(mark) else {
-            continue;
-        };
-        canvas.disc(point, 2.4, Ink::Paper, Ink::Text);
-        if let Some(label) = placer.place(point, size, size, 4.0, 120.0) {
-            let centre = label.room.centre();
-            let length = point.distance(centre).max(1e-6);
-            let towards = |d: f64| {
-                Point::new(
-                    point.x + (centre.x - point.x) * d / length,
-                    point.y + (centre.y - point.y) * d / length,
-                )
-            };
-            let (from, to) = (towards(2.4), towards((length - look.disc).max(2.4)));
-            canvas.line(from, to, Stroke::new(Ink::Text, 0.8));
-            draw_disc(canvas, centre, mark.number, look);
-        }
-    }
 }

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::super::look::Look;
-use super::super::svg::{Anchor, Canvas, Ink, Point, TextStyle};
+use super::super::svg::{Anchor, Canvas, Ink, Placer, Point, Stroke, TextStyle};
 use super::super::words;
 use crate::debrief::document::Attempt;
 
@@ -54,6 +54,36 @@ pub fn draw_disc(canvas: &mut Canvas, centre: Point, number: usize, look: Look) 
     let baseline = Point::new(centre.x, centre.y + look.disc * 0.52);
     canvas.text(baseline, &number.to_string(), style);
 }
+
+/// A ring on each point and its number in a disc beside it, with a leader line, no farther than `reach`.
+pub fn discs_beside(
+    canvas: &mut Canvas,
+    points: &[(usize, Point)],
+    look: Look,
+    placer: &mut Placer,
+    reach: f64,
+) {
+    let size = 2.0 * look.disc + 1.0;
+    for &(number, point) in points {
+        canvas.disc(point, RING, Ink::Paper, Ink::Text);
+        if let Some(label) = placer.place(point, size, size, 5.0, reach) {
+            let centre = label.room.centre();
+            let length = point.distance(centre).max(1e-6);
+            let towards = |d: f64| {
+                Point::new(
+                    point.x + (centre.x - point.x) * d / length,
+                    point.y + (centre.y - point.y) * d / length,
+                )
+            };
+            let (from, to) = (towards(RING), towards((length - look.disc).max(RING)));
+            canvas.line(from, to, Stroke::new(Ink::Text, 0.8));
+            draw_disc(canvas, centre, number, look);
+        }
+    }
+}
+
+/// Radius of the ring on a point.
+const RING: f64 = 2.6;
 
 /// A stretch of the series in one shade: `None` before the power reduction and after the end.
 #[derive(Debug, Clone, PartialEq, Eq)]

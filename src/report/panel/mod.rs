@@ -9,6 +9,7 @@ pub mod descent;
 pub mod last_mile;
 pub mod marks;
 pub mod moments;
+pub mod over;
 pub mod plan;
 pub mod side;
 pub mod speed;
@@ -18,6 +19,7 @@ pub mod within_glide;
 
 use super::look::Look;
 use super::svg::{self, Canvas, Rect};
+use super::wording::Wording;
 use crate::debrief::document::{Attempt, Reference};
 use marks::Mark;
 
@@ -32,6 +34,8 @@ pub struct Subject<'a> {
     pub marks: &'a [Mark],
     /// Sizes.
     pub look: Look,
+    /// Units and time of day.
+    pub wording: Wording,
 }
 
 /// A panel over time that has no data keeps its title and says so.

@@ -39,8 +39,12 @@ pub fn lettered(attempt: &Attempt) -> Vec<Moment<'_>> {
 /// The 95 % band of the height in hand, behind its line.
 pub(super) fn band(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
     let series = &subject.attempt.series;
-    let known =
-        |list: &[Option<f64>]| -> Vec<f64> { list.iter().map(|h| h.unwrap_or(f64::NAN)).collect() };
+    let shown = subject.wording.ft();
+    let known = |list: &[Option<f64>]| -> Vec<f64> {
+        list.iter()
+            .map(|h| h.map_or(f64::NAN, |h| shown.of(h)))
+            .collect()
+    };
     let (low, high) = (
         known(&series.height_in_hand_low_ft),
         known(&series.height_in_hand_high_ft),

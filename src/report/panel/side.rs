@@ -6,9 +6,6 @@ use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
 use super::{Subject, moments, nothing_over_time};
 
-/// What it shows, and in which unit.
-const TITLE: &str = "Height above the aim, ft";
-
 /// Draws the side view; `discs` says whether the numbered discs stand above it.
 pub fn draw(
     canvas: &mut Canvas,
@@ -17,47 +14,48 @@ pub fn draw(
     right: f64,
 ) -> Option<TimeFrame> {
     let series = &subject.attempt.series;
+    let shown = subject.wording.ft();
+    let title = format!("Height above the aim, {}", shown.unit);
     let target = subject.reference.abeam_target_ft.filter(|t| t.is_finite());
+    let target = target.map(|t| shown.of(t));
+    let height = shown.all(&series.height_ft);
+    let (height_low, height_high) = (
+        shown.all(&series.height_low_ft),
+        shown.all(&series.height_high_ft),
+    );
     canvas.open(
         "side",
         "img",
         "Height above the aim",
-        "Height above the aim point in feet against time since the power reduction, with its \
+        "Height above the aim point against time since the power reduction, with its \
          95 % band, the height wanted abeam, the height in hand with its least before final, and the \
          numbered key points.",
     );
     let in_hand: Vec<f64> = series
         .height_in_hand_ft
         .iter()
-        .map(|h| h.unwrap_or(f64::NAN))
+        .map(|h| h.map_or(f64::NAN, |h| shown.of(h)))
         .collect();
-    let frame = time_axis::range(series.height_ft.iter().chain(&series.height_high_ft)).map(
-        |(low, high)| {
-            let least = time_axis::range(in_hand.iter())
-                .map_or(0.0, |(l, _)| l)
-                .max(-0.3 * high.abs());
-            let low = low.min(0.0).min(least);
-            let high = high.max(target.unwrap_or(0.0)).max(100.0);
-            let room = 0.03 * (high - low);
-            let around = Surroundings {
-                title: TITLE,
-                discs: true,
-                times: true,
-                right,
-            };
-            time_axis::frame(canvas, area, subject, around, (low - room, high + room))
-        },
-    );
+    let frame = time_axis::range(height.iter().chain(&height_high)).map(|(low, high)| {
+        let least = time_axis::range(in_hand.iter())
+            .map_or(0.0, |(l, _)| l)
+            .max(-0.3 * high.abs());
+        let low = low.min(0.0).min(least);
+        let high = high.max(target.unwrap_or(0.0)).max(shown.of(100.0));
+        let room = 0.03 * (high - low);
+        let around = Surroundings {
+            title: &title,
+            discs: true,
+            times: true,
+            right,
+        };
+        time_axis::frame(canvas, area, subject, around, (low - room, high + room))
+    });
     if let Some(frame) = &frame {
         let elapsed = &series.elapsed_s;
         canvas.open_clipped(frame.plot);
         ground(canvas, frame);
-        frame.band(
-            canvas,
-            elapsed,
-            &series.height_low_ft,
-            &series.height_high_ft,
-        );
+        frame.band(canvas, elapsed, &height_low, &height_high);
         moments::band(canvas, frame, subject);
         let hand: Vec<Point> = elapsed
             .iter()
@@ -69,7 +67,7 @@ pub fn draw(
         frame.shaded_line(
             canvas,
             elapsed,
-            &series.height_ft,
+            &height,
             &shades(subject.attempt, subject.marks),
         );
         canvas.close();
@@ -77,9 +75,9 @@ pub fn draw(
         moments::marks(canvas, frame, subject);
         frame.axes(canvas);
         let mut names = Vec::new();
-        if let Some((at_s, height_ft)) = least.filter(|(_, h)| frame.value.holds(*h)) {
-            canvas.disc(frame.at(at_s, height_ft), 2.6, Ink::Paper, Ink::Wind);
-            names.push((height_ft, "ring: least".to_owned(), Ink::Wind));
+        if let Some((at_s, least)) = least.filter(|(_, h)| frame.value.holds(*h)) {
+            canvas.disc(frame.at(at_s, least), 2.6, Ink::Paper, Ink::Wind);
+            names.push((least, "ring: least".to_owned(), Ink::Wind));
         }
         if let Some(target) = target {
             frame.reference(canvas, frame.time.from, target);
@@ -100,7 +98,7 @@ pub fn draw(
             canvas,
             area,
             subject.look,
-            TITLE,
+            &title,
             "no heights in this recording",
         );
     }

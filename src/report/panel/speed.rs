@@ -7,9 +7,6 @@ use super::marks::shades;
 use super::time_axis::{self, Surroundings, TimeFrame};
 use super::{Subject, nothing_over_time};
 
-/// What it shows, and in which unit.
-const TITLE: &str = "CAS, kt";
-
 /// Draws the airspeed.
 pub fn draw(
     canvas: &mut Canvas,
@@ -19,16 +16,21 @@ pub fn draw(
     right: f64,
 ) -> Option<TimeFrame> {
     let series = &subject.attempt.series;
+    let shown = subject.wording.kt();
+    let title = format!("CAS, {}", shown.unit);
     let best = subject.reference.best_glide_kcas.filter(|v| v.is_finite());
-    let [below, above] = subject.reference.speed_band_kt;
+    let best = best.map(|v| shown.of(v));
+    let [below, above] = subject.reference.speed_band_kt.map(|v| shown.of(v));
+    let [cas, cas_low, cas_high] =
+        [&series.cas_kt, &series.cas_low_kt, &series.cas_high_kt].map(|list| shown.all(list));
     canvas.open(
         "speed",
         "img",
         "Calibrated airspeed",
-        "Calibrated airspeed in knots against time since the power reduction, with its 95 % band, \
+        "Calibrated airspeed against time since the power reduction, with its 95 % band, \
          the best glide speed and the tolerance around it.",
     );
-    let frame = time_axis::range_in_attempt(subject, &series.cas_kt).map(|(low, high)| {
+    let frame = time_axis::range_in_attempt(subject, &cas).map(|(low, high)| {
         let low = low.min(best.map_or(low, |b| b - below - 3.0));
         let high = high.max(best.map_or(high, |b| b + above + 3.0));
         let room = (0.06 * (high - low)).max(2.0);
@@ -38,7 +40,7 @@ pub fn draw(
             None => room,
         };
         let around = Surroundings {
-            title: TITLE,
+            title: &title,
             discs,
             times: discs,
             right,
@@ -57,7 +59,7 @@ pub fn draw(
         if let Some(best) = best {
             tolerance(canvas, frame, best - below, best + above);
         }
-        frame.band(canvas, elapsed, &series.cas_low_kt, &series.cas_high_kt);
+        frame.band(canvas, elapsed, &cas_low, &cas_high);
         if let Some(best) = best {
             for edge in [best - below, best + above] {
                 let (from, to) = (
@@ -70,7 +72,7 @@ pub fn draw(
         frame.shaded_line(
             canvas,
             elapsed,
-            &series.cas_kt,
+            &cas,
             &shades(subject.attempt, subject.marks),
         );
         steady_glide(canvas, frame, subject);
@@ -83,7 +85,7 @@ pub fn draw(
             canvas,
             area,
             subject.look,
-            TITLE,
+            &title,
             "no airspeed could be worked out",
         );
     }
@@ -114,6 +116,7 @@ fn references(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, bes
         ));
     }
     let approach = subject.reference.approach_kcas.filter(|v| v.is_finite());
+    let approach = approach.map(|v| subject.wording.kt().of(v));
     let on_final = subject.marks.iter().find(|m| m.kind == "on_final");
     if let (Some(approach), Some(on_final)) = (approach, on_final) {
         frame.reference(canvas, on_final.elapsed_s, approach);

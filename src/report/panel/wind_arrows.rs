@@ -12,6 +12,7 @@ const ROW: f64 = 6.8;
 /// Draws the column of arrows; winds that do not fit are left out evenly.
 pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     let look = subject.look;
+    let (feet, knots) = (subject.wording.ft(), subject.wording.kt());
     canvas.open(
         "wind-arrows",
         "img",
@@ -50,20 +51,23 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         };
         let top = body.y + row_height * i as f64 + 0.5 * (row_height - ROW * look.small);
         let x = body.x + body.w / 2.0;
-        let height = format!("{} ft", number::number(wind.height_ft, 0));
+        let height = format!("{} {}", feet.whole(wind.height_ft), feet.unit);
         let style = look.small(Ink::Muted, Anchor::Middle);
         canvas.text(Point::new(x, top + look.small), &height, style);
         let half = (0.5 + speed / 25.0).clamp(0.6, 1.25) * look.small;
         arrow(canvas, Point::new(x, top + 2.3 * look.small), from, half);
         let bearing = number::bearing(&wind.from_deg_true)
             .map_or_else(|| number::direction(from), |figure| figure.value);
-        let text = format!("{bearing}° {} kt", number::number(speed, 0));
+        let text = format!("{bearing}° {} {}", knots.whole(speed), knots.unit);
         let style = look.small(Ink::Text, Anchor::Middle);
         canvas.text(Point::new(x, top + 4.15 * look.small), &text, style);
         let muted = look.small(Ink::Muted, Anchor::Middle);
         let intervals = [
             number::bearing(&wind.from_deg_true).map(|f| format!("{}–{}°", f.low, f.high)),
-            number::speed(&wind.speed_kt).map(|f| format!("{}–{} kt", f.low, f.high)),
+            subject
+                .wording
+                .speed(&wind.speed_kt)
+                .map(|f| format!("{}–{} {}", f.low, f.high, knots.unit)),
         ];
         for (line, text) in intervals.into_iter().flatten().enumerate() {
             let at = Point::new(x, top + (5.3 + 1.15 * line as f64) * look.small);

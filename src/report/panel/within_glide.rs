@@ -4,52 +4,9 @@ use super::super::number;
 use super::super::svg::{
     Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, fit, nice_step, text_width,
 };
+use super::plan::{PlanFrame, bounds_of};
 use super::{Subject, nothing_to_draw};
 use crate::debrief::document::FieldWithin;
-
-/// Where a map drew: as [`PlanFrame`](super::plan::PlanFrame), for bounds of its own.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Map {
-    plot: Rect,
-    origin: Point,
-    units_per_ft: f64,
-}
-
-impl Map {
-    /// The map that shows all of `places` (east, north, ft).
-    fn of(plot: Rect, places: &[[f64; 2]], margin: f64) -> Option<Self> {
-        let ends = |axis: usize| -> Option<(f64, f64)> {
-            let (low, high) = places
-                .iter()
-                .map(|p| p[axis])
-                .filter(|v| v.is_finite())
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
-                    (low.min(v), high.max(v))
-                });
-            (low <= high).then_some((low, high))
-        };
-        let ((west, east), (south, north)) = (ends(0)?, ends(1)?);
-        let inner = plot.inset(margin, margin, margin, margin);
-        let (wide, high) = ((east - west).max(500.0), (north - south).max(500.0));
-        let units_per_ft = (inner.w / wide).min(inner.h / high);
-        let centre = inner.centre();
-        Some(Map {
-            plot,
-            origin: Point::new(
-                centre.x - 0.5 * (west + east) * units_per_ft,
-                centre.y + 0.5 * (south + north) * units_per_ft,
-            ),
-            units_per_ft,
-        })
-    }
-
-    fn at(&self, east_ft: f64, north_ft: f64) -> Point {
-        Point::new(
-            self.origin.x + east_ft * self.units_per_ft,
-            self.origin.y - north_ft * self.units_per_ft,
-        )
-    }
-}
 
 /// Draws the map as a panel of its own.
 pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
@@ -113,14 +70,7 @@ pub(super) fn inset(
     canvas.open_clipped(room);
     ground(canvas, &map, subject);
     canvas.close();
-    let corners = [
-        Point::new(room.x, room.y),
-        Point::new(room.right(), room.y),
-        Point::new(room.right(), room.bottom()),
-        Point::new(room.x, room.bottom()),
-        Point::new(room.x, room.y),
-    ];
-    canvas.polyline(&corners, Stroke::new(Ink::Axis, 0.8));
+    canvas.outline(room, Stroke::new(Ink::Axis, 0.8));
     let at = Point::new(room.x + 3.0, room.bottom() - 3.5);
     let style = TextStyle::new(small, Ink::Muted).halo();
     canvas.text(
@@ -131,7 +81,7 @@ pub(super) fn inset(
     true
 }
 
-fn map(plot: Rect, subject: &Subject<'_>, margin: f64) -> Option<Map> {
+fn map(plot: Rect, subject: &Subject<'_>, margin: f64) -> Option<PlanFrame> {
     let attempt = subject.attempt;
     if attempt.glide_ring_ft.is_empty() {
         return None;
@@ -148,7 +98,12 @@ fn map(plot: Rect, subject: &Subject<'_>, margin: f64) -> Option<Map> {
         .chain([[0.0, 0.0]])
         .chain(fields.filter(|place| near(*place, &attempt.glide_ring_ft)))
         .collect();
-    Map::of(plot, &places, margin)
+    let places: Vec<Point> = places
+        .iter()
+        .map(|place| Point::new(place[0], place[1]))
+        .filter(|p| p.is_finite())
+        .collect();
+    Some(PlanFrame::fitting(plot, bounds_of(&places)?, margin))
 }
 
 /// Whether a field is not so far out that the drawing would be of it.
@@ -160,7 +115,7 @@ fn near(place: [f64; 2], ring: &[[f64; 2]]) -> bool {
     place[0].hypot(place[1]) < 1.5 * farthest
 }
 
-fn ground(canvas: &mut Canvas, map: &Map, subject: &Subject<'_>) {
+fn ground(canvas: &mut Canvas, map: &PlanFrame, subject: &Subject<'_>) {
     let attempt = subject.attempt;
     let ring: Vec<Point> = attempt
         .glide_ring_ft
@@ -190,19 +145,14 @@ fn ground(canvas: &mut Canvas, map: &Map, subject: &Subject<'_>) {
 
 /// A square, filled where the field was within reach.
 fn field_mark(canvas: &mut Canvas, at: Point, field: &FieldWithin, half: f64) {
-    let corners = [
-        Point::new(at.x - half, at.y - half),
-        Point::new(at.x + half, at.y - half),
-        Point::new(at.x + half, at.y + half),
-        Point::new(at.x - half, at.y + half),
-    ];
+    let corners = Rect::around(at, 2.0 * half, 2.0 * half).corners();
     let within = field.probability.is_some_and(|p| p >= 0.5);
     let fill = if within { Ink::Wind } else { Ink::Paper };
     canvas.polygon(&corners, fill, Some(Stroke::new(Ink::Wind, 1.0)));
 }
 
 /// Names of aim, power reduction and fields, where there is room.
-fn names(canvas: &mut Canvas, map: &Map, subject: &Subject<'_>) {
+fn names(canvas: &mut Canvas, map: &PlanFrame, subject: &Subject<'_>) {
     let small = subject.look.small;
     let mut placer = Placer::new(map.plot.inset(2.0, 2.0, 2.0, 2.0));
     let series = &subject.attempt.series;
@@ -242,12 +192,16 @@ fn names(canvas: &mut Canvas, map: &Map, subject: &Subject<'_>) {
     }
 }
 
-/// One bar below the plot, in feet, and what the squares mean.
-fn scale(canvas: &mut Canvas, map: &Map, subject: &Subject<'_>) {
+/// One bar below the plot, and what the squares mean.
+fn scale(canvas: &mut Canvas, map: &PlanFrame, subject: &Subject<'_>) {
     let small = subject.look.small;
-    let feet = nice_step(map.plot.w / map.units_per_ft, 5);
+    let shown = subject.wording.ft();
+    let length = nice_step(shown.of(map.plot.w / map.units_per_ft), 5);
     let y = map.plot.bottom() + 0.6 * small + 2.0;
-    let (left, right) = (map.plot.x + 1.0, map.plot.x + 1.0 + feet * map.units_per_ft);
+    let (left, right) = (
+        map.plot.x + 1.0,
+        map.plot.x + 1.0 + length / shown.factor * map.units_per_ft,
+    );
     for (from, to) in [
         (Point::new(left, y), Point::new(right, y)),
         (Point::new(left, y - 3.0), Point::new(left, y + 3.0)),
@@ -255,7 +209,7 @@ fn scale(canvas: &mut Canvas, map: &Map, subject: &Subject<'_>) {
     ] {
         canvas.line(from, to, Stroke::new(Ink::Text, 1.1));
     }
-    let text = format!("{} ft", number::number(feet, 0));
+    let text = format!("{} {}", number::number(length, 0), shown.unit);
     let baseline = y + 0.35 * small;
     canvas.text(
         Point::new(right + 5.0, baseline),

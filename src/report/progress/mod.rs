@@ -10,6 +10,7 @@ pub use sheet::{overview_svg, sheet_svg};
 pub use table::{csv, json, overview_csv, overview_json, overview_table, table};
 
 use super::number;
+use super::wording::Wording;
 use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
 use crate::progress::document::{MeasureProgress, ProgressReport};
 use crate::quantity::Measured;
@@ -76,7 +77,7 @@ fn yardstick(m: &MeasureProgress) -> String {
 
 /// A figure of a measure's own kind with its interval.
 fn figure(m: &MeasureProgress, measured: &Measured) -> String {
-    let figure = info(&m.measure).and_then(|info| number::figure(info, measured));
+    let figure = info(&m.measure).and_then(|info| Wording::default().figure(info, measured));
     figure.map_or_else(
         || "\u{2013}".into(),
         |f| format!("{} ({})", f.value, f.interval()),

@@ -3,12 +3,18 @@
 use super::super::headline::Headline;
 use super::super::look::Look;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Stroke, TextStyle, fit, text_width, wrap};
+use super::super::wording::Wording;
 use super::super::words;
 use super::INK;
 use crate::debrief::document::{Attempt, Debrief};
 
 /// The title line: who, what, when, where, by what, which attempt.
-pub(super) fn attempt_title(canvas: &mut Canvas, debrief: &Debrief, attempt: &Attempt) {
+pub(super) fn attempt_title(
+    canvas: &mut Canvas,
+    debrief: &Debrief,
+    attempt: &Attempt,
+    wording: Wording,
+) {
     let right = format!(
         "Attempt {} of {}: {}",
         attempt.number,
@@ -20,11 +26,19 @@ pub(super) fn attempt_title(canvas: &mut Canvas, debrief: &Debrief, attempt: &At
         debrief,
         words::power_off(attempt).as_deref(),
         &right,
+        wording,
     );
 }
 
 /// The title line with `right` at its end; `utc` is the power reduction.
-pub(super) fn title_line(canvas: &mut Canvas, debrief: &Debrief, utc: Option<&str>, right: &str) {
+pub(super) fn title_line(
+    canvas: &mut Canvas,
+    debrief: &Debrief,
+    utc: Option<&str>,
+    right: &str,
+    wording: Wording,
+) {
+    let zone = wording.zone();
     canvas.open(
         "title",
         "group",
@@ -35,10 +49,10 @@ pub(super) fn title_line(canvas: &mut Canvas, debrief: &Debrief, utc: Option<&st
     let reference = &debrief.reference;
     let power_off = utc.is_some();
     let utc = utc.unwrap_or(&debrief.recording.start_utc);
-    let when = match words::day(utc) {
+    let when = match wording.day(utc) {
         day if day.is_empty() => utc.to_owned(),
-        day if power_off => format!("{day}, power reduction {} UTC", words::time_of_day(utc)),
-        day => format!("{day}, {} UTC", words::time_of_day(utc)),
+        day if power_off => format!("{day}, power reduction {} {zone}", wording.time_of_day(utc)),
+        day => format!("{day}, {} {zone}", wording.time_of_day(utc)),
     };
     let pilot = reference.pilot.as_ref().map(|p| format!("Pilot {p}"));
     let instructor = reference

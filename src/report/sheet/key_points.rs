@@ -26,10 +26,15 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> f6
     let right = |share: f64| area.x + share * area.w;
     let (time, height, speed) = (right(0.43), right(0.55), right(0.83));
     let head = area.y + look.title;
-    for (x, text) in [(time, "time"), (height, "height, ft"), (speed, "CAS, kt")] {
+    let (heights, speeds) = (subject.wording.ft().unit, subject.wording.kt().unit);
+    for (x, text) in [
+        (time, "time".to_owned()),
+        (height, format!("height, {heights}")),
+        (speed, format!("CAS, {speeds}")),
+    ] {
         canvas.text(
             Point::new(x, head),
-            text,
+            &text,
             look.small(Ink::Muted, Anchor::End),
         );
     }
@@ -70,7 +75,9 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> f6
         let Some(elapsed) = elapsed else {
             let reason = format!(
                 "not measured: {}",
-                point.utc.reason().unwrap_or("time unknown")
+                subject
+                    .wording
+                    .sentence(point.utc.reason().unwrap_or("time unknown"))
             );
             let text = fit(&reason, small, false, area.right() - time - 24.0);
             canvas.text(
@@ -87,8 +94,12 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> f6
             look.small(Ink::Text, Anchor::End),
         );
         for (x, figure, end) in [
-            (height, number::height(&point.height_ft), speed - 40.0),
-            (speed, number::speed(&point.cas_kt), area.right()),
+            (
+                height,
+                subject.wording.height(&point.height_ft),
+                speed - 40.0,
+            ),
+            (speed, subject.wording.speed(&point.cas_kt), area.right()),
         ] {
             if let Some(figure) = figure {
                 let style = if figure.told {

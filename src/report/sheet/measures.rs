@@ -1,12 +1,12 @@
 //! The table of measures on a sheet.
 
-use super::super::number;
 use super::super::panel::Subject;
 use super::super::rows::{Group, groups};
 use super::super::svg::{
     Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, text_width, wrap,
 };
 use super::super::verdicts;
+use super::super::wording::Wording;
 use crate::debrief::document::CriterionGrade;
 use crate::measures::catalogue;
 
@@ -42,23 +42,23 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         note,
     );
     let body = area.inset(0.0, look.title + 5.0, 0.0, 0.0);
-    let groups = groups(subject.attempt, subject.reference);
+    let groups = groups(subject.attempt, subject.reference, subject.wording);
     let size = look.small;
     let graded = graded(subject, size, body.w);
     let fits = (body.h / (size * 1.18)).floor() as usize;
     let lines = [usize::MAX, 3, 2, 1]
         .into_iter()
-        .map(|most| lines(&groups, &graded, size, body.w, most))
+        .map(|most| lines(&groups, &graded, (size, subject.wording), body.w, most))
         .find(|lines| lines.len() <= fits)
         .unwrap_or_else(|| {
-            let mut lines = lines(&groups, &graded, size, body.w, 1);
+            let mut lines = lines(&groups, &graded, (size, subject.wording), body.w, 1);
             lines.truncate(fits);
             lines
         });
     let step = (body.h / lines.len().max(1) as f64).min(size * 1.42);
     for (i, line) in lines.iter().enumerate() {
         let baseline = body.y + step * i as f64 + size;
-        draw_line(canvas, line, baseline, body, size);
+        draw_line(canvas, line, baseline, body, (size, subject.wording));
     }
     canvas.close();
 }
@@ -85,13 +85,19 @@ fn graded(subject: &Subject<'_>, size: f64, width: f64) -> Vec<Line> {
 }
 
 /// The lines of all groups, each reason in at most `most` lines.
-fn lines(groups: &[Group], graded: &[Line], size: f64, width: f64, most: usize) -> Vec<Line> {
+fn lines(
+    groups: &[Group],
+    graded: &[Line],
+    (size, wording): (f64, Wording),
+    width: f64,
+    most: usize,
+) -> Vec<Line> {
     let mut lines = graded.to_vec();
     for group in groups {
         lines.push(Line::Heading(group.name, group.yardstick.clone()));
         lines.extend(group.rows.iter().cloned().map(Line::Measure));
         for missing in &group.missing {
-            let mut wrapped = wrap(&missing.sentence(), size, false, width);
+            let mut wrapped = wrap(&wording.sentence(&missing.sentence()), size, false, width);
             if wrapped.len() > most {
                 let rest = wrapped.split_off(most - 1).join(" ");
                 wrapped.push(fit(&rest, size, false, width));
@@ -102,7 +108,13 @@ fn lines(groups: &[Group], graded: &[Line], size: f64, width: f64, most: usize) 
     lines
 }
 
-fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: f64) {
+fn draw_line(
+    canvas: &mut Canvas,
+    line: &Line,
+    baseline: f64,
+    body: Rect,
+    (size, wording): (f64, Wording),
+) {
     let regular = TextStyle::new(size, Ink::Text);
     let muted = TextStyle::new(size, Ink::Muted);
     match line {
@@ -140,9 +152,11 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
                 text,
                 regular.bold().anchor(Anchor::End),
             );
-            let bounds = verdicts::bounds(verdict);
+            let bounds = verdicts::bounds(verdict, wording);
             let label = fit(
-                catalogue::find(&verdict.measure).map_or(&verdict.name, |info| info.label),
+                &wording.sentence(
+                    catalogue::find(&verdict.measure).map_or(&verdict.name, |info| info.label),
+                ),
                 size,
                 false,
                 word - body.x - text_width(&bounds, size, false) - 8.0,
@@ -164,7 +178,7 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
             };
             let number_width = text_width(shown, size, row.figure.told);
             let label = fit(
-                row.info.label,
+                &wording.sentence(row.info.label),
                 size,
                 false,
                 value - body.x - number_width - 4.0,
@@ -172,7 +186,7 @@ fn draw_line(canvas: &mut Canvas, line: &Line, baseline: f64, body: Rect, size: 
             canvas.text(Point::new(body.x, baseline), &label, regular);
             let at = Point::new(value, baseline);
             canvas.text(at, shown, style.anchor(Anchor::End));
-            let unit = number::unit(row.info);
+            let unit = wording.unit(row.info);
             canvas.text(
                 Point::new(body.right(), baseline),
                 unit,

@@ -16,6 +16,7 @@ use super::headline;
 use super::look::Look;
 use super::panel::{Subject, aim, descent, last_mile, marks, plan, side, speed, wind_arrows};
 use super::svg::{Canvas, Rect};
+use super::wording::Wording;
 use crate::debrief::document::Debrief;
 
 /// Width and height of the page, in units.
@@ -39,6 +40,10 @@ pub struct SheetOptions {
     pub kilometres: bool,
     /// The paper it is printed on.
     pub paper: Paper,
+    /// On a dark ground, for screens.
+    pub dark: bool,
+    /// Units and time of day.
+    pub wording: Wording,
 }
 
 /// The paper of a sheet, landscape. The drawing is the same on all of them, in the middle.
@@ -90,12 +95,16 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
         reference: &debrief.reference,
         marks: &marks,
         look,
+        wording: options.wording,
     };
-    let mut canvas = Canvas::new("sheet-");
+    let mut canvas = Canvas::new("sheet-").dark(options.dark);
     canvas.rect(options.paper.view(), super::svg::Ink::Paper);
 
-    frame::attempt_title(&mut canvas, debrief, attempt);
-    frame::headline(&mut canvas, &headline::headline(debrief, attempt));
+    frame::attempt_title(&mut canvas, debrief, attempt, options.wording);
+    frame::headline(
+        &mut canvas,
+        &headline::headline(debrief, attempt, options.wording),
+    );
 
     let top = 134.0;
     plan::draw(
@@ -121,6 +130,7 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
         Rect::new(32.0, points_end + 10.0, 412.0, 770.0 - points_end),
         debrief,
         Some(attempt),
+        options.wording,
     );
     frame::cautions(&mut canvas, debrief);
 
@@ -129,6 +139,6 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
         attempt.number,
         debrief.attempts.len()
     );
-    let description = headline::in_words(debrief, attempt);
+    let description = headline::in_words(debrief, attempt, options.wording);
     options.paper.finish(canvas, &title, &description)
 }

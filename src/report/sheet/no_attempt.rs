@@ -4,15 +4,17 @@ use super::super::headline::Headline;
 use super::super::look::Look;
 use super::super::number;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, wrap};
+use super::super::wording::Wording;
 use super::super::words;
 use super::{INK, SheetOptions, frame, notes};
 use crate::debrief::document::Debrief;
 
 /// A sheet that says that no attempt was found, with the nearest candidates and the reasons.
 pub fn no_attempt_svg(debrief: &Debrief, options: &SheetOptions) -> String {
-    let mut canvas = Canvas::new("sheet-");
+    let mut canvas = Canvas::new("sheet-").dark(options.dark);
     canvas.rect(options.paper.view(), Ink::Paper);
-    frame::title_line(&mut canvas, debrief, None, "No attempt");
+    let wording = options.wording;
+    frame::title_line(&mut canvas, debrief, None, "No attempt", wording);
     let count = debrief.not_attempts.len();
     let detail = match count {
         0 if !debrief.holds_altitude() => "the recording holds no altitude".to_owned(),
@@ -23,19 +25,24 @@ pub fn no_attempt_svg(debrief: &Debrief, options: &SheetOptions) -> String {
     let text = Headline {
         outcome: "No practice forced landing found".to_owned(),
         detail,
-        facts: vec![
+        facts: vec![wording.sentence(
             "An attempt starts at a power reduction from about 500 ft or more and glides to a \
-             touchdown or a go-around"
-                .to_owned(),
-        ],
+                 touchdown or a go-around",
+        )],
     };
     frame::headline(&mut canvas, &text);
-    candidates(&mut canvas, Rect::new(INK.x, 150.0, INK.w, 500.0), debrief);
+    candidates(
+        &mut canvas,
+        Rect::new(INK.x, 150.0, INK.w, 500.0),
+        debrief,
+        wording,
+    );
     notes::draw(
         &mut canvas,
         Rect::new(INK.x, 664.0, INK.w, 118.0),
         debrief,
         None,
+        wording,
     );
     frame::cautions(&mut canvas, debrief);
     let description = format!("{}: {}.", text.outcome, text.detail);
@@ -45,7 +52,8 @@ pub fn no_attempt_svg(debrief: &Debrief, options: &SheetOptions) -> String {
 }
 
 /// The candidates as a table, likeliest first.
-fn candidates(canvas: &mut Canvas, area: Rect, debrief: &Debrief) {
+fn candidates(canvas: &mut Canvas, area: Rect, debrief: &Debrief, wording: Wording) {
+    let (zone, heights) = (wording.zone(), format!("height, {}", wording.ft().unit));
     canvas.open(
         "candidates",
         "group",
@@ -75,8 +83,8 @@ fn candidates(canvas: &mut Canvas, area: Rect, debrief: &Debrief) {
     let head = area.y + 36.0;
     let muted = TextStyle::new(look.body, Ink::Muted);
     for (x, text) in [
-        (time, "UTC"),
-        (height, "height, ft"),
+        (time, zone.as_str()),
+        (height, heights.as_str()),
         (chance, "chance it was, %"),
     ] {
         canvas.text(Point::new(x, head), text, muted.anchor(Anchor::End));
@@ -92,7 +100,7 @@ fn candidates(canvas: &mut Canvas, area: Rect, debrief: &Debrief) {
     let mut y = rule + 17.0;
     for (i, candidate) in list.iter().enumerate() {
         let lines = wrap(
-            &words::sentence_case(&candidate.reason),
+            &words::sentence_case(&wording.sentence(&candidate.reason)),
             size,
             false,
             area.right() - why,
@@ -105,11 +113,8 @@ fn candidates(canvas: &mut Canvas, area: Rect, debrief: &Debrief) {
             break;
         }
         for (x, text) in [
-            (time, words::time_of_day(&candidate.utc)),
-            (
-                height,
-                number::number((candidate.height_ft / 10.0).round() * 10.0, 0),
-            ),
+            (time, wording.time_of_day(&candidate.utc)),
+            (height, wording.ft().tens(candidate.height_ft)),
             (chance, number::number(100.0 * candidate.confidence, 0)),
         ] {
             canvas.text(Point::new(x, y), &text, style.anchor(Anchor::End));

@@ -1,13 +1,20 @@
 //! Remarks, warnings, and what the heights rest on.
 
-use super::super::in_hand_words;
 use super::super::look::Look;
+use super::super::spoken::spoken;
 use super::super::svg::{Canvas, Ink, Point, Rect, TextStyle, wrap};
+use super::super::wording::Wording;
 use super::super::words;
 use crate::debrief::document::{Attempt, Debrief};
 
 /// Draws what fits; what does not is counted.
-pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: Option<&Attempt>) {
+pub(super) fn draw(
+    canvas: &mut Canvas,
+    area: Rect,
+    debrief: &Debrief,
+    attempt: Option<&Attempt>,
+    wording: Wording,
+) {
     let look = Look::SHEET;
     canvas.open(
         "notes",
@@ -20,11 +27,14 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, debrief: &Debrief, attempt: 
         "Remarks, and what this rests on",
         look.title(),
     );
-    let mut notes = attempt.map(words::remarks).unwrap_or_default();
-    notes.extend(attempt.map(in_hand_words::remarks).unwrap_or_default());
-    notes.extend(attempt.and_then(|_| words::best_glide(&debrief.reference)));
+    let said = attempt.map(|attempt| spoken(debrief, attempt, wording));
+    let mut notes: Vec<String> = said.map_or_else(Vec::new, |said| {
+        let first = said.dangers.into_iter().chain(said.remarks);
+        first.chain(said.moments).collect()
+    });
+    notes.extend(attempt.and_then(|_| words::best_glide(&debrief.reference, wording)));
     notes.push(words::heights_rest_on(debrief));
-    notes.extend(debrief.warnings.iter().cloned());
+    notes.extend(debrief.warnings.iter().map(|w| wording.sentence(w)));
     let size = look.small;
     let step = size * 1.2;
     let fits = ((area.h - look.title - 3.0) / step).floor() as usize;

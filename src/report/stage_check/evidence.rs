@@ -5,6 +5,7 @@ use super::super::svg::{
     Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, text_width, wrap,
 };
 use super::super::verdicts;
+use super::super::wording::Wording;
 use super::super::words;
 use super::{BODY, INK, SMALL, heading, rule};
 use crate::debrief::document::{Attempt, CriterionGrade, Grade, HandLine};
@@ -17,7 +18,7 @@ const FLOWN: f64 = INK.x + 450.0;
 /// The criteria with their evidence; gives where the next part starts.
 pub(super) fn draw(
     canvas: &mut Canvas,
-    attempt: &Attempt,
+    (attempt, wording): (&Attempt, Wording),
     grade: &Grade,
     y: f64,
     bottom: f64,
@@ -42,7 +43,7 @@ pub(super) fn draw(
         muted.anchor(Anchor::End),
     );
     let mut line = y + 25.0;
-    if let Some(words) = verdicts::another_manoeuvre(attempt) {
+    if let Some(words) = verdicts::another_manoeuvre(attempt, wording) {
         for text in wrap(&words, BODY, true, INK.w) {
             let style = TextStyle::new(BODY, Ink::Text).bold();
             canvas.text(Point::new(INK.x, line), &text, style);
@@ -51,7 +52,7 @@ pub(super) fn draw(
         line += 4.0;
     }
     for (i, criterion) in grade.criteria.iter().enumerate() {
-        let row = Row::of(attempt, criterion);
+        let row = Row::of(attempt, criterion, wording);
         if line + row.height() > bottom {
             let left = grade.criteria.len() - i;
             canvas.text(
@@ -89,7 +90,7 @@ struct Row {
 }
 
 impl Row {
-    fn of(attempt: &Attempt, criterion: &CriterionGrade) -> Self {
+    fn of(attempt: &Attempt, criterion: &CriterionGrade, wording: Wording) -> Self {
         let share = criterion.share_inside.map(|share| {
             let per_cent = number::number(100.0 * share, 0);
             format!("inside with a chance of {per_cent} %")
@@ -100,15 +101,15 @@ impl Row {
         let source_room = INK.w - text_width(&beneath, SMALL, false) - 12.0;
         let info = catalogue::find(&criterion.measure);
         let figure = info.and_then(|info| {
-            let figure = number::figure(info, attempt.measures.get(info.id)?)?;
-            let value = format!("{} {}", figure.value, number::unit(info));
+            let figure = wording.figure(info, attempt.measures.get(info.id)?)?;
+            let value = format!("{} {}", figure.value, wording.unit(info));
             Some((value.trim().to_owned(), figure.interval()))
         });
         let remark = criterion.remark.as_deref().map(words::sentence_case);
         Row {
             name: wrap(&criterion.name, BODY, true, WANTED - INK.x - 8.0),
             bounds: wrap(
-                &verdicts::bounds(criterion),
+                &verdicts::bounds(criterion, wording),
                 BODY,
                 false,
                 FLOWN - WANTED - 8.0,
@@ -207,7 +208,10 @@ pub(super) fn by_hand(canvas: &mut Canvas, grade: &Grade, y: f64, bottom: f64) -
             break;
         }
         for x in columns {
-            frame(canvas, Rect::new(x, line - 9.0, 10.0, 10.0));
+            canvas.outline(
+                Rect::new(x, line - 9.0, 10.0, 10.0),
+                Stroke::new(Ink::Text, 0.8),
+            );
         }
         for (j, (what, source)) in lines.iter().enumerate() {
             canvas.text_then(
@@ -263,15 +267,4 @@ fn hand_lines(hand: &HandLine) -> Vec<(String, String)> {
         ),
     }
     lines
-}
-
-fn frame(canvas: &mut Canvas, room: Rect) {
-    let (left, top, right, bottom) = (room.x, room.y, room.right(), room.bottom());
-    let corners = [
-        Point::new(left, top),
-        Point::new(right, top),
-        Point::new(right, bottom),
-        Point::new(left, bottom),
-    ];
-    canvas.polygon(&corners, Ink::Paper, Some(Stroke::new(Ink::Text, 0.8)));
 }

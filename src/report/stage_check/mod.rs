@@ -6,10 +6,11 @@
 
 mod evidence;
 mod foot;
-mod spoken;
+mod said;
 
 use super::headline::headline;
 use super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, text_width, wrap};
+use super::wording::Wording;
 use super::words;
 use crate::debrief::document::{Attempt, Debrief, Grade};
 
@@ -39,13 +40,22 @@ const MOST_LINES: usize = 4;
 
 /// The form of one attempt, for printing; `None` where no standard was named.
 pub fn stage_check_svg(debrief: &Debrief, attempt_index: usize) -> Option<String> {
-    form(debrief, attempt_index, Some(PAGE_MM), "check-")
+    stage_check_svg_in(debrief, attempt_index, Wording::default())
+}
+
+/// The same in the units and the time of `wording`.
+pub fn stage_check_svg_in(
+    debrief: &Debrief,
+    attempt_index: usize,
+    wording: Wording,
+) -> Option<String> {
+    form(debrief, attempt_index, Some(PAGE_MM), "check-", wording)
 }
 
 /// The same as a part of the page, as wide as it is given.
-pub(super) fn in_page(debrief: &Debrief, attempt_index: usize) -> Option<String> {
+pub(super) fn in_page(debrief: &Debrief, attempt_index: usize, wording: Wording) -> Option<String> {
     let prefix = format!("a{}-check-", attempt_index + 1);
-    form(debrief, attempt_index, None, &prefix)
+    form(debrief, attempt_index, None, &prefix, wording)
 }
 
 fn form(
@@ -53,17 +63,18 @@ fn form(
     index: usize,
     millimetres: Option<(f64, f64)>,
     prefix: &str,
+    wording: Wording,
 ) -> Option<String> {
     let attempt = debrief.attempts.get(index)?;
     let grade = attempt.grade.as_ref()?;
     let mut canvas = Canvas::new(prefix);
     canvas.rect(Rect::new(0.0, 0.0, PAGE.0, PAGE.1), Ink::Paper);
-    let mut y = head(&mut canvas, debrief, attempt, grade);
+    let mut y = head(&mut canvas, debrief, attempt, grade, wording);
     let bottom = INK.bottom() - FOOT;
-    let said = spoken::Spoken::of(debrief, attempt);
+    let said = said::Said::of(debrief, attempt, wording);
     let for_words = bottom - REMARKS - evidence::by_hand_height(grade).min(BY_HAND_LEAST);
     let for_evidence = for_words - said.least_height(for_words - y);
-    y = evidence::draw(&mut canvas, attempt, grade, y, for_evidence);
+    y = evidence::draw(&mut canvas, (attempt, wording), grade, y, for_evidence);
     y = said.draw(&mut canvas, y, for_words);
     y = evidence::by_hand(&mut canvas, grade, y, bottom - REMARKS);
     foot::remarks(&mut canvas, y, bottom);
@@ -81,7 +92,13 @@ fn form(
 }
 
 /// Title, who and what, and how the attempt ended; gives where the next part starts.
-fn head(canvas: &mut Canvas, debrief: &Debrief, attempt: &Attempt, grade: &Grade) -> f64 {
+fn head(
+    canvas: &mut Canvas,
+    debrief: &Debrief,
+    attempt: &Attempt,
+    grade: &Grade,
+    wording: Wording,
+) -> f64 {
     canvas.open(
         "title",
         "group",
@@ -123,14 +140,18 @@ fn head(canvas: &mut Canvas, debrief: &Debrief, attempt: &Attempt, grade: &Grade
             .as_ref()
             .map(|i| format!("Instructor {i}")),
         reference.registration.clone(),
-        Some(words::day(&utc)).filter(|day| !day.is_empty()),
-        Some(format!("power reduction {} UTC", words::time_of_day(&utc))),
+        Some(wording.day(&utc)).filter(|day| !day.is_empty()),
+        Some(format!(
+            "power reduction {} {}",
+            wording.time_of_day(&utc),
+            wording.zone()
+        )),
         reference.aim_name.as_ref().map(|a| format!("Aim {a}")),
     ];
     let fields: Vec<String> = fields.into_iter().flatten().collect();
     let text = TextStyle::new(BODY, Ink::Text);
     y = lines(canvas, y + 17.0, &fields.join("  ·  "), text, INK.w);
-    let headline = headline(debrief, attempt);
+    let headline = headline(debrief, attempt, wording);
     y = lines(canvas, y + 30.0, &headline.outcome, bold(20.0), INK.w);
     let detail = words::sentence_case(&headline.detail);
     y = lines(canvas, y + 16.0, &detail, muted(BODY), INK.w);

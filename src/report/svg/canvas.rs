@@ -10,6 +10,7 @@ pub struct Canvas {
     out: String,
     prefix: String,
     clips: u32,
+    dark: bool,
 }
 
 /// A coordinate in tenths, without a useless zero.
@@ -30,6 +31,22 @@ impl Canvas {
             out: String::new(),
             prefix: prefix.to_owned(),
             clips: 0,
+            dark: false,
+        }
+    }
+
+    /// The drawing on a dark ground, or on a light one.
+    #[must_use]
+    pub fn dark(mut self, dark: bool) -> Self {
+        self.dark = dark;
+        self
+    }
+
+    fn colour(&self, ink: Ink) -> &'static str {
+        if self.dark {
+            ink.on_dark()
+        } else {
+            ink.colour()
         }
     }
 
@@ -80,6 +97,11 @@ impl Canvas {
         ));
     }
 
+    /// Opens a group that is a part of a drawing, by the class it is found by.
+    pub fn open_part(&mut self, name: &str) {
+        self.push(format_args!("<g class=\"{name}\">\n"));
+    }
+
     /// Opens a group that shows only what is inside `room`.
     pub fn open_clipped(&mut self, room: Rect) {
         self.clips += 1;
@@ -101,7 +123,7 @@ impl Canvas {
 
     /// A straight line.
     pub fn line(&mut self, from: Point, to: Point, stroke: Stroke) {
-        let (look, class) = (stroke_attributes(stroke), stroke.ink.class());
+        let (look, class) = (self.stroke_attributes(stroke), stroke.ink.class());
         self.push(format_args!(
             "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\" class=\"s-{class}\"{look}/>\n",
             tenths(from.x),
@@ -117,7 +139,7 @@ impl Canvas {
         if points.len() < 2 {
             return;
         }
-        let (look, class) = (stroke_attributes(stroke), stroke.ink.class());
+        let (look, class) = (self.stroke_attributes(stroke), stroke.ink.class());
         self.push(format_args!(
             "<polyline points=\"{}\" fill=\"none\" class=\"s-{class}\"{look}/>\n",
             list(&points)
@@ -132,20 +154,27 @@ impl Canvas {
         }
         let (look, rim) = stroke.map_or_else(Default::default, |stroke| {
             (
-                stroke_attributes(stroke),
+                self.stroke_attributes(stroke),
                 format!(" s-{}", stroke.ink.class()),
             )
         });
-        let (fill, class) = (fill.colour(), fill.class());
+        let (fill, class) = (self.colour(fill), fill.class());
         self.push(format_args!(
             "<polygon points=\"{}\" fill=\"{fill}\" class=\"f-{class}{rim}\"{look}/>\n",
             list(&points)
         ));
     }
 
+    /// The edge of a rectangle.
+    pub fn outline(&mut self, room: Rect, stroke: Stroke) {
+        let [first, rest @ ..] = room.corners();
+        let [second, third, fourth] = rest;
+        self.polyline(&[first, second, third, fourth, first], stroke);
+    }
+
     /// A filled rectangle.
     pub fn rect(&mut self, room: Rect, fill: Ink) {
-        let (colour, class) = (fill.colour(), fill.class());
+        let (colour, class) = (self.colour(fill), fill.class());
         self.push(format_args!(
             "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"{colour}\" class=\"f-{class}\"/>\n",
             tenths(room.x),
@@ -157,13 +186,13 @@ impl Canvas {
 
     /// A disc with a rim.
     pub fn disc(&mut self, centre: Point, radius: f64, fill: Ink, rim: Ink) {
-        let (colour, class) = (fill.colour(), fill.class());
+        let (colour, class) = (self.colour(fill), fill.class());
         self.push(format_args!(
             "<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"{colour}\" stroke=\"{}\" class=\"f-{class} s-{}\"/>\n",
             tenths(centre.x),
             tenths(centre.y),
             tenths(radius),
-            rim.colour(),
+            self.colour(rim),
             rim.class()
         ));
     }
@@ -185,13 +214,16 @@ impl Canvas {
         };
         let (rim, rim_class) = if style.halo {
             (
-                " paint-order=\"stroke\" stroke=\"#ffffff\" stroke-width=\"2.5\" stroke-linejoin=\"round\"",
+                format!(
+                    " paint-order=\"stroke\" stroke=\"{}\" stroke-width=\"2.5\" stroke-linejoin=\"round\"",
+                    self.colour(Ink::Paper)
+                ),
                 " s-paper",
             )
         } else {
-            ("", "")
+            (String::new(), "")
         };
-        let (colour, class) = (style.ink.colour(), style.ink.class());
+        let (colour, class) = (self.colour(style.ink), style.ink.class());
         self.push(format_args!(
             "<text x=\"{}\" y=\"{}\" font-size=\"{}\" fill=\"{colour}\" class=\"f-{class}{rim_class}\"{anchor}{weight}{rim}>{}</text>\n",
             tenths(at.x),
@@ -213,7 +245,7 @@ impl Canvas {
             format!(
                 "font-size=\"{}\" font-weight=\"{weight}\" fill=\"{}\" class=\"f-{}\"",
                 tenths(style.size),
-                style.ink.colour(),
+                self.colour(style.ink),
                 style.ink.class()
             )
         };
@@ -229,26 +261,26 @@ impl Canvas {
         ));
     }
 
+    /// The attributes of a stroke but its class, with a space before each.
+    fn stroke_attributes(&self, stroke: Stroke) -> String {
+        let mut look = format!(
+            " stroke=\"{}\" stroke-width=\"{}\"",
+            self.colour(stroke.ink),
+            tenths(stroke.width)
+        );
+        if let Some(dash) = stroke.dash {
+            let _ = write!(look, " stroke-dasharray=\"{dash}\"");
+        }
+        if stroke.round {
+            look.push_str(" stroke-linecap=\"round\" stroke-linejoin=\"round\"");
+        }
+        look
+    }
+
     fn push(&mut self, arguments: std::fmt::Arguments<'_>) {
         // Writing to a String cannot fail.
         let _ = self.out.write_fmt(arguments);
     }
-}
-
-/// The attributes of a stroke but its class, with a space before each.
-fn stroke_attributes(stroke: Stroke) -> String {
-    let mut look = format!(
-        " stroke=\"{}\" stroke-width=\"{}\"",
-        stroke.ink.colour(),
-        tenths(stroke.width)
-    );
-    if let Some(dash) = stroke.dash {
-        let _ = write!(look, " stroke-dasharray=\"{dash}\"");
-    }
-    if stroke.round {
-        look.push_str(" stroke-linecap=\"round\" stroke-linejoin=\"round\"");
-    }
-    look
 }
 
 /// Points as SVG lists them.

@@ -60,6 +60,16 @@ impl Rect {
         self.y + self.h
     }
 
+    /// The corners, from the top left around.
+    pub fn corners(&self) -> [Point; 4] {
+        [
+            Point::new(self.x, self.y),
+            Point::new(self.right(), self.y),
+            Point::new(self.right(), self.bottom()),
+            Point::new(self.x, self.bottom()),
+        ]
+    }
+
     /// The middle.
     pub fn centre(&self) -> Point {
         Point::new(self.x + self.w / 2.0, self.y + self.h / 2.0)

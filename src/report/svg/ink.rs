@@ -36,6 +36,12 @@ const TRACK_STEPS: [&str; 10] = [
     "#122f5a", "#0b2145",
 ];
 
+/// The same on a dark ground: lighter with time.
+const TRACK_ON_DARK: [&str; 10] = [
+    "#5b8fbd", "#669ac6", "#73a5cf", "#81b1d8", "#90bde0", "#a0c9e8", "#b1d5ef", "#c4e1f5",
+    "#d8edfa", "#eef8ff",
+];
+
 impl Ink {
     /// The colour on white paper.
     pub(super) fn colour(self) -> &'static str {
@@ -51,6 +57,23 @@ impl Ink {
             Ink::Tolerance => "#f6e7cf",
             Ink::Wind => "#00614a",
             Ink::Track(step) => TRACK_STEPS[usize::from(step.min(9))],
+        }
+    }
+
+    /// The colour on a dark ground: that of the page's dark style sheet.
+    pub(super) fn on_dark(self) -> &'static str {
+        match self {
+            Ink::Text | Ink::Aim => "#ececea",
+            Ink::Muted => "#b5b5b0",
+            Ink::Axis => "#9a9a96",
+            Ink::Grid => "#383d43",
+            Ink::Paper => "#17191c",
+            Ink::Shade => "#22262a",
+            Ink::Band => "#34475a",
+            Ink::Target => "#ffab70",
+            Ink::Tolerance => "#453521",
+            Ink::Wind => "#45d3a6",
+            Ink::Track(step) => TRACK_ON_DARK[usize::from(step.min(9))],
         }
     }
 

@@ -4,12 +4,14 @@ use super::super::super::number;
 use super::super::super::svg::{
     Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, nice_step, nice_ticks, wrap,
 };
+use super::super::super::wording::Shown;
+use super::super::Subject;
 use super::PlanFrame;
 use crate::units::{M_PER_FT, M_PER_NM};
 
 /// A square grid as wide as the first bar of the scale.
-pub(super) fn grid(canvas: &mut Canvas, frame: &PlanFrame) {
-    let step = grid_ft(frame) * frame.units_per_ft;
+pub(super) fn grid(canvas: &mut Canvas, frame: &PlanFrame, shown: Shown) {
+    let step = grid_width(frame, shown) / shown.factor * frame.units_per_ft;
     let plot = frame.plot;
     for x in nice_ticks(plot.x - frame.origin.x, plot.right() - frame.origin.x, step) {
         let x = frame.origin.x + x;
@@ -27,32 +29,37 @@ pub(super) fn grid(canvas: &mut Canvas, frame: &PlanFrame) {
     }
 }
 
-/// The width of the grid, ft.
-fn grid_ft(frame: &PlanFrame) -> f64 {
-    nice_step(frame.plot.w.min(frame.plot.h) / frame.units_per_ft, 8)
+/// The width of the grid, in the unit shown.
+fn grid_width(frame: &PlanFrame, shown: Shown) -> f64 {
+    let across_ft = frame.plot.w.min(frame.plot.h) / frame.units_per_ft;
+    nice_step(shown.of(across_ft), 8)
 }
 
-/// Two bars below the plot, in feet and in nautical miles or kilometres, what the lines mean, and
+/// Two bars below the plot, in feet (or metres) and in nautical miles or kilometres, what the lines mean, and
 /// the north arrow.
 pub(super) fn foot(
     canvas: &mut Canvas,
     frame: &PlanFrame,
     area: Rect,
-    small: f64,
+    subject: &Subject<'_>,
     kilometres: bool,
 ) {
-    let (unit, unit_ft) = if kilometres {
+    let (small, shown) = (subject.look.small, subject.wording.ft());
+    let (unit, unit_ft) = if kilometres || shown.unit == "m" {
         ("km", 1000.0 / M_PER_FT)
     } else {
         ("NM", M_PER_NM / M_PER_FT)
     };
-    let feet = grid_ft(frame);
+    let width = grid_width(frame, shown);
     let longest_ft = 0.3 * frame.plot.w / frame.units_per_ft;
     let other = largest_round(longest_ft / unit_ft);
     let style = TextStyle::new(small, Ink::Text);
     let top = frame.plot.bottom() + small;
     for (i, (length_ft, text)) in [
-        (feet, format!("{} ft", number::number(feet, 0))),
+        (
+            width / shown.factor,
+            format!("{} {}", number::number(width, 0), shown.unit),
+        ),
         (
             other * unit_ft,
             format!("{} {unit}", number::number(other, decimals_of(other))),

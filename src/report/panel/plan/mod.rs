@@ -5,14 +5,18 @@ mod landing;
 mod view;
 
 pub use view::PlanFrame;
+pub(super) use view::bounds_of;
 
 use super::super::look::Look;
 use super::super::number;
 use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, text_width};
-use super::marks::{Shade, draw_disc, shades};
+use super::marks::{Shade, discs_beside, shades};
 use super::{Subject, nothing_to_draw};
 use crate::report::svg::Anchor;
 use view::View;
+
+/// How far from its point a disc may stand.
+const DISC_REACH: f64 = 160.0;
 
 /// Draws the plan. `kilometres` makes the second bar of the scale one of kilometres.
 pub fn draw(
@@ -67,7 +71,7 @@ fn draw_view(
     });
     canvas.rect(plot, Ink::Shade);
     canvas.open_clipped(plot);
-    ground::grid(canvas, frame);
+    ground::grid(canvas, frame, subject.wording.ft());
     if view.aim_shown {
         landing::line(canvas, frame, subject);
     }
@@ -90,7 +94,7 @@ fn draw_view(
     }
     key_points(canvas, frame, subject, &mut placer);
     tick_labels(canvas, &minutes, subject, &mut placer);
-    ground::foot(canvas, frame, area, look.small, kilometres);
+    ground::foot(canvas, frame, area, subject, kilometres);
     if let Some((at, text)) = far {
         let style = look.small(Ink::Muted, Anchor::Start).halo();
         canvas.text(at, text, style);
@@ -186,7 +190,7 @@ fn overview(
         .map(|m| (m.number, frame.at(m.east_ft, m.north_ft)))
         .filter(|(_, p)| room.holds(*p))
         .collect();
-    numbered(canvas, &elsewhere, subject, &mut inside);
+    discs_beside(canvas, &elsewhere, subject.look, &mut inside, DISC_REACH);
     let scale = frame.units_per_ft / view.frame.units_per_ft;
     let shown = Rect::new(
         frame.origin.x + (plot.x - view.frame.origin.x) * scale,
@@ -195,22 +199,11 @@ fn overview(
         plot.h * scale,
     );
     canvas.open_clipped(room);
-    outline(canvas, shown, Stroke::new(Ink::Text, 0.7).dashed("2 1.5"));
+    canvas.outline(shown, Stroke::new(Ink::Text, 0.7).dashed("2 1.5"));
     canvas.close();
-    outline(canvas, room, Stroke::new(Ink::Axis, 0.8));
+    canvas.outline(room, Stroke::new(Ink::Axis, 0.8));
     let at = Point::new(room.x + 3.0, room.bottom() - 3.5);
     canvas.text(at, "whole glide", TextStyle::new(small, Ink::Muted).halo());
-}
-
-fn outline(canvas: &mut Canvas, room: Rect, stroke: Stroke) {
-    let corners = [
-        Point::new(room.x, room.y),
-        Point::new(room.right(), room.y),
-        Point::new(room.right(), room.bottom()),
-        Point::new(room.x, room.bottom()),
-        Point::new(room.x, room.y),
-    ];
-    canvas.polyline(&corners, stroke);
 }
 
 /// A tick across the track every 30 seconds; returns those at whole minutes.
@@ -271,32 +264,8 @@ fn block_points(frame: &PlanFrame, subject: &Subject<'_>, placer: &mut Placer) {
 
 /// Numbered discs beside their points, with leader lines.
 fn key_points(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>, placer: &mut Placer) {
-    numbered(canvas, &points_shown(frame, subject), subject, placer);
-}
-
-fn numbered(
-    canvas: &mut Canvas,
-    points: &[(usize, Point)],
-    subject: &Subject<'_>,
-    placer: &mut Placer,
-) {
-    let size = 2.0 * subject.look.disc + 1.0;
-    for &(number, p) in points {
-        canvas.disc(p, 2.6, Ink::Paper, Ink::Text);
-        if let Some(label) = placer.place(p, size, size, 5.0, 160.0) {
-            let centre = label.room.centre();
-            let length = p.distance(centre);
-            let share = |d: f64| {
-                Point::new(
-                    p.x + (centre.x - p.x) * d / length,
-                    p.y + (centre.y - p.y) * d / length,
-                )
-            };
-            let stroke = Stroke::new(Ink::Text, 0.8);
-            canvas.line(share(2.6), share(length - subject.look.disc), stroke);
-            draw_disc(canvas, centre, number, subject.look);
-        }
-    }
+    let points = points_shown(frame, subject);
+    discs_beside(canvas, &points, subject.look, placer, DISC_REACH);
 }
 
 /// Minutes beside their ticks, where there is free room near enough.

@@ -29,7 +29,7 @@ impl PlanFrame {
     }
 
     /// The frame that shows all of `bounds` (x east, y north) within `plot`, `margin` kept free.
-    fn fitting(plot: Rect, bounds: Rect, margin: f64) -> Self {
+    pub(in super::super) fn fitting(plot: Rect, bounds: Rect, margin: f64) -> Self {
         let inner = plot.inset(margin, margin, margin, margin);
         let units_per_ft = (inner.w / bounds.w.max(500.0)).min(inner.h / bounds.h.max(500.0));
         let (middle, centre) = (bounds.centre(), inner.centre());
@@ -162,7 +162,7 @@ fn corner(bounds: Rect, opposite: bool) -> Point {
 }
 
 /// The rectangle that holds all points.
-fn bounds_of(points: &[Point]) -> Option<Rect> {
+pub(in super::super) fn bounds_of(points: &[Point]) -> Option<Rect> {
     let first = points.first()?;
     let (mut low, mut high) = (*first, *first);
     for p in points {

@@ -1,7 +1,9 @@
 //! The debrief in words on the form: dangers and remarks first, none left out, then what mattered most.
 
+use super::super::spoken::spoken;
 use super::super::svg::{Canvas, Ink, Point, TextStyle, wrap};
-use super::super::{checklist_words, debrief_words, in_hand_words, verdicts, words};
+use super::super::wording::Wording;
+use super::super::{verdicts, words};
 use super::{BODY, INK, SMALL, heading};
 use crate::debrief::document::{Attempt, Debrief};
 
@@ -13,34 +15,35 @@ const AROUND: (f64, f64) = (20.0 + BODY * 0.4, 8.0);
 const MOST_OF_ROOM: f64 = 0.7;
 
 /// Sentences, broken into lines.
-pub(super) struct Spoken {
+pub(super) struct Said {
     sentences: Vec<Vec<String>>,
     /// How many of them may not be left out.
     needed: usize,
 }
 
-impl Spoken {
-    /// Dangers and remarks; then the sentences that do not say the same again, and the checklist.
-    pub(super) fn of(debrief: &Debrief, attempt: &Attempt) -> Self {
-        let dangers = in_hand_words::remarks(attempt);
-        let dangers = dangers.into_iter().take(attempt.in_hand.dangers.len());
-        let mut all: Vec<String> = dangers.chain(words::remarks(attempt)).collect();
-        let needed = all.len();
-        let another = verdicts::another_manoeuvre(attempt);
-        let rest = debrief_words::sentences(debrief, attempt)
-            .into_iter()
-            // the form has that one above its criteria
-            .filter(|said| another.as_ref() != Some(said))
-            .filter(|said| !all[..needed].iter().any(|danger| says_again(said, danger)))
-            .chain(checklist_words::sentence(attempt))
-            .collect::<Vec<_>>();
-        all.extend(rest);
-        let lines = |text: &String| {
-            let text = words::sentence_case(text);
+impl Said {
+    /// Dangers and remarks; then the sentences that do not say the same again, and the checklist. The
+    /// moments are lettered in the drawings of the sheet, and stay there.
+    pub(super) fn of(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Self {
+        let spoken = spoken(debrief, attempt, wording);
+        let needed = spoken.dangers.len() + spoken.remarks.len();
+        // the form has that one above its criteria
+        let another = verdicts::another_manoeuvre(attempt, wording);
+        let mattered = spoken.mattered.into_iter();
+        let mattered = mattered.filter(|said| another.as_ref() != Some(said));
+        let lines = |text: String| {
+            let text = words::sentence_case(&text);
             wrap(&text, BODY, false, INK.w - 12.0)
         };
-        Spoken {
-            sentences: all.iter().map(lines).collect(),
+        Said {
+            sentences: spoken
+                .dangers
+                .into_iter()
+                .chain(spoken.remarks)
+                .chain(mattered)
+                .chain(spoken.checklist)
+                .map(lines)
+                .collect(),
             needed,
         }
     }
@@ -91,12 +94,4 @@ impl Spoken {
         canvas.close();
         line + AROUND.1
     }
-}
-
-/// Whether a sentence says, after its time and height, what a danger says already.
-fn says_again(said: &str, danger: &str) -> bool {
-    said.split_once(": ").is_some_and(|(_, words)| {
-        let words = words.trim_end_matches('.');
-        !words.is_empty() && danger.contains(words)
-    })
 }
