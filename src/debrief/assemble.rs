@@ -7,6 +7,7 @@ use super::attempt::{AttemptAnalysis, AttemptEnd};
 use super::detective;
 use super::document::{Attempt, Debrief, Ending, NotAnAttempt, RecordingSummary, SCHEMA, Stretch};
 use super::gaps::{self, Lost};
+use super::glide_energy;
 use super::instants::rfc3339;
 use super::key_points::key_points;
 use super::legs::legs;
@@ -162,6 +163,7 @@ pub(super) fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) ->
         }),
         wind: wind(a),
         measures,
+        glide_energy: glide_energy::of(analysis, &analysis.briefing, a),
         grade: None,
         checklist: None,
         remarks: remarks(analysis, a),

@@ -230,7 +230,7 @@ impl DragNow {
 }
 
 /// Rate of energy height lost to wind changing on the way down, m/s.
-fn shear_loss_mps(flown: &Flown, i: &Instant) -> f64 {
+pub fn shear_loss_mps(flown: &Flown, i: &Instant) -> f64 {
     let m = &i.motion;
     let place = WindProfile::place(flown.wind.knots_mps.len(), m.height_m);
     let (wind, shear) = (
@@ -241,11 +241,13 @@ fn shear_loss_mps(flown: &Flown, i: &Instant) -> f64 {
     air_speed_mps(i) / G0_MPS2 * by_wind / i.level_air_mps * m.climb_mps
 }
 
-fn air_speed_mps(i: &Instant) -> f64 {
+/// Speed through the air, climb included, m/s.
+pub fn air_speed_mps(i: &Instant) -> f64 {
     (i.level_air_mps * i.level_air_mps + i.motion.climb_mps * i.motion.climb_mps).sqrt()
 }
 
-fn energy_height_m(i: &Instant) -> f64 {
+/// Height plus the speed's worth of it, m.
+pub fn energy_height_m(i: &Instant) -> f64 {
     i.motion.height_m + air_speed_mps(i).powi(2) / (2.0 * G0_MPS2)
 }
 
