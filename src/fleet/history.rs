@@ -7,22 +7,26 @@ use crate::random::normal_below;
 
 /// A glide of one airframe as its own glide ratio.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Point {
-    pub(super) utc_s: f64,
-    pub(super) utc: String,
+pub struct Point {
+    /// When, s since 1970.
+    pub utc_s: f64,
+    /// The same, RFC 3339.
+    pub utc: String,
     /// Drag against the airframe's own mean, share: above zero is worse.
-    pub(super) drag: f64,
+    pub drag: f64,
     /// Standard deviation of it.
-    pub(super) sd: f64,
+    pub sd: f64,
 }
 
 /// Trend and step.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Course {
+pub struct Course {
     /// Change of the glide ratio over a year, %.
-    pub(super) trend_percent_per_year: Measured,
-    pub(super) probability_getting_worse: Option<f64>,
-    pub(super) change: Option<Change>,
+    pub trend_percent_per_year: Measured,
+    /// Probability that it is getting worse.
+    pub probability_getting_worse: Option<f64>,
+    /// The step, where it is likelier than none.
+    pub change: Option<Change>,
 }
 
 /// Shortest history that a trend is told from, s: three months.
@@ -71,7 +75,7 @@ fn mean_and_sd(points: &[Point]) -> (f64, f64) {
 }
 
 /// Trend and step of points in the order of time.
-pub(super) fn course(points: &[Point]) -> Course {
+pub fn course(points: &[Point]) -> Course {
     let span_s = match (points.first(), points.last()) {
         (Some(first), Some(last)) => last.utc_s - first.utc_s,
         _ => 0.0,

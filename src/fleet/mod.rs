@@ -11,7 +11,7 @@
 mod analyse;
 pub mod document;
 mod glides;
-mod history;
+pub mod history;
 pub mod model;
 
 pub use analyse::{Options, analyse};

@@ -149,7 +149,7 @@ fn measures() -> BTreeMap<String, Measured> {
         .collect()
 }
 
-pub(super) fn attempt(number: u32) -> Attempt {
+pub(crate) fn attempt(number: u32) -> Attempt {
     let series = series();
     let points = [
         ("power_reduction", 0),
@@ -200,7 +200,7 @@ pub(super) fn attempt(number: u32) -> Attempt {
     }
 }
 
-pub(super) fn debrief(attempts: Vec<Attempt>) -> Debrief {
+pub(crate) fn debrief(attempts: Vec<Attempt>) -> Debrief {
     Debrief {
         schema: SCHEMA.to_owned(),
         program: "stillprop 0.0.0".to_owned(),

@@ -66,6 +66,11 @@ pub(super) fn measure(
         plot.bottom(),
         plot.y,
     );
+    let y = if share {
+        Scale::new(y.from.max(0.0), y.to.min(100.0), y.start, y.end)
+    } else {
+        y
+    };
     let n = m.points.len();
     let x = Scale::new(-0.7, n as f64 - 0.3, plot.x, plot.right());
     let band = |from: f64, to: f64| {

@@ -25,6 +25,17 @@ fn label(id: &str) -> &str {
     info(id).map_or(id, |info| info.label)
 }
 
+/// A label within a sentence: its first word small, unless it is an abbreviation.
+fn in_sentence(label: &str) -> String {
+    let mut letters = label.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if second.is_lowercase() => {
+            first.to_lowercase().chain(label.chars().skip(1)).collect()
+        }
+        _ => label.to_owned(),
+    }
+}
+
 /// Whether a measure gets better, in words, with the probability.
 fn verdict(m: &MeasureProgress) -> String {
     let p = m.probability_improving.unwrap_or(0.5);
@@ -100,7 +111,7 @@ fn headline(report: &ProgressReport) -> String {
 /// What goes best and what to practise, in one line.
 fn advice(report: &ProgressReport) -> String {
     let list = |ids: &[String]| {
-        let names: Vec<String> = ids.iter().map(|id| label(id).to_lowercase()).collect();
+        let names: Vec<String> = ids.iter().map(|id| in_sentence(label(id))).collect();
         names.join(", ")
     };
     let mut parts = Vec::new();

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::super::fleet::quoted;
 use super::super::number;
-use super::{advice, figure, headline, info, label, verdict};
+use super::{advice, figure, headline, in_sentence, info, label, verdict};
 use crate::progress::document::{Overview, ProgressReport};
 use crate::quantity::Measured;
 
@@ -145,7 +145,7 @@ pub fn overview_table(report: &Overview) -> String {
     );
     for pilot in &report.pilots {
         let list = |ids: &[String], how: &str| {
-            let names: Vec<String> = ids.iter().map(|id| label(id).to_lowercase()).collect();
+            let names: Vec<String> = ids.iter().map(|id| in_sentence(label(id))).collect();
             if names.is_empty() {
                 String::new()
             } else {
