@@ -103,8 +103,8 @@ fn debriefed(path: &Path) -> Result<Debrief, Vec<Diagnostic>> {
         briefing: None,
         reading: ReadOptions::default(),
         options: Options::default(),
-        logbook: None,
         airfields: None,
+        logbook: None,
     };
     flight::document_alone(&flight, &common)
 }
