@@ -1,14 +1,15 @@
 #!/usr/bin/env python3
-"""Fills the tables of docs/method.md from where their figures stand.
+"""Fills the tables of docs/method.md and docs/for-pilots.md from where their figures stand.
 
-    scripts/fill_method.py           writes them anew
-    scripts/fill_method.py --check   fails where one is not as it would be written
+    scripts/fill_tables.py           writes them anew
+    scripts/fill_tables.py --check   fails where one is not as it would be written
 
 A table stands between `<!-- table: SOURCE -->` and `<!-- end -->`. SOURCE is one of
 
     priors FILE NAME...     constants of a source file with the comment above each; all of them without names
     accuracy CLASS FIGURE...  rows of docs/accuracy.md, of a class of recorders (`all`)
     accuracy-classes FIGURE...  one figure a row, the root mean square error of each class a column
+    usual CLASS...          half of the errors are smaller: a few figures in plain words, each class of recorders a row
     floors                  what scripts/floors.py prints
 
 Python 3.11, standard library only.
@@ -20,20 +21,24 @@ import subprocess
 import sys
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
-METHOD = ROOT / "docs" / "method.md"
+DOCUMENTS = ["docs/method.md", "docs/for-pilots.md"]
 BLOCK = re.compile(r"(<!-- table: ([^>]*?) -->\n)(.*?)(<!-- end -->)", re.S)
 CONSTANT = re.compile(r"^\s*(?:pub(?:\([a-z]+\))? )?const ([A-Z][A-Z0-9_]*): [^=]*?= (.*?);", re.S)
 COLUMNS = ["n", "not measured", "bias", "median", "p95", "rms", "cover", "sharp", "goal", "met"]
 
 
 def main():
-    text = METHOD.read_text()
-    filled = BLOCK.sub(lambda m: m[1] + "\n" + table(m[2].split()) + "\n" + m[4], text)
-    if "--check" in sys.argv[1:]:
-        if filled != text:
-            sys.exit("docs/method.md: its tables are not those of the sources: run scripts/fill_method.py")
-        return
-    METHOD.write_text(filled)
+    old = []
+    for name in DOCUMENTS:
+        text = (ROOT / name).read_text()
+        filled = BLOCK.sub(lambda m: m[1] + "\n" + table(m[2].split()) + "\n" + m[4], text)
+        if filled == text:
+            continue
+        old.append(name)
+        if "--check" not in sys.argv[1:]:
+            (ROOT / name).write_text(filled)
+    if old and "--check" in sys.argv[1:]:
+        sys.exit(f"{', '.join(old)}: tables are not those of the sources: run scripts/fill_tables.py")
 
 
 def table(source):
@@ -44,17 +49,19 @@ def table(source):
         return accuracy(rest[0].replace("_", " "), rest[1:])
     if kind == "accuracy-classes":
         return classes(rest)
+    if kind == "usual":
+        return usual([c.replace("_", " ") for c in rest])
     if kind == "floors":
         run = subprocess.run([ROOT / "scripts" / "floors.py"], capture_output=True, text=True, check=True)
         return run.stdout
-    sys.exit(f"docs/method.md: `{kind}` is no source of a table")
+    sys.exit(f"`{kind}` is no source of a table")
 
 
 def priors(file, names):
     found = constants(ROOT / file)
     for name in names:
         if name not in found:
-            sys.exit(f"docs/method.md: {file} has no constant {name}: name what stands in its place")
+            sys.exit(f"{file} has no constant {name}: name in the document what stands in its place")
     rows = [f"| `{n}` | {found[n][0]} | {found[n][1]} |" for n in names or found]
     return f"In [`{file}`](../{file}):\n\n| prior | value | what it is, and why |\n|---|---|---|\n" + "\n".join(rows) + "\n"
 
@@ -116,6 +123,35 @@ def classes(figures):
         f"| {f}, {rows['all'][f][0]} | " + " | ".join(rows[c].get(f, ("", ["–"] * 10))[1][at] for c in rows) + " |"
         for f in figures
     ) + "\n"
+
+
+USUAL = {
+    "power_reduction_time_s": ("power off", "s"),
+    "abeam_height_ft": ("height abeam", "ft"),
+    "glide_cas_mean_kt": ("mean speed of the glide", "kt"),
+    "descent_rate_fpm": ("descent rate", "%"),
+    "touchdown_along_ft": ("touchdown", "ft"),
+}
+
+
+def usual(of):
+    rows = accuracy_rows()
+    at = COLUMNS.index("median")
+    count = dict(
+        re.findall(r"^\| ([^|]+?) \| (\d+) \|", (ROOT / "docs" / "accuracy.md").read_text().split("## In short")[0], re.M)
+    )
+    head = "| recorder | recordings | " + " | ".join(f"{name}, {unit}" for name, unit in USUAL.values()) + " |\n"
+    head += "|---" * (len(USUAL) + 2) + "|\n"
+    return head + "\n".join(
+        f"| {c} | {count[c]} | " + " | ".join(shown(rows[c][f][1], at) for f in USUAL) + " |" for c in of
+    ) + "\n"
+
+
+def shown(cells, at):
+    if int(cells[COLUMNS.index("n")]) < 10:
+        return "too few"
+    value = float(cells[at])
+    return f"{value:.0f}" if value >= 4 else f"{value:.1f}"
 
 
 if __name__ == "__main__":
