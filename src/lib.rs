@@ -6,6 +6,7 @@
 //!          for each attempt, for each draw:  air -> key_points -> measures
 //!          over the draws: value = median, interval = 2.5 %..97.5 %
 //! -> debrief (document) -> report (sheet, page, table, JSON)
+//!                      -> logbook (many debriefs)
 //! ```
 //!
 //! Data flows downward only: the modules below are in pipeline order, and none
@@ -13,6 +14,7 @@
 
 // Ground: imported by every stage, imports no stage.
 pub mod atmosphere;
+pub mod findings;
 pub mod geodesy;
 pub mod geoid;
 pub mod geomagnetism;
@@ -36,6 +38,10 @@ pub mod reach;
 pub mod measures;
 pub mod grading;
 pub mod debrief;
+pub mod logbook;
+pub mod fleet;
+pub mod progress;
+pub mod compare;
 pub mod report;
 
 // The program around it.

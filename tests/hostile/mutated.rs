@@ -104,7 +104,10 @@ fn read_soundly(bytes: &[u8], name: &str) -> Result<(), TestCaseError> {
         }
         Err(error) => {
             let text = error.to_string();
-            prop_assert!(text.starts_with(name) && text.contains("\nhelp: "), "{text}");
+            prop_assert!(
+                text.starts_with(name) && text.contains("\nhelp: "),
+                "{text}"
+            );
         }
     }
     Ok(())

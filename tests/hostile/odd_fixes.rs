@@ -31,37 +31,41 @@ fn channel() -> impl Strategy<Value = Option<f32>> {
 fn recording() -> impl Strategy<Value = Recording> {
     let start = (-90.0..=90.0, -180.0..=180.0, -500.0_f32..9000.0, -1e9..5e9);
     let steps = prop::collection::vec((step(), channel(), channel(), channel()), 2..400);
-    (start, steps, any::<bool>()).prop_map(|((mut lat, mut lon, mut up, mut utc_s), steps, pressure)| {
-        let mut fixes = Vec::with_capacity(steps.len());
-        for (line, ((seconds, north, east, climb), speed, tas, rpm)) in steps.into_iter().enumerate() {
-            utc_s += seconds;
-            lat = f64::clamp(lat + north, -90.0, 90.0);
-            lon = stillprop::units::wrap_180_deg(lon + east);
-            up = (up + climb).clamp(-600.0, 15_000.0);
-            fixes.push(Fix {
-                utc_s,
-                line: line as u32 + 1,
-                latitude_deg: lat,
-                longitude_deg: lon,
-                gnss_altitude_m: Some(up),
-                pressure_altitude_m: pressure.then_some(up + 40.0),
-                ground_speed_mps: speed,
-                track_deg_true: speed.map(|s| s * 6.0),
-                tas_mps: tas,
-                engine_rpm: rpm.map(|r| r * 40.0),
-                ..Fix::default()
-            });
-        }
-        Recording {
-            file_name: "odd.csv".into(),
-            format: Format::Csv,
-            fixes,
-            gnss_datum: AltitudeDatum::Unstated,
-            events: Vec::new(),
-            notes: Vec::new(),
-            about: Vec::new(),
-        }
-    })
+    (start, steps, any::<bool>()).prop_map(
+        |((mut lat, mut lon, mut up, mut utc_s), steps, pressure)| {
+            let mut fixes = Vec::with_capacity(steps.len());
+            for (line, ((seconds, north, east, climb), speed, tas, rpm)) in
+                steps.into_iter().enumerate()
+            {
+                utc_s += seconds;
+                lat = f64::clamp(lat + north, -90.0, 90.0);
+                lon = stillprop::units::wrap_180_deg(lon + east);
+                up = (up + climb).clamp(-600.0, 15_000.0);
+                fixes.push(Fix {
+                    utc_s,
+                    line: line as u32 + 1,
+                    latitude_deg: lat,
+                    longitude_deg: lon,
+                    gnss_altitude_m: Some(up),
+                    pressure_altitude_m: pressure.then_some(up + 40.0),
+                    ground_speed_mps: speed,
+                    track_deg_true: speed.map(|s| s * 6.0),
+                    tas_mps: tas,
+                    engine_rpm: rpm.map(|r| r * 40.0),
+                    ..Fix::default()
+                });
+            }
+            Recording {
+                file_name: "odd.csv".into(),
+                format: Format::Csv,
+                fixes,
+                gnss_datum: AltitudeDatum::Unstated,
+                events: Vec::new(),
+                notes: Vec::new(),
+                about: Vec::new(),
+            }
+        },
+    )
 }
 
 proptest! {

@@ -47,7 +47,11 @@ fn flown(t_s: f64) -> (f64, f64, f64) {
     let radius_m = 35.0 * 75.0 / std::f64::consts::TAU;
     let final_m = 32.0 * leg(640.0, 712.0) + 11.0 * leg(712.0, 740.0);
     let side_m = radius_m * (1.0 - turned.cos());
-    (side_m, straight_m - radius_m * turned.sin() - final_m, up.max(0.0))
+    (
+        side_m,
+        straight_m - radius_m * turned.sin() - final_m,
+        up.max(0.0),
+    )
 }
 
 impl Odd {
@@ -206,7 +210,10 @@ fn coarse_recordings_are_sound() {
             ..Fix::default()
         })
         .collect());
-    assert_eq!(sound(&hourly, &Briefing::default()).unwrap().attempts.len(), 0);
+    assert_eq!(
+        sound(&hourly, &Briefing::default()).unwrap().attempts.len(),
+        0
+    );
 }
 
 #[test]
@@ -250,7 +257,9 @@ fn nothing_but_gaps_is_sound() {
 fn standing_still_with_noise_is_no_attempt() {
     let mut noise = 1_u64;
     let mut metres = || {
-        noise = noise.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        noise = noise
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1);
         (noise >> 33) as f64 / f64::from(1_u32 << 31) * 60.0 - 30.0
     };
     let fixes = (0..1200)

@@ -86,14 +86,17 @@ fn faults_of_intervals(debrief: &Debrief) -> Vec<String> {
 fn walk(value: &Value, path: &str, faults: &mut Vec<String>) {
     match value {
         Value::Object(members) => {
-            if let (Some(value), Some(low), Some(high)) =
-                (members.get("value"), members.get("low"), members.get("high"))
-                && !in_order(path, value, low, high)
+            if let (Some(value), Some(low), Some(high)) = (
+                members.get("value"),
+                members.get("low"),
+                members.get("high"),
+            ) && !in_order(path, value, low, high)
             {
                 faults.push(format!("{path}: {value} is not in {low}..{high}"));
             }
             for (name, member) in members {
-                let is_share = ["probability", "confidence", "share_inside"].contains(&name.as_str())
+                let is_share = ["probability", "confidence", "share_inside"]
+                    .contains(&name.as_str())
                     || name.ends_with("_probability");
                 if is_share && member.as_f64().is_some_and(|p| !(0.0..=1.0).contains(&p)) {
                     faults.push(format!("{path}.{name}: {member} is no probability"));
@@ -115,7 +118,9 @@ fn walk(value: &Value, path: &str, faults: &mut Vec<String>) {
 fn stretch(members: &serde_json::Map<String, Value>, path: &str, faults: &mut Vec<String>) {
     if let (Some(Value::String(from)), Some(Value::String(to))) =
         (members.get("from_utc"), members.get("to_utc"))
-        && instant(from).zip(instant(to)).is_none_or(|(from, to)| from > to)
+        && instant(from)
+            .zip(instant(to))
+            .is_none_or(|(from, to)| from > to)
     {
         faults.push(format!("{path}: from {from} to {to}"));
     }
@@ -128,7 +133,9 @@ fn instant(text: &str) -> Option<Timestamp> {
 fn in_order(path: &str, value: &Value, low: &Value, high: &Value) -> bool {
     match (value, low, high) {
         // The interval of a direction may pass through north.
-        (Value::Number(_), Value::Number(_), Value::Number(_)) if path.ends_with("from_deg_true") => {
+        (Value::Number(_), Value::Number(_), Value::Number(_))
+            if path.ends_with("from_deg_true") =>
+        {
             true
         }
         (Value::Number(value), Value::Number(low), Value::Number(high)) => {
