@@ -210,7 +210,13 @@ fn a_full_disk_is_said_and_leaves_the_old_report() {
     };
     let old = folder.path().join("reports/two-orbits-avionics.json");
     std::fs::write(&old, "old").unwrap();
-    let said = folder.run(&["debrief", "two-orbits-avionics.csv", "--format", "json", "--quiet"]);
+    let said = folder.run(&[
+        "debrief",
+        "two-orbits-avionics.csv",
+        "--format",
+        "json",
+        "--quiet",
+    ]);
     assert_eq!(said.status, 1, "{}", said.stderr);
     assert!(
         said.stderr
@@ -259,5 +265,9 @@ fn a_folder_without_the_right_to_write_is_said() {
         return;
     }
     assert_eq!(said.status, 1);
-    assert!(said.stderr.contains("cannot be written: permission denied"), "{}", said.stderr);
+    assert!(
+        said.stderr.contains("cannot be written: permission denied"),
+        "{}",
+        said.stderr
+    );
 }

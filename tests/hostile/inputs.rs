@@ -50,9 +50,17 @@ fn what_has_no_end_is_refused_before_it_is_read() {
     } else {
         println!("not tested: no `mkfifo` to make a pipe with");
     }
-    said(&folder, "/dev/zero", "error: /dev/zero: is a device, expected a file");
+    said(
+        &folder,
+        "/dev/zero",
+        "error: /dev/zero: is a device, expected a file",
+    );
     let _socket = std::os::unix::net::UnixListener::bind(folder.path().join("s.igc")).unwrap();
-    said(&folder, "s.igc", "error: s.igc: is a socket, expected a file");
+    said(
+        &folder,
+        "s.igc",
+        "error: s.igc: is a socket, expected a file",
+    );
 }
 
 #[cfg(unix)]
@@ -66,7 +74,11 @@ fn a_pipe_beside_a_recording_is_no_briefing() {
         println!("not tested: no `mkfifo` to make a pipe with");
         return;
     }
-    said(&folder, "a.gpx", "error: a.briefing.toml: is a pipe, expected a file");
+    said(
+        &folder,
+        "a.gpx",
+        "error: a.briefing.toml: is a pipe, expected a file",
+    );
 }
 
 #[cfg(target_os = "linux")]
@@ -98,7 +110,9 @@ fn standard_input_without_end_is_refused() {
     let mut input = child.stdin.take().unwrap();
     let line = b"B1031344712745N00830112EA0123401288\r\n".repeat(30_000);
     // Until the program has enough of it.
-    let written = (0..10_000).take_while(|_| input.write_all(&line).is_ok()).count();
+    let written = (0..10_000)
+        .take_while(|_| input.write_all(&line).is_ok())
+        .count();
     drop(input);
     let output = child.wait_with_output().unwrap();
     assert!(written < 150, "{written} MB were taken");
@@ -114,7 +128,11 @@ fn a_file_of_more_than_100_mib_is_refused() {
     let folder = Folder::new("hostile-large");
     let file = fs::File::create(folder.path().join("a.gpx")).unwrap();
     file.set_len((100 << 20) + 1).unwrap(); // a hole: takes no room
-    said(&folder, "a.gpx", "error: a.gpx: more than 100 MiB, more than any such file is");
+    said(
+        &folder,
+        "a.gpx",
+        "error: a.gpx: more than 100 MiB, more than any such file is",
+    );
     file.set_len(100 << 20).unwrap();
     said(&folder, "a.gpx", "error: a.gpx: the file is empty");
 }
@@ -139,7 +157,11 @@ fn links_that_lead_nowhere_are_told() {
     said(&folder, "c.gpx", "error: c.gpx: no such file");
     // A briefing that was meant and is gone is not passed over.
     symlink("gone.toml", folder.path().join("good.briefing.toml")).unwrap();
-    said(&folder, "good.gpx", "error: good.briefing.toml: no such file");
+    said(
+        &folder,
+        "good.gpx",
+        "error: good.briefing.toml: no such file",
+    );
 }
 
 #[cfg(target_os = "linux")]
@@ -172,9 +194,14 @@ fn names_that_are_no_text_are_read_with_the_briefing_beside_them() {
 
 #[test]
 fn entities_are_never_expanded_nor_fetched() {
-    let mut text = String::from("<?xml version=\"1.0\"?>\n<!DOCTYPE gpx [\n<!ENTITY a \"1111111111\">\n");
+    let mut text =
+        String::from("<?xml version=\"1.0\"?>\n<!DOCTYPE gpx [\n<!ENTITY a \"1111111111\">\n");
     for (one, other) in ('a'..'y').zip('b'..'z') {
-        let _ = writeln!(text, "<!ENTITY {other} \"{}\">", format!("&{one};").repeat(10));
+        let _ = writeln!(
+            text,
+            "<!ENTITY {other} \"{}\">",
+            format!("&{one};").repeat(10)
+        );
     }
     text.push_str("<!ENTITY file SYSTEM \"file:///etc/hostname\">\n]>\n");
     let body = level_cruise().replacen("<trk>", "<trk><name>&y;&file;</name>", 1);
@@ -189,9 +216,14 @@ fn entities_are_never_expanded_nor_fetched() {
 #[test]
 fn nesting_without_end_is_passed_over() {
     let deep = format!("{}{}", "<x>".repeat(200_000), "</x>".repeat(200_000));
-    let text = level_cruise().replacen("<trkseg>", &format!("<extensions>{deep}</extensions><trkseg>"), 1);
+    let text = level_cruise().replacen(
+        "<trkseg>",
+        &format!("<extensions>{deep}</extensions><trkseg>"),
+        1,
+    );
     assert_eq!(read_text(&text, "deep.gpx").unwrap().fixes.len(), 180);
-    let open = level_cruise().replacen("<trkseg>", &format!("{}<trkseg>", "<x>".repeat(200_000)), 1);
+    let open =
+        level_cruise().replacen("<trkseg>", &format!("{}<trkseg>", "<x>".repeat(200_000)), 1);
     let _ = read_text(&open, "open.gpx");
 }
 
@@ -203,7 +235,11 @@ fn attributes_without_end_are_passed_over() {
     });
     for element in ["<gpx", "<trkpt", "<trk", "<trkseg"] {
         let text = level_cruise().replacen(element, &format!("{element}{many}"), 1);
-        assert_eq!(read_text(&text, "attributes.gpx").unwrap().fixes.len(), 180, "{element}");
+        assert_eq!(
+            read_text(&text, "attributes.gpx").unwrap().fixes.len(),
+            180,
+            "{element}"
+        );
     }
 }
 
@@ -211,14 +247,24 @@ fn attributes_without_end_are_passed_over() {
 fn a_line_without_end_is_passed_over() {
     let row = |second: u32| format!("2026-05-03T10:21:{second:02}Z,51.0,-2.0{second:02},310\n");
     let rows: String = (0..40).map(row).collect();
-    let long = format!("utc,lat_deg,lon_deg,alt_msl_ft\n{rows}{}\n{rows}", "x,".repeat(5_000_000));
+    let long = format!(
+        "utc,lat_deg,lon_deg,alt_msl_ft\n{rows}{}\n{rows}",
+        "x,".repeat(5_000_000)
+    );
     assert!(read_text(&long, "long.csv").unwrap().fixes.len() >= 40);
     let _ = read_text(&"9".repeat(20_000_000), "digits.csv");
     let record = |minute: u32| format!("B10{minute:02}344712745N00830112EA0123401288\r\n");
     let records: String = (0..40).map(record).collect();
-    let long = format!("AXXX001\r\nHFDTE160819\r\n{records}B{}\r\n{records}", "1".repeat(20_000_000));
+    let long = format!(
+        "AXXX001\r\nHFDTE160819\r\n{records}B{}\r\n{records}",
+        "1".repeat(20_000_000)
+    );
     assert!(read_text(&long, "long.igc").unwrap().fixes.len() >= 40);
-    let quote = level_cruise().replacen("lat=\"51", &format!("lat=\"51{}", "0".repeat(10_000_000)), 1);
+    let quote = level_cruise().replacen(
+        "lat=\"51",
+        &format!("lat=\"51{}", "0".repeat(10_000_000)),
+        1,
+    );
     assert!(read_text(&quote, "long.gpx").unwrap().fixes.len() >= 179);
 }
 
@@ -247,7 +293,11 @@ fn of_more_than_two_million_fixes_the_first_are_read() {
     assert!(text.len() < 100 << 20);
     let recording = read_text(&text, "many.igc").unwrap();
     assert!(recording.fixes.len() <= 2_000_000);
-    assert!(has_note(&recording, "only the first 2,000,000 were read"), "{:?}", recording.notes);
+    assert!(
+        has_note(&recording, "only the first 2,000,000 were read"),
+        "{:?}",
+        recording.notes
+    );
 }
 
 #[test]
@@ -265,21 +315,36 @@ fn years_of_fixes_leave_one_day() {
     let track = stillprop::cleaning::clean(&recording).unwrap();
     let span_s = track.fixes[track.fixes.len() - 1].utc_s - track.fixes[0].utc_s;
     assert!(span_s <= 86_400.0, "{span_s} s");
-    assert!(track.notes.iter().any(|note| note.what.contains("hours or days away")));
+    assert!(
+        track
+            .notes
+            .iter()
+            .any(|note| note.what.contains("hours or days away"))
+    );
 }
 
 #[test]
 fn years_outside_1980_to_2100_are_refused_and_those_within_are_read() {
     let file = |year: u32| {
         let row = |s: u32| format!("{year}-06-30T10:21:{s:02}Z,51.00{s:02},-2.0,310\n");
-        format!("utc,lat_deg,lon_deg,alt_msl_ft\n{}", (10..40).map(row).collect::<String>())
+        format!(
+            "utc,lat_deg,lon_deg,alt_msl_ft\n{}",
+            (10..40).map(row).collect::<String>()
+        )
     };
     for year in [1970, 1979, 2101, 9999] {
         let problem = read_text(&file(year), "year.csv").unwrap_err();
-        assert!(problem.to_string().contains("date outside 1980 to 2100"), "{year}: {problem}");
+        assert!(
+            problem.to_string().contains("date outside 1980 to 2100"),
+            "{year}: {problem}"
+        );
     }
     for year in [1980, 2099] {
-        assert_eq!(read_text(&file(year), "year.csv").unwrap().fixes.len(), 30, "{year}");
+        assert_eq!(
+            read_text(&file(year), "year.csv").unwrap().fixes.len(),
+            30,
+            "{year}"
+        );
     }
 }
 
