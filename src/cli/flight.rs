@@ -158,7 +158,7 @@ fn gather(
     let mut briefing = briefing
         .overridden_by(overrides)
         .map_err(|error| briefing_errors(&error))?;
-    if let Some(path) = flight.events_beside().filter(|path| path.exists()) {
+    if let Some(path) = flight.events_beside().filter(|path| files::is_there(path)) {
         let text = files::read_text(&path).map_err(|problem| vec![problem])?;
         let events = briefing::parse_events(&text, &path.display().to_string())
             .map_err(|error| briefing_errors(&error))?;
@@ -223,7 +223,7 @@ fn all_there(flight: &Flight, plan: &DebriefPlan, folder: &Path, attempts: usize
 
 fn briefing_beside(flight: &Flight) -> Result<Briefing, Vec<Diagnostic>> {
     match flight.briefing_beside() {
-        Some(path) if path.exists() => read_briefing(&path),
+        Some(path) if files::is_there(&path) => read_briefing(&path),
         _ => Ok(Briefing::default()),
     }
 }
