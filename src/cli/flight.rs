@@ -88,6 +88,8 @@ fn document(
             vec![Diagnostic::error(error.to_string())]
         })?;
     let sha256 = hexadecimal(&Sha256::digest(&bytes));
+    // a long recording is many megabytes, and has been read
+    drop(bytes);
     debrief::debrief(&recording, &briefing, &sha256, &common.options).map_err(|error| match error {
         DebriefError::Briefing(error) => briefing_errors(&error),
         DebriefError::Clean(mut error) => {

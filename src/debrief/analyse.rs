@@ -182,7 +182,7 @@ fn analyse_in(
     let path = if windows.is_empty() {
         coarse
     } else {
-        flight_path::estimate(&track, &setting, &windows)
+        flight_path::estimate_again(coarse, &track, &setting, &windows)
     };
     let mut analysis = Analysis {
         briefing: with_events_in_utc(briefing, &setting, accepted.first()),

@@ -4,6 +4,7 @@
 //! interest about one fix a second is used; inside them every fix, with instants between slow
 //! ones, so that draws exist there too.
 
+mod covariances;
 pub mod horizontal;
 pub mod nelder_mead;
 pub mod path;
@@ -13,6 +14,7 @@ pub mod rows;
 pub mod setting;
 pub mod singer;
 pub mod smoother;
+mod step;
 mod temperature;
 pub mod vertical;
 
@@ -64,6 +66,26 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
     let mut rows = rows::rows(track, setting);
     let pressure_scale = pressure_scale::estimate(&rows, setting);
     pressure_scale::apply(&mut rows, &pressure_scale);
+    estimate_from(rows, pressure_scale, (track, setting), windows)
+}
+
+/// [`estimate`] for a recording of which there is a path already: its rows are taken over, the rest is let go first.
+pub fn estimate_again(
+    path: FlightPath,
+    track: &CleanTrack,
+    setting: &Setting,
+    windows: &[(f64, f64)],
+) -> FlightPath {
+    let (rows, pressure_scale) = path.into_rows();
+    estimate_from(rows, pressure_scale, (track, setting), windows)
+}
+
+fn estimate_from(
+    rows: Vec<Row>,
+    pressure_scale: pressure_scale::PressureScale,
+    (track, setting): (&CleanTrack, &Setting),
+    windows: &[(f64, f64)],
+) -> FlightPath {
     let chosen = rows::chosen(&rows, windows);
     let (mut level_epochs, mut upright) = rows::epochs(&rows, &chosen, windows);
     let has_velocity = rows.iter().any(|r| r.velocity_mps.is_some());
@@ -223,6 +245,11 @@ pub struct StepResponse {
 const RESPONSE_MARGIN_S: f64 = 20.0;
 
 impl FlightPath {
+    /// Rows and scale of the pressure heights alone.
+    fn into_rows(self) -> (Vec<Row>, pressure_scale::PressureScale) {
+        (self.rows, self.pressure_scale)
+    }
+
     /// What steps of the acceleration along the flight, at `steps_s`, would look like in the mean
     /// path from `from_s` to `to_s`.
     pub fn response(&self, (from_s, to_s): (f64, f64), steps_s: &[f64]) -> StepResponse {
