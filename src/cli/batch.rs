@@ -29,7 +29,7 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
     let mut exit = Exit::Done;
     let several = plan.flights.len() > 1;
     let mut printed_before = false;
-    let mut deliver = |outcome: &Outcome| {
+    let mut deliver = |terminal: &mut Terminal, outcome: &Outcome| {
         for diagnostic in &outcome.told {
             terminal.tell(diagnostic);
         }
@@ -45,9 +45,9 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
         }
     };
     if let [only] = &plan.flights[..] {
-        deliver(&flight::debrief(only, &common, plan));
+        deliver(terminal, &flight::debrief(only, &common, plan));
     } else {
-        in_parallel(plan, &common, deliver);
+        in_parallel(plan, &common, terminal, deliver);
     }
     exit
 }
@@ -98,7 +98,12 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
 }
 
 /// Debriefs on every core; `deliver` gets each outcome as soon as those before it have been told.
-fn in_parallel(plan: &DebriefPlan, common: &Common, mut deliver: impl FnMut(&Outcome)) {
+fn in_parallel(
+    plan: &DebriefPlan,
+    common: &Common,
+    terminal: &mut Terminal,
+    mut deliver: impl FnMut(&mut Terminal, &Outcome),
+) {
     let (sender, receiver) = mpsc::channel();
     thread::scope(|scope| {
         scope.spawn(move || {
@@ -113,12 +118,15 @@ fn in_parallel(plan: &DebriefPlan, common: &Common, mut deliver: impl FnMut(&Out
         });
         let mut early: BTreeMap<usize, Outcome> = BTreeMap::new();
         let mut next = 0;
-        for (i, outcome) in receiver {
+        terminal.count(0, plan.flights.len());
+        for (done, (i, outcome)) in receiver.into_iter().enumerate() {
             early.insert(i, outcome);
             while let Some(outcome) = early.remove(&next) {
-                deliver(&outcome);
+                deliver(terminal, &outcome);
                 next += 1;
             }
+            terminal.count(done + 1, plan.flights.len());
         }
+        terminal.clear();
     });
 }

@@ -1,6 +1,7 @@
 //! Standard output and standard error.
 
-use std::io::{self, ErrorKind, Write};
+use std::cell::Cell;
+use std::io::{self, ErrorKind, IsTerminal, Write};
 
 use super::diagnostic::{Diagnostic, Level};
 use super::exit::Exit;
@@ -13,13 +14,18 @@ pub(super) struct Terminal {
     pub(super) quiet: bool,
     /// Whoever read standard output has gone (`| head`): nothing more is printed, and that is no error.
     reader_gone: bool,
+    /// A line that counts stands on the terminal, and has to go before anything else is written.
+    counting: Cell<bool>,
 }
+
+/// Width of the bar that counts, characters.
+const BAR: usize = 24;
 
 impl Terminal {
     pub(super) fn new(quiet: bool) -> Self {
         Terminal {
             quiet,
-            reader_gone: false,
+            ..Terminal::default()
         }
     }
 
@@ -28,6 +34,7 @@ impl Terminal {
         if self.reader_gone {
             return Exit::Done;
         }
+        self.clear();
         let mut out = io::stdout().lock();
         match out.write_all(text.as_ref()).and_then(|()| out.flush()) {
             Ok(()) => Exit::Done,
@@ -50,7 +57,52 @@ impl Terminal {
         if self.quiet && diagnostic.level != Level::Error {
             return;
         }
+        self.clear();
         // Nothing can be said about a standard error that cannot be written.
         let _ = writeln!(io::stderr().lock(), "{diagnostic}");
+    }
+
+    /// Says how far a batch is, in a line that the next one replaces; only where somebody looks at it.
+    pub(super) fn count(&self, done: usize, of: usize) {
+        let dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
+        let mut out = io::stderr().lock();
+        if self.quiet || dumb || !out.is_terminal() {
+            return;
+        }
+        let _ = write!(out, "\r{}", bar(done, of)).and_then(|()| out.flush());
+        self.counting.set(true);
+    }
+
+    /// Takes the line that counts away.
+    pub(super) fn clear(&self) {
+        if self.counting.replace(false) {
+            // to the start of the line, and nothing to its end (ECMA-48, EL)
+            let _ = write!(io::stderr().lock(), "\r\u{1b}[K");
+        }
+    }
+}
+
+/// `[#######-----------------] 12 of 40 recordings`.
+fn bar(done: usize, of: usize) -> String {
+    let full = (BAR * done.min(of)).checked_div(of).unwrap_or(BAR);
+    let (full, empty) = ("#".repeat(full), "-".repeat(BAR - full));
+    format!("[{full}{empty}] {done} of {of} recordings")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_bar_counts() {
+        assert_eq!(
+            bar(12, 40),
+            "[#######-----------------] 12 of 40 recordings"
+        );
+        assert_eq!(
+            bar(40, 40),
+            "[########################] 40 of 40 recordings"
+        );
+        assert_eq!(bar(0, 0), "[########################] 0 of 0 recordings");
     }
 }

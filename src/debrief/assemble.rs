@@ -17,6 +17,7 @@ use super::series::{series, series_steps};
 use super::sources::{channels, height_reference, reference};
 use super::winds::wind;
 use crate::briefing::Briefing;
+use crate::cleaning::CleanTrack;
 use crate::flight_path::setting::AimSource;
 use crate::measures::catalogue::CATALOGUE;
 use crate::quantity::{Measured, from_draws};
@@ -61,7 +62,11 @@ pub fn document(
     for note in recording.notes.iter().chain(&track.notes) {
         let place = if note.first_line > 0 {
             match note.count {
-                0 | 1 => format!(" (line {})", note.first_line),
+                0 | 1 => format!(
+                    " (line {}{})",
+                    note.first_line,
+                    when(track, note.first_line)
+                ),
                 n => format!(" (first at line {}, {n} in all)", note.first_line),
             }
         } else {
@@ -179,4 +184,13 @@ fn attempt(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis, index:
         in_hand: in_hand.story,
         series,
     }
+}
+
+/// When a line was written, as far as the fix after it says: `, 10:21:40 UTC`.
+fn when(track: &CleanTrack, line: u32) -> String {
+    // cut by fixes in order of time, which need not be that of their lines
+    let next = track.fixes.iter().filter(|fix| fix.line >= line);
+    let next = next.min_by_key(|fix| fix.line);
+    let clock = next.and_then(|fix| rfc3339(fix.utc_s).get(11..19).map(str::to_owned));
+    clock.map_or_else(String::new, |clock| format!(", {clock} UTC"))
 }

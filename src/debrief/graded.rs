@@ -4,7 +4,8 @@ use super::analyse::{Analysis, Options};
 use super::assemble::SPEED_BAND_KT;
 use super::checklist::checklist;
 use super::document::Debrief;
-use crate::grading::{Evidence, Recorder, References, grade};
+use super::manoeuvre::another_manoeuvre;
+use crate::grading::{Evidence, Grade, Recorder, References, grade};
 use crate::units::kt;
 
 /// Tolerance on best glide, kt below and above: the standard's, else the usual one.
@@ -50,7 +51,11 @@ pub(super) fn add(document: &mut Debrief, analysis: &Analysis, options: &Options
                 },
             }
         });
-        attempt.grade = Some(graded);
+        let another = another_manoeuvre(attempt, &graded, standard);
+        attempt.grade = Some(Grade {
+            another_manoeuvre: another,
+            ..graded
+        });
         attempt.checklist = checklist(
             &standard.checklist,
             &analysis.briefing,

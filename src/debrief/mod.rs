@@ -16,6 +16,7 @@ pub mod instants;
 mod key_points;
 mod known_flap;
 mod legs;
+mod manoeuvre;
 mod power_times;
 mod reach;
 pub mod reach_document;
@@ -30,3 +31,4 @@ mod winds;
 
 pub use analyse::{Analysis, DebriefError, Options, debrief};
 pub use document::Debrief;
+pub use manoeuvre::another_manoeuvre;
