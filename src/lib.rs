@@ -23,6 +23,7 @@ pub mod units;
 
 // What the user knows.
 pub mod briefing;
+pub mod airfields;
 
 // The pipeline.
 pub mod reading;

@@ -20,6 +20,7 @@ const GROUND: &[(&str, &[&str])] = &[
 /// Stages in pipeline order, and which stages each may import; all may import the ground.
 const STAGES: &[(&str, &[&str])] = &[
     ("briefing", &[]),
+    ("airfields", &["briefing::spelling"]),
     ("reading", &[]),
     ("cleaning", &["reading"]),
     ("flight_path", &["briefing", "reading", "cleaning"]),
@@ -36,6 +37,7 @@ const STAGES: &[(&str, &[&str])] = &[
         "debrief",
         &[
             "briefing",
+            "airfields",
             "reading",
             "cleaning",
             "flight_path",
@@ -53,6 +55,7 @@ const STAGES: &[(&str, &[&str])] = &[
         "cli",
         &[
             "briefing",
+            "airfields",
             "reading",
             "debrief",
             "measures::catalogue",

@@ -1,6 +1,7 @@
 //! Tests of behaviour, one binary; a folder for each part.
 #![allow(clippy::unwrap_used, reason = "the helpers of tests fail like tests")]
 
+mod aim;
 mod architecture;
 mod cli;
 mod coverage;
@@ -8,6 +9,7 @@ mod detective;
 mod damaged;
 mod engine_clearing;
 mod grading;
+mod hostile;
 mod in_hand;
 mod properties;
 mod published;

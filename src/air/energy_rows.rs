@@ -2,14 +2,17 @@
 //!
 //! With a wrong wind the energy through the air swings once per orbit.
 
+use std::ops::Range;
+
 use super::drag::load_factor;
 use super::habits::Habits;
 use super::noise_chain::ChainNoise;
-use super::rows::{Normal, Rows};
-use super::samples::{Chain, FitOptions, Sample};
-use super::speed_rows::{ThroughAir, add_wind, wind_unknowns};
+use super::prepared::Prepared;
+use super::rows::Rows;
+use super::samples::{FitOptions, Sample};
+use super::speed_rows::{ThroughAir, add_wind};
 use super::unknowns::Unknowns;
-use super::wind::WindProfile;
+use super::wind::{Place, WindProfile};
 use crate::units::G0_MPS2;
 
 /// Steps of the balance, and the longest a gap may make them, s.
@@ -19,31 +22,40 @@ const VERTICAL_AIR_S: f64 = 5.0;
 /// Noise of the height steps, m/s.
 const WHITE_MPS: f64 = 0.1;
 
-/// Adds the rows of chain `index`.
-pub(super) fn add(
+/// The rows of a gliding chain at the solution `x`, whose wind is `wind`.
+pub(super) fn rows(
     x: &[f64],
     (wind, unknowns): (&WindProfile, &Unknowns),
-    (index, chain): (usize, &Chain),
+    prepared: &Prepared<'_>,
     options: &FitOptions,
-    habits: &Habits,
-    normal: &mut Normal,
-) {
-    let mut concerned = wind_unknowns(unknowns, chain);
-    let offset = unknowns.vertical_air(index);
+) -> Rows {
+    let mut concerned = prepared.wind_unknowns.clone();
+    let offset = unknowns.vertical_air(prepared.index);
     concerned.extend([offset, unknowns.drag(), unknowns.least_drag()]);
     let mut rows = Rows::new(concerned, unknowns.count());
-    for stretch in idle_steps(&chain.samples) {
-        let (from, to) = (&stretch[0], &stretch[stretch.len() - 1]);
+    let scale = x[unknowns.drag()];
+    let polar = (options.polar.glide_ratio, x[unknowns.least_drag()].exp());
+    let mut drags: Vec<DragAt> = Vec::new();
+    for steps in &prepared.idle_steps {
+        let stretch = &prepared.chain.samples[steps.clone()];
+        let places = &prepared.places[steps.clone()];
+        let last = stretch.len() - 1;
+        let (from, to) = (&stretch[0], &stretch[last]);
         let dt = to.t_s - from.t_s;
-        let (a, b) = (ThroughAir::of(from, wind), ThroughAir::of(to, wind));
+        let (a, b) = (
+            ThroughAir::of(from, wind, &places[0]),
+            ThroughAir::of(to, wind, &places[last]),
+        );
         let energy_m =
             to.height_m - from.height_m + (b.tas.powi(2) - a.tas.powi(2)) / (2.0 * G0_MPS2);
-        let scale = x[unknowns.drag()];
         let share = 1.0 / stretch.len() as f64;
-        let drags: Vec<DragAt> = stretch
-            .iter()
-            .map(|s| DragAt::of(s, wind, options.polar.glide_ratio, x[unknowns.least_drag()]))
-            .collect();
+        drags.clear();
+        drags.extend(
+            stretch
+                .iter()
+                .zip(places)
+                .map(|(s, place)| DragAt::of(s, (wind, place), polar)),
+        );
         let mean = |of: fn(&DragAt) -> f64| share * drags.iter().map(of).sum::<f64>();
         let drag = mean(|d| d.sink_mps);
         let at_s = 0.5 * (from.t_s + to.t_s);
@@ -52,29 +64,30 @@ pub(super) fn add(
         rows.add(unknowns.drag(), drag);
         rows.add(unknowns.least_drag(), scale * mean(|d| d.by_optimum));
         let kinetic = |air: &ThroughAir, sign: f64| air.velocity.map(|v| sign * v / (G0_MPS2 * dt));
-        add_wind(&mut rows, unknowns, to.height_m, kinetic(&b, -1.0));
-        add_wind(&mut rows, unknowns, from.height_m, kinetic(&a, 1.0));
-        for (s, d) in stretch.iter().zip(&drags) {
+        add_wind(&mut rows, unknowns, &places[last], kinetic(&b, -1.0));
+        add_wind(&mut rows, unknowns, &places[0], kinetic(&a, 1.0));
+        for (place, d) in places.iter().zip(&drags) {
             let slope = d.by_wind.map(|v| scale * share * v);
-            add_wind(&mut rows, unknowns, s.height_m, slope);
+            add_wind(&mut rows, unknowns, place, slope);
         }
     }
-    if rows.len() < 2 {
-        return;
-    }
-    let noise = ChainNoise {
+    rows
+}
+
+/// The noise along these rows where pilot and air have such habits.
+pub(super) fn noise(habits: &Habits) -> ChainNoise {
+    ChainNoise {
         smooth: (0.0, 1.0),
         slow: (habits.vertical_air_sd_mps, VERTICAL_AIR_S),
         fast: (0.0, 1.0),
         white_mps: WHITE_MPS,
         drift_m2ps3: 0.0,
         drift_start_m2ps2: 0.0,
-    };
-    rows.finish(&noise, normal);
+    }
 }
 
 /// Stretches of about five seconds at idle, one after the other.
-fn idle_steps(samples: &[Sample]) -> Vec<&[Sample]> {
+pub(super) fn idle_steps(samples: &[Sample]) -> Vec<Range<usize>> {
     let mut out = Vec::new();
     let mut from = 0;
     while from < samples.len() {
@@ -87,7 +100,7 @@ fn idle_steps(samples: &[Sample]) -> Vec<&[Sample]> {
         };
         let stretch = &samples[from..=from + length];
         if stretch.iter().all(|s| s.idle) && apart_s(&stretch[length]) <= STEP_S.1 {
-            out.push(stretch);
+            out.push(from..from + length + 1);
             from += length;
         } else {
             from += 1;
@@ -107,11 +120,15 @@ struct DragAt {
 }
 
 impl DragAt {
-    fn of(s: &Sample, wind: &WindProfile, glide_ratio: f64, least_drag_log: f64) -> Self {
-        let air = ThroughAir::of(s, wind);
-        let least_drag_mps = s.best_glide_tas_mps * least_drag_log.exp();
-        let ratio = (air.tas / least_drag_mps).max(0.3);
-        let load = load_factor(air.across_mps2(s, wind));
+    /// For a polar of this glide ratio, its speed of least drag so many times the nominal one.
+    fn of(
+        s: &Sample,
+        (wind, place): (&WindProfile, &Place),
+        (glide_ratio, least_drag): (f64, f64),
+    ) -> Self {
+        let air = ThroughAir::of(s, wind, place);
+        let ratio = (air.tas / (s.best_glide_tas_mps * least_drag)).max(0.3);
+        let load = load_factor(air.across_mps2(s, wind, place));
         let (parasite, induced) = (ratio * ratio, load * load / (ratio * ratio));
         let slope = (3.0 * parasite - induced) / (2.0 * glide_ratio);
         DragAt {

@@ -5,8 +5,9 @@
 //! marginal likelihood (Laplace).
 
 use super::habits::{self, Habits};
+use super::prepared::Prepared;
 use super::priors::{self, CONTEXT_TAS, GROWTH, IDLE_DRAG_SCALE};
-use super::rows::Normal;
+use super::rows::{Normal, Rows};
 use super::samples::{Chain, ChainKind, FitOptions};
 use super::unknowns::Unknowns;
 use super::wind::{KNOT_SPACING_M, WindProfile};
@@ -16,6 +17,11 @@ use crate::random::Draws;
 
 /// A possibility this much less likely than the best is left out, nats.
 const NEGLIGIBLE: f64 = 10.0;
+/// A possibility whose linear solution, seen from where the search of the best ended, is this much less likely than the
+/// best, is not worked out: twice what is left out, so that no bend of the problem brings it back, nats.
+const HOPELESS: f64 = 2.0 * NEGLIGIBLE;
+/// Steps that win less than this, in twice the logarithm of the likelihood, are the last: an eighth of a standard deviation.
+const LEAST_GAIN: f64 = 0.02;
 /// Power to which likelihoods are taken when possibilities are weighed. Pilots are none of the processes tried, so that
 /// a likelihood says more than it knows: the same distrust as the widening of the draws (1/1.25²), and more.
 const TRUST: f64 = 0.5;
@@ -64,13 +70,20 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
         return None;
     }
     let highest_m = chains.iter().map(|c| c.heights_m().1).fold(0.0, f64::max);
+    let unknowns = Unknowns {
+        knots: WindProfile::knots_for(highest_m.min(HIGHEST_M)),
+        chains: chains.len(),
+    };
+    let prepared = chains
+        .iter()
+        .enumerate()
+        .map(|(index, chain)| Prepared::new(index, chain, &unknowns))
+        .collect();
     let problem = Problem {
         chains,
+        prepared,
         options,
-        unknowns: Unknowns {
-            knots: WindProfile::knots_for(highest_m.min(HIGHEST_M)),
-            chains: chains.len(),
-        },
+        unknowns,
     };
     let mut components = problem.possibilities()?;
     components.sort_by(|a, b| a.cost.total_cmp(&b.cost));
@@ -83,7 +96,6 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
     for c in &mut components {
         c.weight = (TRUST * (least - c.cost)).exp() / total;
     }
-    let unknowns = problem.unknowns;
     let solution: Vec<f64> = (0..unknowns.count())
         .map(|i| components.iter().map(|c| c.weight * c.solution[i]).sum())
         .collect();
@@ -96,20 +108,33 @@ pub fn fit(chains: &[Chain], options: &FitOptions) -> Option<AirFit> {
 
 struct Problem<'a> {
     chains: &'a [Chain],
+    prepared: Vec<Prepared<'a>>,
     options: &'a FitOptions,
     unknowns: Unknowns,
+}
+
+/// Residuals and their derivatives at one solution. They do not depend on the habits, which only say how they are
+/// weighed: possibilities that start from one solution share them, and what they came to under each noise.
+struct Linearised {
+    solution: Vec<f64>,
+    wind_rows: Vec<Rows>,
+    energy_rows: Vec<Option<Rows>>,
 }
 
 impl Problem<'_> {
     /// The best of each kind of habit in turn, and all those one step away from the best.
     fn possibilities(&self) -> Option<Vec<Component>> {
         let first = match &self.options.start {
-            Some(start) => self.solve(self.initial(|h| start.at(h)), habits::FIRST, 8)?,
+            Some(start) => {
+                let start = self.initial(|h| start.at(h));
+                self.solve(&mut self.linearised(start), habits::FIRST, 8, None)?
+            }
             None => self.solve_from_many(habits::FIRST)?,
         };
         if !self.chains.iter().any(Chain::glides) {
             return Some(vec![first]);
         }
+        let mut start = self.linearised(first.solution.clone());
         let mut best = first;
         for round in [
             Habits::gusts_tried,
@@ -118,17 +143,22 @@ impl Problem<'_> {
         ] {
             for habits in round(best.habits) {
                 if habits != best.habits
-                    && let Some(other) = self.solve(best.solution.clone(), habits, 2)
+                    && let Some(other) = self.solve(&mut start, habits, 2, None)
                     && other.cost < best.cost
                 {
+                    start = self.linearised(other.solution.clone());
                     best = other;
                 }
             }
         }
         let centre = best.habits;
+        let mut least = best.cost;
         let mut out = vec![best];
         for habits in Habits::all_near(centre) {
-            out.extend(self.solve(out[0].solution.clone(), habits, 3));
+            if let Some(other) = self.solve(&mut start, habits, 3, Some(least)) {
+                least = least.min(other.cost);
+                out.push(other);
+            }
         }
         Some(out)
     }
@@ -164,48 +194,106 @@ impl Problem<'_> {
         });
         std::iter::once(calm)
             .chain(around)
-            .filter_map(|start| self.solve(start, habits, 6))
+            .filter_map(|start| self.solve(&mut self.linearised(start), habits, 6, None))
             .min_by(|a, b| a.cost.total_cmp(&b.cost))
     }
 
-    fn solve(&self, start: Vec<f64>, habits: Habits, iterations: usize) -> Option<Component> {
-        let mut x = start;
-        let mut here = self.evaluate(&x, &habits);
-        for _ in 0..iterations {
-            let step = here.information.solve(&here.gradient)?;
+    /// The possibility `habits`, from `start`. Nothing where it is not worth weighing beside one of the cost `least`.
+    fn solve(
+        &self,
+        start: &mut Linearised,
+        habits: Habits,
+        iterations: usize,
+        least: Option<f64>,
+    ) -> Option<Component> {
+        let mut x = start.solution.clone();
+        let mut here = self.normal(start, &habits);
+        let mut lower = here.information.cholesky()?;
+        let laplace = |cost: f64, lower: &Dense| {
+            0.5 * (cost + lower.log_determinant_of_cholesky()) - habits.log_prior()
+        };
+        for iteration in 0..iterations {
+            let step = lower.solve_cholesky(&here.gradient);
+            // what the step wins where the problem is as linear as it looks from here
+            let expected_gain: f64 = step.iter().zip(&here.gradient).map(|(s, g)| s * g).sum();
+            let at = |scale: f64| -> Vec<f64> {
+                x.iter().zip(&step).map(|(a, s)| a - scale * s).collect()
+            };
+            if expected_gain < LEAST_GAIN {
+                // so near that it need not be looked at from there
+                x = at(1.0);
+                here.cost -= expected_gain;
+                break;
+            }
+            if iteration == 0
+                && least.is_some_and(|least| {
+                    laplace(here.cost - expected_gain, &lower) > least + HOPELESS
+                })
+            {
+                return None;
+            }
             let moved = [1.0, 0.4, 0.16, 0.064].into_iter().find_map(|scale| {
-                let trial: Vec<f64> = x.iter().zip(&step).map(|(a, s)| a - scale * s).collect();
-                let there = self.evaluate(&trial, &habits);
-                (there.cost < here.cost).then_some((trial, there))
+                let mut trial = self.linearised(at(scale));
+                let there = self.normal(&mut trial, &habits);
+                (there.cost < here.cost).then_some((trial.solution, there))
             });
             let Some((trial, there)) = moved else { break };
             let gain = here.cost - there.cost;
             x = trial;
             here = there;
-            if gain < 0.02 {
+            lower = here.information.cholesky()?;
+            if gain < LEAST_GAIN {
                 break;
             }
         }
-        let lower = here.information.cholesky()?;
         Some(Component {
             weight: 1.0,
-            cost: 0.5 * (here.cost + lower.log_determinant_of_cholesky()) - habits.log_prior(),
+            cost: laplace(here.cost, &lower),
             habits,
             solution: x,
             information_lower: lower,
         })
     }
 
-    fn evaluate(&self, x: &[f64], habits: &Habits) -> Normal {
+    fn linearised(&self, x: Vec<f64>) -> Linearised {
+        let wind = self.unknowns.wind(&x);
+        let at = (&wind, &self.unknowns);
+        Linearised {
+            wind_rows: self
+                .prepared
+                .iter()
+                .map(|chain| speed_rows::rows(&x, at, chain))
+                .collect(),
+            energy_rows: self
+                .prepared
+                .iter()
+                .map(|chain| {
+                    let rows = chain
+                        .chain
+                        .glides()
+                        .then(|| energy_rows::rows(&x, at, chain, self.options));
+                    rows.filter(|rows| rows.len() > 1)
+                })
+                .collect(),
+            solution: x,
+        }
+    }
+
+    fn normal(&self, at: &mut Linearised, habits: &Habits) -> Normal {
         let mut normal = Normal::new(self.unknowns.count());
-        let unknowns = &self.unknowns;
-        priors::add(x, unknowns, self.chains, self.options, habits, &mut normal);
-        let wind = unknowns.wind(x);
-        for (index, chain) in self.chains.iter().enumerate() {
-            let at = (&wind, unknowns);
-            speed_rows::add(x, at, (index, chain), habits, &mut normal);
-            if chain.glides() {
-                energy_rows::add(x, at, (index, chain), self.options, habits, &mut normal);
+        priors::add(
+            &at.solution,
+            &self.unknowns,
+            self.chains,
+            self.options,
+            habits,
+            &mut normal,
+        );
+        let rows = at.wind_rows.iter_mut().zip(&mut at.energy_rows);
+        for (chain, (speed, energy)) in self.prepared.iter().zip(rows) {
+            speed.add_to(&mut normal, &speed_rows::noise(chain, habits));
+            if let Some(energy) = energy {
+                energy.add_to(&mut normal, &energy_rows::noise(habits));
             }
         }
         normal

@@ -8,6 +8,7 @@ mod energy_rows;
 pub mod fit;
 mod habits;
 pub mod noise_chain;
+mod prepared;
 mod priors;
 mod rows;
 pub mod samples;

@@ -25,196 +25,301 @@ pub struct ChainNoise {
     pub drift_start_m2ps2: f64,
 }
 
-/// Whitens `columns[column][row]` in place; `t_s` strictly monotonic (either way), `heading` the unit vector through
-/// the air at each row. Returns the sum of log innovation variances.
+/// Columns that are whitened together: as many as fit into the registers of any machine.
+pub const LANES: usize = 4;
+/// Values of one row, [`LANES`] columns at a time; what is left over is zero.
+pub type Block = [f64; LANES];
+
+/// How many blocks hold so many columns.
+pub fn blocks(columns: usize) -> usize {
+    columns.div_ceil(LANES)
+}
+
+/// Whitens rows of `blocks` blocks each and gives them to `each`, one after the other; `t_s` strictly monotonic (either
+/// way), `heading` the unit vector through the air at each row. Returns the sum of log innovation variances.
 pub fn whiten(
+    noise: &ChainNoise,
+    t_s: &[f64],
+    heading: &[[f64; 2]],
+    (rows, blocks): (&[Block], usize),
+    each: impl FnMut(&[Block]),
+) -> f64 {
+    let all = (t_s, heading, rows, blocks.max(1));
+    // states whose noise is zero stay zero: they are not carried along
+    let single = noise.single();
+    let smooth = noise.smooth.0 > 0.0;
+    match (single.len(), smooth) {
+        (0, false) => run::<0, false>(noise, &single, all, each),
+        (1, false) => run::<1, false>(noise, &single, all, each),
+        (2, false) => run::<2, false>(noise, &single, all, each),
+        (3, false) => run::<3, false>(noise, &single, all, each),
+        (_, false) => run::<4, false>(noise, &single, all, each),
+        (0, true) => run::<2, true>(noise, &single, all, each),
+        (1, true) => run::<3, true>(noise, &single, all, each),
+        (2, true) => run::<4, true>(noise, &single, all, each),
+        (3, true) => run::<5, true>(noise, &single, all, each),
+        (_, true) => run::<6, true>(noise, &single, all, each),
+    }
+}
+
+/// Whitens `columns[column][row]` in place; the rest as in [`whiten`].
+pub fn whiten_columns(
     noise: &ChainNoise,
     t_s: &[f64],
     heading: &[[f64; 2]],
     columns: &mut [Vec<f64>],
 ) -> f64 {
-    let width = columns.len();
-    let mut data: Vec<f64> = (0..t_s.len())
-        .flat_map(|row| columns.iter().map(move |c| c[row]))
-        .collect();
-    let log_sum = whiten_rows(noise, t_s, heading, &mut data, width);
-    for (row, values) in data.chunks_exact(width).enumerate() {
-        for (column, value) in columns.iter_mut().zip(values) {
-            column[row] = *value;
+    let blocks = blocks(columns.len());
+    let mut rows = vec![[0.0; LANES]; blocks * t_s.len()];
+    for (c, column) in columns.iter().enumerate() {
+        for (row, value) in rows.chunks_exact_mut(blocks).zip(column) {
+            row[c / LANES][c % LANES] = *value;
         }
     }
-    log_sum
+    let mut k = 0;
+    whiten(noise, t_s, heading, (&rows, blocks), |row| {
+        for (c, column) in columns.iter_mut().enumerate() {
+            column[k] = row[c / LANES][c % LANES];
+        }
+        k += 1;
+    })
 }
 
-/// [`whiten`] for rows of `data`, each `width` long.
-pub fn whiten_rows(
+/// [`whiten`] for `N` states: single ones, and, where there is a smooth process, its value and rate as the last two.
+fn run<const N: usize, const SMOOTH: bool>(
     noise: &ChainNoise,
-    t_s: &[f64],
-    heading: &[[f64; 2]],
-    data: &mut [f64],
-    width: usize,
+    single: &[Single],
+    (t_s, heading, rows, blocks): (&[f64], &[[f64; 2]], &[Block], usize),
+    mut each: impl FnMut(&[Block]),
 ) -> f64 {
-    // only the states whose noise is not zero: the order is slow, fast, drift east and north, smooth and its rate
-    let mut kept: Vec<usize> = vec![0, 1];
-    if noise.drift_m2ps3 > 0.0 || noise.drift_start_m2ps2 > 0.0 {
-        kept.extend([2, 3]);
+    let mut p = [[0.0; N]; N];
+    for (i, one) in single.iter().enumerate() {
+        p[i][i] = one.start_variance;
     }
-    if noise.smooth.0 > 0.0 {
-        kept.extend([4, 5]);
+    if SMOOTH {
+        p[N - 2][N - 2] = noise.smooth.0.powi(2);
+        p[N - 1][N - 1] = noise.smooth.0.powi(2) * 3.0 / noise.smooth.1.powi(2);
     }
-    let mut p = noise.start();
-    let mut state = vec![0.0; N * width];
-    let mut innovation = vec![0.0; width];
+    let mut states = vec![[[0.0; LANES]; N]; blocks];
+    let mut whitened = vec![[0.0; LANES]; blocks];
     let white = noise.white_mps.powi(2);
     let mut log_sum = 0.0;
-    let mut last_step = None;
-    for (k, row) in data.chunks_exact_mut(width).enumerate() {
+    let mut step: Step<N> = Step::still();
+    for (k, row) in rows.chunks_exact(blocks).enumerate() {
         if k > 0 {
-            let dt = (t_s[k] - t_s[k - 1]).abs();
-            let step = match last_step {
-                Some(step @ Step { dt_s, .. }) if (dt_s - dt).abs() < 1e-9 => step,
-                _ => noise.step(dt),
+            let dt_s = (t_s[k] - t_s[k - 1]).abs();
+            if step.dt_s.is_nan() || (step.dt_s - dt_s).abs() >= 1e-9 {
+                step = Step::over::<SMOOTH>(noise, single, dt_s);
+            }
+            step.spread::<SMOOTH>(&mut p);
+        }
+        let mut seen = [0.0; N];
+        for (i, one) in single.iter().enumerate() {
+            seen[i] = match one.of {
+                Process::Memory => 1.0,
+                Process::Drift(axis) => -heading[k][axis],
             };
-            last_step = Some(step);
-            step.advance(&mut p, &mut state, width, &kept);
         }
-        let seen = [1.0, 1.0, -heading[k][0], -heading[k][1], 1.0, 0.0];
+        if SMOOTH {
+            seen[N - 2] = 1.0;
+        }
         let mut gain = [0.0; N];
-        for &i in &kept {
-            gain[i] = kept.iter().map(|&j| p[i][j] * seen[j]).sum();
+        for i in 0..N {
+            for j in 0..N {
+                gain[i] += p[i][j] * seen[j];
+            }
         }
-        let variance = kept.iter().map(|&i| seen[i] * gain[i]).sum::<f64>() + white;
+        let mut variance = white;
+        for i in 0..N {
+            variance += seen[i] * gain[i];
+        }
         let inverse = 1.0 / variance;
         let scale = inverse.sqrt();
         log_sum += variance.ln();
-        innovation.copy_from_slice(row);
-        for &i in &kept {
-            for (v, s) in innovation.iter_mut().zip(&state[i * width..]) {
-                *v -= seen[i] * s;
-            }
-        }
-        for &i in &kept {
-            let g = gain[i] * inverse;
-            for (s, v) in state[i * width..(i + 1) * width]
-                .iter_mut()
-                .zip(&innovation)
-            {
-                *s += g * v;
-            }
-        }
-        for (r, v) in row.iter_mut().zip(&innovation) {
-            *r = v * scale;
-        }
-        for &i in &kept {
-            for &j in &kept {
+        for i in 0..N {
+            for j in 0..N {
                 p[i][j] -= gain[i] * gain[j] * inverse;
             }
         }
+        for g in &mut gain {
+            *g *= inverse;
+        }
+        for ((out, state), value) in whitened.iter_mut().zip(&mut states).zip(row) {
+            if k > 0 {
+                step.advance::<SMOOTH>(state);
+            }
+            let mut innovation = *value;
+            for i in 0..N {
+                for lane in 0..LANES {
+                    innovation[lane] -= seen[i] * state[i][lane];
+                }
+            }
+            for i in 0..N {
+                for lane in 0..LANES {
+                    state[i][lane] += gain[i] * innovation[lane];
+                }
+            }
+            for lane in 0..LANES {
+                out[lane] = innovation[lane] * scale;
+            }
+        }
+        each(&whitened);
     }
     log_sum
 }
 
-const N: usize = 6;
+/// A process of one state.
+#[derive(Debug, Clone, Copy)]
+struct Single {
+    of: Process,
+    start_variance: f64,
+}
+
+/// What the state of a process is.
+#[derive(Debug, Clone, Copy)]
+enum Process {
+    /// An airspeed or a power that forgets itself.
+    Memory,
+    /// Drift of the wind along this axis.
+    Drift(usize),
+}
 
 /// What happens to the states from one row to the next.
 #[derive(Debug, Clone, Copy)]
-struct Step {
+struct Step<const N: usize> {
     dt_s: f64,
-    decay: [f64; 4],
-    added: [f64; 4],
+    decay: [f64; N],
+    added: [f64; N],
     /// Transition of the smooth process and its rate, and the variance added.
     smooth: [[f64; 2]; 2],
     smooth_added: [[f64; 2]; 2],
 }
 
 impl ChainNoise {
-    fn start(&self) -> [[f64; N]; N] {
-        let mut p = [[0.0; N]; N];
-        p[0][0] = self.slow.0.powi(2);
-        p[1][1] = self.fast.0.powi(2);
-        p[2][2] = self.drift_start_m2ps2;
-        p[3][3] = self.drift_start_m2ps2;
-        p[4][4] = self.smooth.0.powi(2);
-        p[5][5] = self.smooth.0.powi(2) * 3.0 / self.smooth.1.powi(2);
-        p
-    }
-
-    fn step(&self, dt_s: f64) -> Step {
-        let (slow, slow_added) = ornstein_uhlenbeck(self.slow.0, self.slow.1, dt_s);
-        let (fast, fast_added) = ornstein_uhlenbeck(self.fast.0, self.fast.1, dt_s);
-        let drift = self.drift_m2ps3 * dt_s;
-        // Matérn 3/2 as a state-space model: rate λ = √3/ℓ, twice (Rasmussen and Williams 2006, appendix B)
-        let rate = 3f64.sqrt() / self.smooth.1;
-        let (variance, a) = (self.smooth.0.powi(2), (-rate * dt_s).exp());
-        let f = [
-            [a * (1.0 + rate * dt_s), a * dt_s],
-            [-a * rate * rate * dt_s, a * (1.0 - rate * dt_s)],
-        ];
-        let stationary = [variance, variance * rate * rate];
-        let mut smooth_added = [[0.0; 2]; 2];
-        for i in 0..2 {
-            for j in 0..2 {
-                let carried: f64 = (0..2).map(|k| f[i][k] * stationary[k] * f[j][k]).sum();
-                let all = if i == j { stationary[i] } else { 0.0 };
-                smooth_added[i][j] = all - carried;
+    /// The processes of one state whose noise is not zero, slow before fast before drift.
+    fn single(&self) -> Vec<Single> {
+        let mut out = Vec::with_capacity(4);
+        for (sd_mps, _) in [self.slow, self.fast] {
+            if sd_mps > 0.0 {
+                out.push(Single {
+                    of: Process::Memory,
+                    start_variance: sd_mps.powi(2),
+                });
             }
         }
-        Step {
-            dt_s,
-            decay: [slow, fast, 1.0, 1.0],
-            added: [slow_added, fast_added, drift, drift],
-            smooth: f,
-            smooth_added,
+        if self.drift_m2ps3 > 0.0 || self.drift_start_m2ps2 > 0.0 {
+            out.extend([0, 1].map(|axis| Single {
+                of: Process::Drift(axis),
+                start_variance: self.drift_start_m2ps2,
+            }));
         }
+        out
     }
 }
 
-impl Step {
-    fn advance(&self, p: &mut [[f64; N]; N], state: &mut [f64], width: usize, kept: &[usize]) {
-        for i in 0..2 {
-            for s in &mut state[i * width..(i + 1) * width] {
-                *s *= self.decay[i];
-            }
+impl<const N: usize> Step<N> {
+    /// No step at all.
+    fn still() -> Self {
+        Step {
+            dt_s: f64::NAN,
+            decay: [1.0; N],
+            added: [0.0; N],
+            smooth: [[1.0, 0.0], [0.0, 1.0]],
+            smooth_added: [[0.0; 2]; 2],
         }
-        let (_, smooth) = state.split_at_mut(4 * width);
-        let (value, rate) = smooth.split_at_mut(width);
-        let f = &self.smooth;
-        if kept.contains(&4) {
-            for (v, r) in value.iter_mut().zip(rate) {
-                (*v, *r) = (f[0][0] * *v + f[0][1] * *r, f[1][0] * *v + f[1][1] * *r);
-            }
+    }
+
+    fn over<const SMOOTH: bool>(noise: &ChainNoise, single: &[Single], dt_s: f64) -> Self {
+        let mut out = Step {
+            dt_s,
+            ..Step::still()
+        };
+        let mut memories = [noise.slow, noise.fast]
+            .into_iter()
+            .filter(|(sd_mps, _)| *sd_mps > 0.0);
+        for (i, one) in single.iter().enumerate() {
+            (out.decay[i], out.added[i]) = match one.of {
+                Process::Memory => memories.next().map_or((1.0, 0.0), |(sd, correlation_s)| {
+                    ornstein_uhlenbeck(sd, correlation_s, dt_s)
+                }),
+                Process::Drift(_) => (1.0, noise.drift_m2ps3 * dt_s),
+            };
         }
-        // rows, then columns
-        for _ in 0..2 {
-            for &j in kept {
-                for i in 0..4 {
-                    p[i][j] *= self.decay[i];
+        if SMOOTH {
+            // Matérn 3/2 as a state-space model: rate λ = √3/ℓ, twice (Rasmussen and Williams 2006, appendix B)
+            let rate = 3f64.sqrt() / noise.smooth.1;
+            let (variance, a) = (noise.smooth.0.powi(2), (-rate * dt_s).exp());
+            let f = [
+                [a * (1.0 + rate * dt_s), a * dt_s],
+                [-a * rate * rate * dt_s, a * (1.0 - rate * dt_s)],
+            ];
+            let stationary = [variance, variance * rate * rate];
+            for i in 0..2 {
+                for j in 0..2 {
+                    let carried: f64 = (0..2).map(|k| f[i][k] * stationary[k] * f[j][k]).sum();
+                    let all = if i == j { stationary[i] } else { 0.0 };
+                    out.smooth_added[i][j] = all - carried;
                 }
-                let (v, r) = (p[4][j], p[5][j]);
-                p[4][j] = f[0][0] * v + f[0][1] * r;
-                p[5][j] = f[1][0] * v + f[1][1] * r;
             }
-            *p = transposed(p);
+            out.smooth = f;
         }
-        for i in 0..4 {
+        out
+    }
+
+    /// What the step makes of the states of one block of columns.
+    fn advance<const SMOOTH: bool>(&self, state: &mut [Block; N]) {
+        let singles = if SMOOTH { N - 2 } else { N };
+        for i in 0..singles {
+            for lane in 0..LANES {
+                state[i][lane] *= self.decay[i];
+            }
+        }
+        if SMOOTH {
+            let f = &self.smooth;
+            for lane in 0..LANES {
+                let (v, r) = (state[N - 2][lane], state[N - 1][lane]);
+                state[N - 2][lane] = f[0][0] * v + f[0][1] * r;
+                state[N - 1][lane] = f[1][0] * v + f[1][1] * r;
+            }
+        }
+    }
+
+    /// What it makes of their covariance.
+    fn spread<const SMOOTH: bool>(&self, p: &mut [[f64; N]; N]) {
+        let singles = if SMOOTH { N - 2 } else { N };
+        let f = &self.smooth;
+        // rows, then columns
+        for j in 0..N {
+            for i in 0..singles {
+                p[i][j] *= self.decay[i];
+            }
+            if SMOOTH {
+                let (v, r) = (p[N - 2][j], p[N - 1][j]);
+                p[N - 2][j] = f[0][0] * v + f[0][1] * r;
+                p[N - 1][j] = f[1][0] * v + f[1][1] * r;
+            }
+        }
+        for row in p.iter_mut() {
+            for j in 0..singles {
+                row[j] *= self.decay[j];
+            }
+            if SMOOTH {
+                let (v, r) = (row[N - 2], row[N - 1]);
+                row[N - 2] = f[0][0] * v + f[0][1] * r;
+                row[N - 1] = f[1][0] * v + f[1][1] * r;
+            }
+        }
+        for i in 0..singles {
             p[i][i] += self.added[i];
         }
-        for i in 0..2 {
-            for j in 0..2 {
-                p[4 + i][4 + j] += self.smooth_added[i][j];
+        if SMOOTH {
+            for i in 0..2 {
+                for j in 0..2 {
+                    p[N - 2 + i][N - 2 + j] += self.smooth_added[i][j];
+                }
             }
         }
     }
-}
-
-fn transposed(p: &[[f64; N]; N]) -> [[f64; N]; N] {
-    let mut out = [[0.0; N]; N];
-    for (i, row) in p.iter().enumerate() {
-        for (j, value) in row.iter().enumerate() {
-            out[j][i] = *value;
-        }
-    }
-    out
 }
 
 #[cfg(test)]
@@ -234,9 +339,11 @@ mod tests {
         };
         let t = [0.0, 1.0, 2.5, 4.0, 9.0];
         let y = [0.3, -1.0, 0.8, 2.0, -0.2];
-        let mut columns = vec![y.to_vec()];
-        let log_sum = whiten(&noise, &t, &[[1.0, 0.0]; 5], &mut columns);
-        let quadratic: f64 = columns[0].iter().map(|x| x * x).sum();
+        let rows: Vec<Block> = y.iter().map(|v| [*v, 0.0, 0.0, 0.0]).collect();
+        let mut quadratic = 0.0;
+        let log_sum = whiten(&noise, &t, &[[1.0, 0.0]; 5], (&rows, 1), |row| {
+            quadratic += row[0][0].powi(2);
+        });
         let mut c = Dense::zero(5);
         for i in 0..5 {
             for j in 0..5 {

@@ -1,6 +1,6 @@
 //! Rows of a least-squares fit: derivatives by the few unknowns concerned, and the residual.
 
-use super::noise_chain::{ChainNoise, whiten_rows};
+use super::noise_chain::{Block, ChainNoise, LANES, blocks, whiten};
 use crate::linear_algebra::Dense;
 
 /// Twice the negative logarithm of likelihood times prior, with its gradient and information.
@@ -37,14 +37,23 @@ impl Normal {
     }
 }
 
-/// Rows under construction.
+/// Rows of the derivatives by a few unknowns, and of the residual.
 pub(super) struct Rows {
     unknowns: Vec<usize>,
     place: Vec<usize>,
-    width: usize,
-    data: Vec<f64>,
+    /// Blocks of one row: the derivatives, then the residual.
+    blocks: usize,
+    data: Vec<Block>,
     t_s: Vec<f64>,
     heading: Vec<[f64; 2]>,
+    /// What the rows came to under each noise so far.
+    known: Vec<(ChainNoise, Products)>,
+}
+
+/// Products of all pairs of whitened columns, by rows of blocks, and the sum of log variances.
+struct Products {
+    of_blocks: Vec<[Block; LANES]>,
+    log_sum: f64,
 }
 
 impl Rows {
@@ -55,12 +64,13 @@ impl Rows {
             place[*unknown] = at;
         }
         Rows {
-            width: unknowns.len() + 1,
+            blocks: blocks(unknowns.len() + 1),
             unknowns,
             place,
             data: Vec::new(),
             t_s: Vec::new(),
             heading: Vec::new(),
+            known: Vec::new(),
         }
     }
 
@@ -71,32 +81,36 @@ impl Rows {
 
     /// Begins a row at this time, with this heading through the air.
     pub(super) fn begin(&mut self, t_s: f64, heading: [f64; 2], residual: f64) {
-        self.data.extend(std::iter::repeat_n(0.0, self.width - 1));
-        self.data.push(residual);
+        self.data
+            .extend(std::iter::repeat_n([0.0; LANES], self.blocks));
+        self.add_at(self.unknowns.len(), residual);
         self.t_s.push(t_s);
         self.heading.push(heading);
     }
 
     /// Adds to the derivative of the last row's residual by `unknown`.
     pub(super) fn add(&mut self, unknown: usize, slope: f64) {
-        let row = self.data.len() - self.width;
-        self.data[row + self.place[unknown]] += slope;
+        self.add_at(self.place[unknown], slope);
+    }
+
+    fn add_at(&mut self, column: usize, value: f64) {
+        let row = self.data.len() - self.blocks;
+        self.data[row + column / LANES][column % LANES] += value;
     }
 
     /// Adds all rows to `normal`, with this noise along them.
-    pub(super) fn finish(mut self, noise: &ChainNoise, normal: &mut Normal) {
-        normal.cost += whiten_rows(noise, &self.t_s, &self.heading, &mut self.data, self.width);
-        let n = self.width - 1;
-        let mut products = vec![0.0; self.width * self.width];
-        for row in self.data.chunks_exact(self.width) {
-            for i in 0..self.width {
-                let factor = row[i];
-                for (sum, value) in products[i * self.width..].iter_mut().zip(&row[..=i]) {
-                    *sum += factor * value;
-                }
-            }
-        }
-        let product = |i: usize, j: usize| products[i * self.width + j];
+    pub(super) fn add_to(&mut self, normal: &mut Normal, noise: &ChainNoise) {
+        let at = self.known.iter().position(|(of, _)| of == noise);
+        let at = at.unwrap_or_else(|| {
+            self.known.push((*noise, self.products(noise)));
+            self.known.len() - 1
+        });
+        let products = &self.known[at].1;
+        let product = |i: usize, j: usize| {
+            products.of_blocks[i / LANES * self.blocks + j / LANES][i % LANES][j % LANES]
+        };
+        let n = self.unknowns.len();
+        normal.cost += products.log_sum + product(n, n);
         for (i, &row) in self.unknowns.iter().enumerate() {
             normal.gradient[row] += product(n, i);
             for (j, &column) in self.unknowns[..=i].iter().enumerate() {
@@ -106,6 +120,24 @@ impl Rows {
                 }
             }
         }
-        normal.cost += product(n, n);
+    }
+
+    fn products(&self, noise: &ChainNoise) -> Products {
+        let mut of_blocks = vec![[[0.0; LANES]; LANES]; self.blocks * self.blocks];
+        let rows = (&self.data[..], self.blocks);
+        let log_sum = whiten(noise, &self.t_s, &self.heading, rows, |row| {
+            for (at, sums) in of_blocks.chunks_exact_mut(self.blocks).enumerate() {
+                let a = row[at];
+                // up to the diagonal: the rest mirrors it
+                for (b, sum) in row[..=at].iter().zip(sums) {
+                    for i in 0..LANES {
+                        for j in 0..LANES {
+                            sum[i][j] += a[i] * b[j];
+                        }
+                    }
+                }
+            }
+        });
+        Products { of_blocks, log_sum }
     }
 }

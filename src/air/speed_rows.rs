@@ -2,10 +2,11 @@
 
 use super::habits::Habits;
 use super::noise_chain::ChainNoise;
-use super::rows::{Normal, Rows};
-use super::samples::{Chain, ChainKind, Sample};
+use super::prepared::Prepared;
+use super::rows::Rows;
+use super::samples::{ChainKind, Sample};
 use super::unknowns::Unknowns;
-use super::wind::WindProfile;
+use super::wind::{Place, WindProfile};
 
 /// Correlation time of gusts along the flight, s (common practice: some hundred metres of air).
 const GUST_S: f64 = 3.0;
@@ -20,38 +21,39 @@ const TURN_MPS2: f64 = 3.57;
 /// Drift of the wind in time: 0.7 m/s in ten minutes (common practice).
 const DRIFT_M2PS3: f64 = 0.49 / 600.0;
 
-/// Adds the rows of chain `index`.
-pub(super) fn add(
+/// The rows of a chain at the solution `x`, whose wind is `wind`.
+pub(super) fn rows(
     x: &[f64],
     (wind, unknowns): (&WindProfile, &Unknowns),
-    (index, chain): (usize, &Chain),
-    habits: &Habits,
-    normal: &mut Normal,
-) {
-    let recorded = chain.mostly_recorded();
-    let mut concerned = wind_unknowns(unknowns, chain);
-    if recorded {
+    prepared: &Prepared<'_>,
+) -> Rows {
+    let (index, chain) = (prepared.index, prepared.chain);
+    let mut concerned = prepared.wind_unknowns.clone();
+    if prepared.recorded {
         concerned.push(unknowns.bias());
     } else {
         concerned.push(unknowns.mean(index));
-        concerned.push(unknowns.approach(index));
         if chain.glides() {
-            concerned.extend([unknowns.in_turns(), unknowns.carried(index)]);
+            concerned.extend([
+                unknowns.approach(index),
+                unknowns.in_turns(),
+                unknowns.carried(index),
+            ]);
         }
     }
     let mut rows = Rows::new(concerned, unknowns.count());
-    for s in &chain.samples {
-        let air = ThroughAir::of(s, wind);
+    for (s, place) in chain.samples.iter().zip(&prepared.places) {
+        let air = ThroughAir::of(s, wind, place);
         let unit = [air.velocity[0] / air.tas, air.velocity[1] / air.tas];
-        if recorded {
+        if prepared.recorded {
             let Some(tas) = s.recorded_tas_mps else {
                 continue;
             };
             rows.begin(s.t_s, unit, air.tas - tas + x[unknowns.bias()]);
             rows.add(unknowns.bias(), 1.0);
-        } else {
-            let turning = turning(air.across_mps2(s, wind));
-            let terms = expected(unknowns, index, chain, (s, turning));
+        } else if chain.glides() {
+            let turning = turning(air.across_mps2(s, wind, place));
+            let terms = expected(unknowns, index, (s, turning));
             let expected: f64 = terms
                 .iter()
                 .map(|(unknown, share)| share * x[*unknown])
@@ -60,12 +62,18 @@ pub(super) fn add(
             for (unknown, share) in terms {
                 rows.add(unknown, -share);
             }
+        } else {
+            rows.begin(s.t_s, unit, air.tas - x[unknowns.mean(index)]);
+            rows.add(unknowns.mean(index), -1.0);
         }
-        add_wind(&mut rows, unknowns, s.height_m, [-unit[0], -unit[1]]);
+        add_wind(&mut rows, unknowns, place, [-unit[0], -unit[1]]);
     }
-    if rows.len() == 0 {
-        return;
-    }
+    rows
+}
+
+/// The noise along these rows where pilot and air have such habits.
+pub(super) fn noise(prepared: &Prepared<'_>, habits: &Habits) -> ChainNoise {
+    let (recorded, chain) = (prepared.recorded, prepared.chain);
     let drift = if chain.kind == ChainKind::Glide {
         0.0
     } else {
@@ -79,33 +87,24 @@ pub(super) fn add(
         (false, _) if habits.wander.smooth => ((sd_mps, correlation_s), none),
         (false, _) => (none, (sd_mps, correlation_s)),
     };
-    let noise = ChainNoise {
+    ChainNoise {
         smooth,
         slow,
         fast: (habits.gust_mps, GUST_S),
         white_mps: if recorded { WHITE_MPS.1 } else { WHITE_MPS.0 },
         drift_m2ps3: drift,
         drift_start_m2ps2: drift * chain.apart_s,
-    };
-    rows.finish(&noise, normal);
+    }
 }
 
-/// The airspeed expected at a sample, so far in a turn: its unknowns, and the share of each.
-fn expected(
-    unknowns: &Unknowns,
-    index: usize,
-    chain: &Chain,
-    (s, turning): (&Sample, f64),
-) -> Vec<(usize, f64)> {
-    let mut terms = vec![
+/// The airspeed expected at a sample of a glide, so far in a turn: its unknowns, and the share of each.
+fn expected(unknowns: &Unknowns, index: usize, (s, turning): (&Sample, f64)) -> [(usize, f64); 4] {
+    [
         (unknowns.mean(index), 1.0 - s.approach_share),
         (unknowns.approach(index), s.approach_share),
-    ];
-    if chain.glides() {
-        terms.push((unknowns.in_turns(), turning));
-        terms.push((unknowns.carried(index), s.carried_share));
-    }
-    terms
+        (unknowns.in_turns(), turning),
+        (unknowns.carried(index), s.carried_share),
+    ]
 }
 
 /// 0 in straight flight, 1 in a turn with a bank of 20° and more.
@@ -113,22 +112,14 @@ fn turning(across_mps2: f64) -> f64 {
     (across_mps2.abs() / TURN_MPS2).min(1.0)
 }
 
-/// The knots that the heights of `chain` touch.
-pub(super) fn wind_unknowns(unknowns: &Unknowns, chain: &Chain) -> Vec<usize> {
-    let (low_m, high_m) = chain.heights_m();
-    let (first, _) = WindProfile::weights(unknowns.knots, low_m);
-    let (last, _) = WindProfile::weights(unknowns.knots, high_m);
-    (first..=last + 1)
-        .flat_map(|k| [unknowns.wind_at(k, 0), unknowns.wind_at(k, 1)])
-        .collect()
-}
-
-/// Adds a slope by the wind at `height_m` to the last row, shared between the knots around it.
-pub(super) fn add_wind(rows: &mut Rows, unknowns: &Unknowns, height_m: f64, slope: [f64; 2]) {
-    let (k, share) = WindProfile::weights(unknowns.knots, height_m);
+/// Adds a slope by the wind at a place among the knots to the last row, shared between the knots around it.
+pub(super) fn add_wind(rows: &mut Rows, unknowns: &Unknowns, place: &Place, slope: [f64; 2]) {
     for (axis, value) in slope.into_iter().enumerate() {
-        rows.add(unknowns.wind_at(k, axis), value * (1.0 - share));
-        rows.add(unknowns.wind_at(k + 1, axis), value * share);
+        rows.add(
+            unknowns.wind_at(place.below, axis),
+            value * (1.0 - place.share),
+        );
+        rows.add(unknowns.wind_at(place.below + 1, axis), value * place.share);
     }
 }
 
@@ -141,9 +132,9 @@ pub(super) struct ThroughAir {
 }
 
 impl ThroughAir {
-    /// Of a sample, in this wind.
-    pub(super) fn of(s: &Sample, wind: &WindProfile) -> Self {
-        let w = wind.at(s.height_m);
+    /// Of a sample, in the wind at its place.
+    pub(super) fn of(s: &Sample, wind: &WindProfile, place: &Place) -> Self {
+        let w = wind.at_place(place);
         let velocity = [s.velocity_mps[0] - w[0], s.velocity_mps[1] - w[1]];
         let tas = (velocity[0].powi(2) + velocity[1].powi(2) + s.climb_mps.powi(2))
             .sqrt()
@@ -153,10 +144,12 @@ impl ThroughAir {
 
     /// Acceleration across the motion through the air, m/s²: what the wings give, and not the
     /// curve over the ground, which a wind bends and stretches.
-    pub(super) fn across_mps2(&self, s: &Sample, wind: &WindProfile) -> f64 {
-        let shear = wind.shear(s.height_m);
+    pub(super) fn across_mps2(&self, s: &Sample, wind: &WindProfile, place: &Place) -> f64 {
+        let shear = wind.shear_at_place(place);
         let [east, north] = [0, 1].map(|k| s.accel_mps2[k] - shear[k] * s.climb_mps);
-        let level = self.velocity[0].hypot(self.velocity[1]).max(1.0);
+        let level = (self.velocity[0].powi(2) + self.velocity[1].powi(2))
+            .sqrt()
+            .max(1.0);
         (self.velocity[1] * east - self.velocity[0] * north) / level
     }
 }
@@ -179,7 +172,8 @@ mod tests {
         let wind = WindProfile {
             knots_mps: vec![wind_mps; 3],
         };
-        let air = ThroughAir::of(&s, &wind);
-        assert!((air.across_mps2(&s, &wind) - across).abs() < 1e-9);
+        let place = WindProfile::place(3, s.height_m);
+        let air = ThroughAir::of(&s, &wind, &place);
+        assert!((air.across_mps2(&s, &wind, &place) - across).abs() < 1e-9);
     }
 }

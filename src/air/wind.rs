@@ -23,7 +23,8 @@ impl WindProfile {
     /// Index of the knot below `height_m`, and the share of the knot above it.
     pub fn weights(knots: usize, height_m: f64) -> (usize, f64) {
         let position = (height_m / KNOT_SPACING_M).clamp(0.0, (knots - 1) as f64);
-        let below = (position.floor() as usize).min(knots.saturating_sub(2));
+        // cut off is rounded down: never below zero
+        let below = (position as usize).min(knots.saturating_sub(2));
         let share = (position - below as f64).clamp(0.0, 1.0);
         (
             below,
@@ -35,12 +36,48 @@ impl WindProfile {
         )
     }
 
+    /// Where `height_m` is among so many knots, for winds that are asked there more than once.
+    pub fn place(knots: usize, height_m: f64) -> Place {
+        if knots < 2 {
+            return Place::default();
+        }
+        let (below, share) = Self::weights(knots, height_m);
+        let slope_per_m = if height_m <= 0.0 || height_m >= KNOT_SPACING_M * (knots - 1) as f64 {
+            0.0
+        } else if below == 0 {
+            1.0 / ((ROUGH_M + height_m) * LOG_GROWTH)
+        } else {
+            1.0 / KNOT_SPACING_M
+        };
+        Place {
+            below,
+            share,
+            slope_per_m,
+        }
+    }
+
+    /// East and north motion of the air at a place among its knots, m/s.
+    pub fn at_place(&self, place: &Place) -> [f64; 2] {
+        let Some(a) = self.knots_mps.get(place.below) else {
+            return [0.0, 0.0];
+        };
+        let b = self.knots_mps.get(place.below + 1).unwrap_or(a);
+        [0, 1].map(|axis| a[axis] + place.share * (b[axis] - a[axis]))
+    }
+
+    /// Change of the air's motion with height at a place among its knots, (m/s)/m.
+    pub fn shear_at_place(&self, place: &Place) -> [f64; 2] {
+        match self.knots_mps.get(place.below..=place.below + 1) {
+            Some([a, b]) => [0, 1].map(|axis| (b[axis] - a[axis]) * place.slope_per_m),
+            _ => [0.0, 0.0],
+        }
+    }
+
     /// Motion of the air, integrated over the height from the foot of the layer above knot `layer` up to `into_m` above
     /// it, east and north, m²/s.
     pub fn integral_in_layer(&self, layer: usize, into_m: f64) -> [f64; 2] {
         let of_upper_m = if layer == 0 {
-            ((ROUGH_M + into_m) * (into_m / ROUGH_M).ln_1p() - into_m)
-                / (KNOT_SPACING_M / ROUGH_M).ln_1p()
+            ((ROUGH_M + into_m) * (into_m / ROUGH_M).ln_1p() - into_m) / LOG_GROWTH
         } else {
             into_m * into_m / (2.0 * KNOT_SPACING_M)
         };
@@ -50,45 +87,44 @@ impl WindProfile {
 
     /// East and north motion of the air at `height_m`, m/s.
     pub fn at(&self, height_m: f64) -> [f64; 2] {
-        match self.knots_mps.len() {
-            0 => [0.0, 0.0],
-            1 => self.knots_mps[0],
-            n => {
-                let (k, share) = Self::weights(n, height_m);
-                let (a, b) = (self.knots_mps[k], self.knots_mps[k + 1]);
-                [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])]
-            }
-        }
+        self.at_place(&Self::place(self.knots_mps.len(), height_m))
     }
 
     /// Change of the air's motion with height at `height_m`, (m/s)/m.
     pub fn shear(&self, height_m: f64) -> [f64; 2] {
-        let n = self.knots_mps.len();
-        if n < 2 || height_m <= 0.0 || height_m >= KNOT_SPACING_M * (n - 1) as f64 {
-            return [0.0, 0.0];
-        }
-        let (k, _) = Self::weights(n, height_m);
-        let (a, b) = (self.knots_mps[k], self.knots_mps[k + 1]);
-        let slope_per_m = if k == 0 {
-            1.0 / ((ROUGH_M + height_m) * (1.0 + KNOT_SPACING_M / ROUGH_M).ln())
-        } else {
-            1.0 / KNOT_SPACING_M
-        };
-        [(b[0] - a[0]) * slope_per_m, (b[1] - a[1]) * slope_per_m]
+        self.shear_at_place(&Self::place(self.knots_mps.len(), height_m))
     }
+}
+
+/// A height among the knots of a wind.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Place {
+    /// Index of the knot below.
+    pub below: usize,
+    /// Share of the knot above it.
+    pub share: f64,
+    /// How this share grows with height, 1/m: zero where the wind is held.
+    pub slope_per_m: f64,
 }
 
 /// Height over which the wind grows fast near the ground, m.
 const ROUGH_M: f64 = 30.0;
+/// ln(1 + [`KNOT_SPACING_M`]/[`ROUGH_M`]): written out, for it is wanted at every instant of every draw.
+const LOG_GROWTH: f64 = 1.805_004_695_978_075_7;
 
 /// Share of the way to the first knot's wind, at this share of its height.
 fn near_ground(share: f64) -> f64 {
-    (share * KNOT_SPACING_M / ROUGH_M).ln_1p() / (KNOT_SPACING_M / ROUGH_M).ln_1p()
+    (share * KNOT_SPACING_M / ROUGH_M).ln_1p() / LOG_GROWTH
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_growth_near_the_ground_is_written_out_rightly() {
+        assert!((LOG_GROWTH - (KNOT_SPACING_M / ROUGH_M).ln_1p()).abs() < 1e-15);
+    }
 
     #[test]
     fn linear_between_knots_and_held_outside() {

@@ -8,10 +8,11 @@
 //! strengths. Levels and tail are integrated out with Gaussian priors; ramps, noise and instant
 //! are weighed on a grid, and all of it stays in the posterior.
 
+use super::levels::Levels;
 use super::power::AirMotion;
-use crate::air::noise_chain::{ChainNoise, whiten};
+use crate::air::noise_chain::{Block, ChainNoise, LANES, blocks, whiten};
 use crate::flight_path::StepResponse;
-use crate::linear_algebra::Dense;
+use crate::linear_algebra::dot_slices;
 use crate::random::Draws;
 
 /// What is expected of the change.
@@ -100,8 +101,9 @@ pub fn posterior(
     let count = ((last - first) / SPACING_S).ceil() as usize;
     let time_s: Vec<f64> = (0..=count).map(|i| first + SPACING_S * i as f64).collect();
     let mut log_weight = vec![f64::NEG_INFINITY; time_s.len()];
+    let raw = RawColumns::new(&used, response, expected.tail.is_some());
     for noise in NOISES {
-        let columns = Columns::new(&used, noise, &steps_s, response);
+        let columns = Columns::new(&raw, noise, steps_s[0]);
         for (total, &tau) in log_weight.iter_mut().zip(&time_s) {
             *total = log_add(*total, columns.log_evidence(tau, expected));
         }
@@ -118,6 +120,45 @@ pub fn posterior(
     Some(ChangePoint { time_s, weight })
 }
 
+/// What each step, and the tail after it, would show of itself; then a level, and the power. By rows, for whitening.
+struct RawColumns {
+    t_s: Vec<f64>,
+    rows: Vec<Block>,
+    blocks: usize,
+    steps: usize,
+    tails: usize,
+}
+
+impl RawColumns {
+    fn new(used: &[&AirMotion], response: &StepResponse, with_tails: bool) -> Self {
+        let steps = response.shown.len();
+        let tails = if with_tails { steps } else { 0 };
+        let blocks = blocks(steps + tails + 2);
+        let mut rows = vec![[0.0; LANES]; blocks * used.len()];
+        let power = without_jumps(used);
+        for (k, row) in rows.chunks_exact_mut(blocks).enumerate() {
+            let between = Between::of(&response.t_s, used[k].t_s);
+            let mut put = |column: usize, value: f64| row[column / LANES][column % LANES] = value;
+            for (i, shown) in response.shown.iter().enumerate() {
+                let value = between.of_values(shown);
+                put(i, value);
+                if with_tails {
+                    put(steps + i, value * used[k].shape_mps);
+                }
+            }
+            put(steps + tails, 1.0);
+            put(steps + tails + 1, power[k]);
+        }
+        RawColumns {
+            t_s: used.iter().map(|a| a.t_s).collect(),
+            rows,
+            blocks,
+            steps,
+            tails,
+        }
+    }
+}
+
 /// Whitened columns under one noise; whitening is linear, so those of a ramp are
 /// means of those of its steps.
 struct Columns {
@@ -128,18 +169,30 @@ struct Columns {
     tails: Vec<Vec<f64>>,
     one: Vec<f64>,
     data: Vec<f64>,
+    /// Products of `one` and `data` with themselves and each other.
+    one_one: f64,
+    one_data: f64,
+    data_data: f64,
     /// Sum of the logarithms of the innovation variances.
     log_variance: f64,
 }
 
+/// A whitened ramp, or the tail after one, with its products with itself, the level and the power.
+struct Ramp {
+    shown: Vec<f64>,
+    own: f64,
+    one: f64,
+    data: f64,
+}
+
+/// A ramp with the tail after it, where there is one, and the product of the two.
+struct RampAndTail {
+    ramp: Ramp,
+    tail: Option<(Ramp, f64)>,
+}
+
 impl Columns {
-    fn new(
-        used: &[&AirMotion],
-        (slow_mps, fast): (f64, (f64, f64)),
-        steps_s: &[f64],
-        response: &StepResponse,
-    ) -> Self {
-        let t_s: Vec<f64> = used.iter().map(|a| a.t_s).collect();
+    fn new(raw: &RawColumns, (slow_mps, fast): (f64, (f64, f64)), from_s: f64) -> Self {
         let noise = ChainNoise {
             smooth: (0.0, 1.0),
             slow: (slow_mps, SLOW_CORRELATION_S),
@@ -148,79 +201,147 @@ impl Columns {
             drift_m2ps3: 0.0,
             drift_start_m2ps2: 0.0,
         };
-        let mut columns: Vec<Vec<f64>> = response
-            .shown
-            .iter()
-            .map(|shown| {
-                t_s.iter()
-                    .map(|t| interpolated(&response.t_s, shown, *t))
-                    .collect()
-            })
-            .collect();
-        let tails: Vec<Vec<f64>> = columns
-            .iter()
-            .map(|c| c.iter().zip(used).map(|(s, a)| s * a.shape_mps).collect())
-            .collect();
-        columns.extend(tails);
-        columns.push(vec![1.0; used.len()]);
-        columns.push(without_jumps(used));
-        let heading = vec![[0.0; 2]; used.len()];
-        let log_variance = whiten(&noise, &t_s, &heading, &mut columns);
-        let data = columns.pop().unwrap_or_default();
-        let one = columns.pop().unwrap_or_default();
-        let tails = running_sums(&columns.split_off(response.shown.len()));
+        let count = raw.t_s.len();
+        let sums = |of: usize| vec![vec![0.0; count]; if of > 0 { of + 1 } else { 0 }];
+        let (mut steps, mut tails) = (sums(raw.steps), sums(raw.tails));
+        let (mut one, mut data) = (Vec::with_capacity(count), Vec::with_capacity(count));
+        let heading = vec![[0.0; 2]; count];
+        let rows = (&raw.rows[..], raw.blocks);
+        let log_variance = whiten(&noise, &raw.t_s, &heading, rows, |row| {
+            let at = |column: usize| row[column / LANES][column % LANES];
+            let k = one.len();
+            for (first, sums) in [(0, &mut steps), (raw.steps, &mut tails)] {
+                let mut sum = 0.0;
+                for (i, sums) in sums.iter_mut().skip(1).enumerate() {
+                    sum += at(first + i);
+                    sums[k] = sum;
+                }
+            }
+            one.push(at(raw.steps + raw.tails));
+            data.push(at(raw.steps + raw.tails + 1));
+        });
         Columns {
-            from_s: steps_s[0],
-            steps: running_sums(&columns),
+            from_s,
+            steps,
             tails,
+            one_one: dot_slices(&one, &one),
+            one_data: dot_slices(&one, &data),
+            data_data: dot_slices(&data, &data),
             one,
             data,
             log_variance,
         }
     }
 
-    /// Whitened ramp of this length around `tau`.
-    fn ramp(sums: &[Vec<f64>], from_s: f64, tau: f64, length_s: f64) -> Vec<f64> {
-        let index =
-            |t: f64| (((t - from_s) / SPACING_S).round().max(0.0) as usize).min(sums.len() - 2);
-        let a = index(tau - 0.5 * length_s);
-        let b = index(tau + 0.5 * length_s).max(a) + 1;
+    /// Steps, by their running sums, from the first to before the second of two indices.
+    fn mean(&self, sums: &[Vec<f64>], (a, b): (usize, usize)) -> Ramp {
         let scale = 1.0 / (b - a) as f64;
-        sums[b]
+        let shown: Vec<f64> = sums[b]
             .iter()
             .zip(&sums[a])
             .map(|(y, x)| scale * (y - x))
-            .collect()
+            .collect();
+        Ramp {
+            own: dot_slices(&shown, &shown),
+            one: dot_slices(&shown, &self.one),
+            data: dot_slices(&shown, &self.data),
+            shown,
+        }
+    }
+
+    /// The steps of a ramp of this length around `tau`.
+    fn steps_of(&self, tau: f64, length_s: f64) -> (usize, usize) {
+        let most = self.steps.len() - 2;
+        let index = |t: f64| (((t - self.from_s) / SPACING_S).round().max(0.0) as usize).min(most);
+        let a = index(tau - 0.5 * length_s);
+        (a, index(tau + 0.5 * length_s).max(a) + 1)
+    }
+
+    fn ramp(&self, tau: f64, length_s: f64) -> Ramp {
+        self.mean(&self.steps, self.steps_of(tau, length_s))
+    }
+
+    fn ramp_and_tail(&self, tau: f64, length_s: f64) -> RampAndTail {
+        let ramp = self.ramp(tau, length_s);
+        let tail = (!self.tails.is_empty()).then(|| {
+            let tail = self.mean(&self.tails, self.steps_of(tau, length_s));
+            let both = dot_slices(&tail.shown, &ramp.shown);
+            (tail, both)
+        });
+        RampAndTail { ramp, tail }
+    }
+
+    /// The level before, the ramp, and the tail.
+    fn one_step(&self, after: &RampAndTail, expected: &Expectation) -> f64 {
+        let (a, mut fit) = (&after.ramp, Levels::new(self.data_data));
+        fit.add(
+            &[self.one_one - 2.0 * a.one + a.own],
+            self.one_data - a.data,
+            expected.before_mps,
+        );
+        fit.add(&[a.one - a.own, a.own], a.data, expected.after_mps);
+        if let (Some((tail, both)), Some(prior)) = (&after.tail, expected.tail) {
+            fit.add(&[tail.one - both, *both, tail.own], tail.data, prior);
+        }
+        fit.log_evidence()
+    }
+
+    /// The level before, that between the two ramps, that after, and the tail.
+    fn two_steps(
+        &self,
+        begun: &Ramp,
+        after: &RampAndTail,
+        between_mps: (f64, f64),
+        expected: &Expectation,
+    ) -> f64 {
+        let (b, a, mut fit) = (begun, &after.ramp, Levels::new(self.data_data));
+        let both = dot_slices(&b.shown, &a.shown);
+        fit.add(
+            &[self.one_one - 2.0 * b.one + b.own],
+            self.one_data - b.data,
+            expected.before_mps,
+        );
+        fit.add(
+            &[b.one - b.own - a.one + both, b.own - 2.0 * both + a.own],
+            b.data - a.data,
+            between_mps,
+        );
+        fit.add(
+            &[a.one - both, both - a.own, a.own],
+            a.data,
+            expected.after_mps,
+        );
+        if let (Some((tail, with_after)), Some(prior)) = (&after.tail, expected.tail) {
+            let with_begun = dot_slices(&tail.shown, &b.shown);
+            fit.add(
+                &[
+                    tail.one - with_begun,
+                    with_begun - with_after,
+                    *with_after,
+                    tail.own,
+                ],
+                tail.data,
+                prior,
+            );
+        }
+        fit.log_evidence()
     }
 
     fn log_evidence(&self, tau: f64, expected: &Expectation) -> f64 {
-        let ramp = |tau: f64, length: f64| Self::ramp(&self.steps, self.from_s, tau, length);
-        let less =
-            |a: &[f64], b: &[f64]| -> Vec<f64> { a.iter().zip(b).map(|(x, y)| x - y).collect() };
-        let with_tail = |mut columns: Vec<Vec<f64>>, mut levels: Vec<(f64, f64)>, length: f64| {
-            if let Some(tail) = expected.tail {
-                columns.push(Self::ramp(&self.tails, self.from_s, tau, length));
-                levels.push(tail);
-            }
-            log_evidence(&columns, &self.data, &levels)
-        };
-        let mut one = f64::NEG_INFINITY;
-        for length in RAMPS_S {
-            let after = ramp(tau, length);
-            let columns = vec![less(&self.one, &after), after];
-            let levels = vec![expected.before_mps, expected.after_mps];
-            one = log_add(one, with_tail(columns, levels, length));
-        }
+        let one = RAMPS_S
+            .map(|length_s| self.one_step(&self.ramp_and_tail(tau, length_s), expected))
+            .into_iter()
+            .fold(f64::NEG_INFINITY, log_add);
         let mut total = one - (RAMPS_S.len() as f64).ln();
         if let Some(between_mps) = expected.between_mps {
-            let mut two = f64::NEG_INFINITY;
-            let after = ramp(tau, TWO_STEP_RAMP_S);
-            for earlier in FIRST_STEPS_S {
-                let begun = ramp(tau - earlier, TWO_STEP_RAMP_S);
-                let columns = vec![less(&self.one, &begun), less(&begun, &after), after.clone()];
-                let levels = vec![expected.before_mps, between_mps, expected.after_mps];
-                two = log_add(two, with_tail(columns, levels, TWO_STEP_RAMP_S));
-            }
+            let after = self.ramp_and_tail(tau, TWO_STEP_RAMP_S);
+            let two = FIRST_STEPS_S
+                .map(|earlier_s| {
+                    let begun = self.ramp(tau - earlier_s, TWO_STEP_RAMP_S);
+                    self.two_steps(&begun, &after, between_mps, expected)
+                })
+                .into_iter()
+                .fold(f64::NEG_INFINITY, log_add);
             total = log_add(
                 total,
                 two + (TWO_STEP_ODDS / FIRST_STEPS_S.len() as f64).ln(),
@@ -245,52 +366,26 @@ fn without_jumps(used: &[&AirMotion]) -> Vec<f64> {
         .collect()
 }
 
-/// `[0] = 0`, `[k + 1] = [k] + columns[k]`.
-fn running_sums(columns: &[Vec<f64>]) -> Vec<Vec<f64>> {
-    let mut sum = vec![0.0; columns.first().map_or(0, Vec::len)];
-    let mut out = vec![sum.clone()];
-    for column in columns {
-        for (s, c) in sum.iter_mut().zip(column) {
-            *s += c;
-        }
-        out.push(sum.clone());
-    }
-    out
+/// Where an instant lies among others: after which, and how far towards the next.
+struct Between {
+    before: usize,
+    share: f64,
 }
 
-fn interpolated(t_s: &[f64], values: &[f64], t: f64) -> f64 {
-    let after = t_s.partition_point(|x| *x < t).clamp(1, t_s.len() - 1);
-    let (a, b) = (t_s[after - 1], t_s[after]);
-    let share = ((t - a) / (b - a)).clamp(0.0, 1.0);
-    values[after - 1] + share * (values[after] - values[after - 1])
-}
-
-/// Log of the likelihood of `data` with the coefficient of each column integrated out under its Gaussian prior.
-fn log_evidence(columns: &[Vec<f64>], data: &[f64], levels: &[(f64, f64)]) -> f64 {
-    let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>();
-    let n = levels.len();
-    let mut information = Dense::zero(n);
-    let mut right = vec![0.0; n];
-    let mut constant = dot(data, data);
-    let mut prior = 0.0;
-    for (i, (mean, sd)) in levels.iter().enumerate() {
-        for j in 0..=i {
-            let value = dot(&columns[i], &columns[j]);
-            information[(i, j)] += value;
-            if i != j {
-                information[(j, i)] += value;
-            }
+impl Between {
+    fn of(t_s: &[f64], t: f64) -> Self {
+        let after = t_s.partition_point(|x| *x < t).clamp(1, t_s.len() - 1);
+        let (a, b) = (t_s[after - 1], t_s[after]);
+        Between {
+            before: after - 1,
+            share: ((t - a) / (b - a)).clamp(0.0, 1.0),
         }
-        information[(i, i)] += 1.0 / (sd * sd);
-        right[i] = dot(&columns[i], data) + mean / (sd * sd);
-        constant += mean * mean / (sd * sd);
-        prior += sd.ln();
     }
-    let Some(lower) = information.cholesky() else {
-        return f64::NEG_INFINITY;
-    };
-    let half = lower.solve_lower(&right);
-    -0.5 * (constant - dot(&half, &half) + lower.log_determinant_of_cholesky()) - prior
+
+    fn of_values(&self, values: &[f64]) -> f64 {
+        let (a, b) = (values[self.before], values[self.before + 1]);
+        a + self.share * (b - a)
+    }
 }
 
 fn log_add(a: f64, b: f64) -> f64 {

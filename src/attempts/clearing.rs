@@ -6,7 +6,7 @@
 use super::change_point::ChangePoint;
 use super::engine::EngineTrace;
 use super::power::AirMotion;
-use crate::air::noise_chain::{ChainNoise, whiten};
+use crate::air::noise_chain::{ChainNoise, whiten_columns};
 
 /// A burst.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,7 +77,7 @@ pub fn bursts(
         drift_m2ps3: 0.0,
         drift_start_m2ps2: 0.0,
     };
-    whiten(&noise, &t_s, &vec![[0.0; 2]; t_s.len()], &mut columns);
+    whiten_columns(&noise, &t_s, &vec![[0.0; 2]; t_s.len()], &mut columns);
     let mut data = columns.pop().unwrap_or_default();
     let one = columns.pop().unwrap_or_default();
     clear_of(&one, &mut data);

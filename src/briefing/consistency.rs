@@ -6,39 +6,10 @@ use super::error::Complaint;
 use super::limits::{LEAST_WEIGHT_RATIO, tidy};
 use super::metar::{self, MetarError};
 use super::parse::{Reader, Section};
-use super::{Aim, Air, Aircraft};
+use super::{Air, Aircraft};
 use crate::units::KG_PER_LB;
 
 impl Reader<'_> {
-    pub(super) fn aim_holds_together(&mut self, section: Section<'_>, aim: &Aim) {
-        for (found, missing) in [
-            ("latitude_deg", "longitude_deg"),
-            ("longitude_deg", "latitude_deg"),
-        ] {
-            if let (Some(value), None) = (section.get(found), section.get(missing)) {
-                let complaint = Complaint::Incomplete {
-                    found: found.into(),
-                    missing: missing.into(),
-                };
-                self.report(value.span(), complaint, None);
-            }
-        }
-        if let (Some(value), Some(0.0), Some(0.0)) = (
-            section.get("latitude_deg"),
-            aim.latitude_deg,
-            aim.longitude_deg,
-        ) {
-            let complaint = Complaint::Contradiction(
-                "the aim point is at latitude 0, longitude 0, in the open sea".into(),
-            );
-            self.report(
-                value.span(),
-                complaint,
-                Some("leave both keys out where they are not known".into()),
-            );
-        }
-    }
-
     pub(super) fn air_holds_together(&mut self, section: Section<'_>, air: &Air) {
         let mut metar_has_wind = false;
         if let (Some(value), Some(text)) = (section.get("metar"), &air.metar) {

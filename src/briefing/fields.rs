@@ -67,8 +67,8 @@ impl Reader<'_> {
             table: Some(table),
         };
         let name = self.text_of(section, "name", LONGEST_TEXT);
-        let latitude_deg = self.number_of(section, "latitude_deg");
-        let longitude_deg = self.number_of(section, "longitude_deg");
+        let latitude_deg = self.coordinate_of(section, "latitude_deg");
+        let longitude_deg = self.coordinate_of(section, "longitude_deg");
         let elevation_ft = self.number_of(section, "elevation_ft");
         let landing_true_deg = self.number_of(section, "landing_true_deg");
         Some(Field {

@@ -85,6 +85,21 @@ pub const LIMITS: &[Limit] = &[
         unit: "degrees true",
         likely: direction,
     },
+    Limit {
+        key: "aim.landing_magnetic_deg",
+        low: 0.0,
+        high: 360.0,
+        unit: "degrees magnetic",
+        likely: direction,
+    },
+    // The longest runways are 18,000 ft; nobody aims at their second half.
+    Limit {
+        key: "aim.past_threshold_ft",
+        low: -2000.0,
+        high: 12_000.0,
+        unit: "ft",
+        likely: nothing,
+    },
     // Sea level records: 870 hPa in a typhoon, 1084 hPa in a Siberian winter.
     Limit {
         key: "air.qnh_hpa",

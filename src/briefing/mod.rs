@@ -8,7 +8,10 @@
 //! Suspicious values are refused, not repaired: a wrong aim point or a QNH in
 //! the wrong unit would show as a plausible, wrong result.
 
+pub mod aim;
 mod consistency;
+mod coordinate;
+pub mod draft;
 pub mod error;
 pub mod events_csv;
 mod fields;
@@ -20,7 +23,8 @@ pub mod resolve;
 pub mod spelling;
 mod values;
 
-pub use error::{BriefingError, Complaint, Problem};
+pub use aim::{RunwayAim, Written, parse_aim, parse_runway};
+pub use error::{BriefingError, Complaint, Place, Problem};
 pub use events_csv::{EventAfterReduction, EventsFile, parse_events};
 pub use flap_words::{flap_setting_deg, says_flap_extension};
 pub use parse::parse;
@@ -60,6 +64,10 @@ pub struct Aim {
     pub elevation_ft: Option<f64>,
     /// Direction of landing, degrees true.
     pub landing_true_deg: Option<f64>,
+    /// Direction of landing, degrees magnetic, in place of the true one.
+    pub landing_magnetic_deg: Option<f64>,
+    /// A runway to be looked up, in place of latitude and longitude.
+    pub runway: Option<RunwayAim>,
 }
 
 /// The air of the flight.

@@ -9,20 +9,11 @@ use super::error::{BriefingError, Complaint, Problem};
 use super::limits::{LONGEST_METAR, LONGEST_TEXT};
 use super::spelling::nearest;
 use super::values::describe;
-use super::{Aim, Air, Aircraft, Briefing, Event, People, Targets};
+use super::{Air, Aircraft, Briefing, Event, People, Targets};
 
 /// Every key, by table.
 const KEYS: &[(&str, &[&str])] = &[
-    (
-        "aim",
-        &[
-            "name",
-            "latitude_deg",
-            "longitude_deg",
-            "elevation_ft",
-            "landing_true_deg",
-        ],
-    ),
+    ("aim", super::aim::KEYS),
     (
         "air",
         &[
@@ -141,13 +132,7 @@ impl Reader<'_> {
         let targets = self.section(root, "targets");
         let people = self.section(root, "people");
         let briefing = Briefing {
-            aim: Aim {
-                name: self.text_of(aim, "name", LONGEST_TEXT),
-                latitude_deg: self.number_of(aim, "latitude_deg"),
-                longitude_deg: self.number_of(aim, "longitude_deg"),
-                elevation_ft: self.number_of(aim, "elevation_ft"),
-                landing_true_deg: self.number_of(aim, "landing_true_deg"),
-            },
+            aim: self.aim(aim),
             air: Air {
                 metar: self.text_of(air, "metar", LONGEST_METAR),
                 qnh_hpa: self.number_of(air, "qnh_hpa"),
@@ -178,7 +163,6 @@ impl Reader<'_> {
             events_after_reduction: Vec::new(),
             fields: self.fields(root),
         };
-        self.aim_holds_together(aim, &briefing.aim);
         self.air_holds_together(air, &briefing.air);
         self.aircraft_holds_together(aircraft, &briefing.aircraft);
         briefing

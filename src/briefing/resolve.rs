@@ -2,7 +2,7 @@
 
 use super::error::{BriefingError, Complaint, Problem};
 use super::limits;
-use super::{Briefing, metar};
+use super::{Aim, Briefing, RunwayAim, metar};
 
 /// Where a figure about the air came from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,10 +47,12 @@ pub struct ResolvedAir {
 }
 
 /// What the command line says in place of the briefing.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Overrides {
     /// `--aim LAT,LON`: latitude and longitude, degrees, WGS 84.
     pub aim_deg: Option<(f64, f64)>,
+    /// `--runway AIRFIELD/RUNWAY+FT`: the runway the aim is on.
+    pub runway: Option<RunwayAim>,
     /// `--elevation FT`: elevation of the aim point, ft.
     pub elevation_ft: Option<f64>,
     /// `--landing DEG`: direction of landing, degrees true.
@@ -125,13 +127,20 @@ impl Briefing {
 
     /// The briefing with what the command line says put in its place.
     ///
-    /// Another aim point takes the name of the old one away, for it would mislead.
+    /// Another aim point takes the name of the old one away, for it would mislead; another runway also its
+    /// elevation and direction.
     ///
     /// # Errors
     /// A value out of its range, named by its flag.
     pub fn overridden_by(&self, overrides: &Overrides) -> Result<Briefing, BriefingError> {
         let mut out = self.clone();
         let mut problems = Vec::new();
+        if overrides.runway.is_some() && overrides.aim_deg.is_some() {
+            let says = "`--runway` and `--aim` both say where the aim is";
+            let complaint = Complaint::Contradiction(says.into());
+            let help = Some("leave one of them out".into());
+            problems.push(Problem::named("--runway", complaint, help));
+        }
         let mut check = |flag: &str, key: &str, value: f64| {
             problems.extend(out_of_range(flag, key, value));
         };
@@ -139,8 +148,16 @@ impl Briefing {
             check("--aim", "aim.latitude_deg", latitude_deg);
             check("--aim", "aim.longitude_deg", longitude_deg);
             out.aim.name = None;
+            out.aim.runway = None;
             out.aim.latitude_deg = Some(latitude_deg);
             out.aim.longitude_deg = Some(longitude_deg);
+        }
+        if let Some(runway) = &overrides.runway {
+            // elevation and direction come with the runway; the briefing's are of its own aim
+            out.aim = Aim {
+                runway: Some(runway.clone()),
+                ..Aim::default()
+            };
         }
         if let Some(elevation_ft) = overrides.elevation_ft {
             check("--elevation", "aim.elevation_ft", elevation_ft);
@@ -148,6 +165,7 @@ impl Briefing {
         }
         if let Some(landing_true_deg) = overrides.landing_true_deg {
             check("--landing", "aim.landing_true_deg", landing_true_deg);
+            out.aim.landing_magnetic_deg = None;
             out.aim.landing_true_deg = Some(landing_true_deg);
         }
         if problems.is_empty() {
@@ -158,45 +176,8 @@ impl Briefing {
     }
 }
 
-/// Reads the value of `--aim`: `LAT,LON` in decimal degrees.
-///
-/// # Errors
-/// Text that is not two numbers with a comma between, or numbers out of range.
-pub fn parse_aim(text: &str) -> Result<(f64, f64), BriefingError> {
-    let number = |part: &str| part.trim().parse::<f64>().ok();
-    let (latitude_deg, longitude_deg) = text
-        .split_once(',')
-        .and_then(|(latitude, longitude)| Some((number(latitude)?, number(longitude)?)))
-        .ok_or_else(|| {
-            let complaint = Complaint::WrongType {
-                key: "LAT,LON".into(),
-                expected: "two numbers with a comma between".into(),
-                found: format!("`{text}`"),
-            };
-            let help = "decimal degrees, latitude first, west and south negative: --aim 51.0,-2.0";
-            Problem::named("--aim", complaint, Some(help.into()))
-        })?;
-    if latitude_deg.abs() > 90.0 && latitude_deg.abs() <= 180.0 && longitude_deg.abs() <= 90.0 {
-        let complaint = Complaint::OutOfRange {
-            key: "latitude_deg".into(),
-            low: -90.0,
-            high: 90.0,
-            unit: "degrees",
-            found: latitude_deg.to_string(),
-        };
-        let help =
-            format!("latitude comes first; did you mean --aim {longitude_deg},{latitude_deg}?");
-        return Err(Problem::named("--aim", complaint, Some(help)).into());
-    }
-    let overrides = Overrides {
-        aim_deg: Some((latitude_deg, longitude_deg)),
-        ..Overrides::default()
-    };
-    Briefing::default().overridden_by(&overrides)?;
-    Ok((latitude_deg, longitude_deg))
-}
-
-fn out_of_range(flag: &str, key: &str, value: f64) -> Option<Problem> {
+/// What is wrong with the value of a flag, if it is out of the range of its key.
+pub(super) fn out_of_range(flag: &str, key: &str, value: f64) -> Option<Problem> {
     let limit = limits::limit(key).filter(|limit| !limit.holds(value))?;
     let complaint = Complaint::OutOfRange {
         key: key.rsplit('.').next().unwrap_or(key).to_owned(),
@@ -332,18 +313,27 @@ mod tests {
     }
 
     #[test]
-    fn aim_flag_is_two_numbers() {
-        assert_eq!(parse_aim(" 51.0, -2.0"), Ok((51.0, -2.0)));
-        for text in [
-            "51.0",
-            "51.0;-2.0",
-            "51.0,-2.0,310",
-            "N51,W2",
-            "",
-            "910,0",
-            "nan,0",
-        ] {
-            assert!(parse_aim(text).is_err(), "{text}");
-        }
+    fn another_runway_brings_its_own_elevation_and_direction() {
+        let mut briefing = Briefing::default();
+        briefing.aim.latitude_deg = Some(51.0);
+        briefing.aim.longitude_deg = Some(-2.0);
+        briefing.aim.elevation_ft = Some(310.0);
+        briefing.aim.landing_magnetic_deg = Some(90.0);
+        let runway = crate::briefing::aim::parse_runway("ZZLA/27").unwrap();
+        let mut overrides = Overrides {
+            runway: Some(runway.clone()),
+            elevation_ft: Some(320.0),
+            ..Overrides::default()
+        };
+        let aim = briefing.overridden_by(&overrides).unwrap().aim;
+        let expected = Aim {
+            runway: Some(runway),
+            elevation_ft: Some(320.0),
+            ..Aim::default()
+        };
+        assert_eq!(aim, expected);
+        overrides.aim_deg = Some((51.0, -2.0));
+        let error = briefing.overridden_by(&overrides).unwrap_err().to_string();
+        assert!(error.starts_with("--runway: `--runway` and `--aim` both"));
     }
 }

@@ -26,8 +26,8 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
         .map(|(_, candidate)| candidate)
 }
 
-/// Optimal string alignment distance of two words.
-fn distance(one: &str, other: &str) -> usize {
+/// Optimal string alignment distance of two words: letters put in, left out, changed or exchanged.
+pub fn distance(one: &str, other: &str) -> usize {
     // Nobody mistypes a key of a hundred letters: this bounds the work.
     const LONGEST: usize = 100;
     let letters = |word: &str| -> Vec<char> {

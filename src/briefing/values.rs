@@ -143,17 +143,7 @@ impl Reader<'_> {
         complaint: Complaint,
         help: Option<String>,
     ) {
-        let (line, start, text) = self.line_at(span.start);
-        let chars =
-            |from: usize, to: usize| self.text.get(from..to).map_or(0, |t| t.chars().count());
-        let end_of_line = start + text.len();
-        let place = Place::File {
-            file_name: self.file_name.to_owned(),
-            line,
-            column: chars(start, span.start) + 1,
-            width: chars(span.start, span.end.min(end_of_line)).max(1),
-            text: text.to_owned(),
-        };
+        let place = self.place_of(span.clone());
         self.problems.push((
             span.start,
             Problem {
@@ -162,6 +152,21 @@ impl Reader<'_> {
                 help,
             },
         ));
+    }
+
+    /// Where some bytes stand.
+    pub(super) fn place_of(&self, span: Range<usize>) -> Place {
+        let (line, start, text) = self.line_at(span.start);
+        let chars =
+            |from: usize, to: usize| self.text.get(from..to).map_or(0, |t| t.chars().count());
+        let end_of_line = start + text.len();
+        Place::File {
+            file_name: self.file_name.to_owned(),
+            line,
+            column: chars(start, span.start) + 1,
+            width: chars(span.start, span.end.min(end_of_line)).max(1),
+            text: text.to_owned(),
+        }
     }
 }
 

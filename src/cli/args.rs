@@ -42,6 +42,7 @@ Files written, for `flight.igc`:
 Examples:
   stillprop debrief flight.igc
   stillprop debrief flight.gpx --aim 51.0,-2.0 --elevation 310 --landing 92
+  stillprop debrief flight.gpx --runway ABCD/09+500
   stillprop debrief flight.igc --standard US-commercial-PO180
   stillprop debrief flight.igc --format svg --paper a4
   stillprop debrief flight.igc --format pdf --standard US-commercial-PO180
@@ -61,6 +62,8 @@ Examples:
 pub(super) enum Command {
     /// Debrief one or more recordings (GPX, IGC or CSV, packed with gzip or not)
     Debrief(DebriefArgs),
+    /// Draft the briefing of a recording, with what the recording shows filled in
+    Brief(BriefArgs),
     /// Print the JSON schema of the document that `debrief --format json` writes
     #[command(after_help = "Example:\n  stillprop schema > debrief.schema.json")]
     Schema,
@@ -103,7 +106,7 @@ pub(super) struct DebriefArgs {
     #[arg(long, value_name = "FILE", help_heading = "The flight")]
     pub(super) briefing: Option<PathBuf>,
 
-    /// Aim point, decimal degrees, in place of the briefing's
+    /// Aim point in place of the briefing's: decimal degrees, or as "51°30'N 2°15'W"
     #[arg(
         long,
         value_name = "LAT,LON",
@@ -111,6 +114,19 @@ pub(super) struct DebriefArgs {
         help_heading = "The flight"
     )]
     pub(super) aim: Option<String>,
+
+    /// Aim on a runway, at its threshold or FT past it, in place of the briefing's
+    #[arg(
+        long,
+        value_name = "AIRFIELD/RUNWAY[+FT]",
+        conflicts_with = "aim",
+        help_heading = "The flight"
+    )]
+    pub(super) runway: Option<String>,
+
+    /// Your own table of runways in place of the program's, as `scripts/runway_table.py` describes it
+    #[arg(long, value_name = "FILE", help_heading = "The flight")]
+    pub(super) runways: Option<PathBuf>,
 
     /// Elevation of the aim point, ft above mean sea level
     #[arg(
@@ -217,6 +233,39 @@ pub(super) struct DebriefArgs {
     /// Seed of the draws: the same seed gives the same bytes
     #[arg(long, value_name = "N", default_value_t = Options::default().seed, help_heading = "Estimation")]
     pub(super) seed: u64,
+}
+
+const BRIEF_EXAMPLES: &str = "\
+Examples:
+  stillprop brief flight.igc             writes flight.briefing.toml, where `debrief` finds it
+  stillprop brief flight.igc --out -     prints it
+
+The runway is a guess from open data: check it. What it cannot find out is there as remarks to complete.
+
+Exit status: 0 written, also where no attempt was found; 1 not read, or a file is there already; 2 wrong usage.";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = BRIEF_EXAMPLES)]
+pub(super) struct BriefArgs {
+    /// Recording; `-` is standard input
+    #[arg(value_name = "TRACK")]
+    pub(super) track: PathBuf,
+
+    /// File for the briefing; `-` prints it [default: `flight.briefing.toml` beside `flight.igc`]
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: Option<PathBuf>,
+
+    /// Replace a file that is there
+    #[arg(long)]
+    pub(super) force: bool,
+
+    /// Your own table of runways in place of the program's
+    #[arg(long, value_name = "FILE")]
+    pub(super) runways: Option<PathBuf>,
+
+    /// Which columns of a CSV recording hold what, where their names do not say so
+    #[arg(long, value_name = "MAP.toml")]
+    pub(super) columns: Option<PathBuf>,
 }
 
 /// Paper of the sheets.

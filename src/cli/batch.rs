@@ -13,7 +13,7 @@ use super::flight::{self, Common, Outcome};
 use super::plan::{DebriefPlan, Destination};
 use super::standards;
 use super::terminal::Terminal;
-use crate::reading::{ColumnMap, ReadOptions};
+use crate::reading::ReadOptions;
 
 /// Does what `plan` says.
 pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
@@ -61,6 +61,7 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
         briefing: None,
         reading: ReadOptions::default(),
         options: plan.options.clone(),
+        airfields: None,
     };
     if let Some(path) = &plan.briefing {
         match flight::read_briefing(path) {
@@ -77,12 +78,14 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
             }
         }
     }
+    if let Some(path) = &plan.runways {
+        match files::read_runways(path) {
+            Ok(airfields) => common.airfields = Some(airfields),
+            Err(problem) => problems.push(problem),
+        }
+    }
     if let Some(path) = &plan.columns {
-        let map = files::read_text(path).and_then(|text| {
-            ColumnMap::from_toml(&text)
-                .map_err(|error| Diagnostic::error(format!("{}: {error}", path.display())))
-        });
-        match map {
+        match files::read_columns(path) {
             Ok(map) => common.reading.columns = map,
             Err(problem) => problems.push(problem),
         }

@@ -7,7 +7,9 @@ use std::process;
 
 use super::diagnostic::Diagnostic;
 use super::plan::{Flight, Source};
+use crate::airfields::Airfields;
 use crate::briefing::spelling::nearest;
+use crate::reading::ColumnMap;
 
 /// The largest recording read, MiB: ten days at 10 Hz are less.
 const LARGEST_RECORDING_MIB: u64 = 512;
@@ -53,6 +55,20 @@ pub(super) fn read_text(path: &Path) -> Result<String, Diagnostic> {
         ))
         .with_help("save it again as UTF-8")
     })
+}
+
+/// A table of runways.
+pub(super) fn read_runways(path: &Path) -> Result<Airfields, Diagnostic> {
+    let text = read_text(path)?;
+    Airfields::read(&text)
+        .map_err(|problem| Diagnostic::error(format!("{}:{problem}", path.display())))
+}
+
+/// A map of the columns of a CSV recording.
+pub(super) fn read_columns(path: &Path) -> Result<ColumnMap, Diagnostic> {
+    let text = read_text(path)?;
+    ColumnMap::from_toml(&text)
+        .map_err(|error| Diagnostic::error(format!("{}: {error}", path.display())))
 }
 
 fn read_at_most(from: impl Read, limit_mib: u64, shown: &str) -> Result<Vec<u8>, Diagnostic> {

@@ -10,6 +10,7 @@ use super::diagnostic::{Diagnostic, briefing_errors};
 use super::files;
 use super::plan::{DebriefPlan, Destination, Flight};
 use super::reports;
+use crate::airfields::Airfields;
 use crate::briefing::{self, Briefing};
 use crate::debrief::{self, Debrief, DebriefError, Options};
 use crate::reading::{self, ReadOptions};
@@ -23,6 +24,8 @@ pub(super) struct Common {
     pub(super) reading: ReadOptions,
     /// Draws, seed, and the standard named on the command line.
     pub(super) options: Options,
+    /// The table of runways named on the command line.
+    pub(super) airfields: Option<Airfields>,
 }
 
 /// What became of one recording.
@@ -88,13 +91,25 @@ fn document(
             vec![Diagnostic::error(error.to_string())]
         })?;
     let sha256 = hexadecimal(&Sha256::digest(&bytes));
-    debrief::debrief(&recording, &briefing, &sha256, &common.options).map_err(|error| match error {
+    debrief::debrief_among(
+        &recording,
+        &briefing,
+        &sha256,
+        &common.options,
+        common.airfields.as_ref(),
+    )
+    .map_err(|error| debrief_errors(error, flight))
+}
+
+/// Why a recording could not be debriefed.
+pub(super) fn debrief_errors(error: DebriefError, flight: &Flight) -> Vec<Diagnostic> {
+    match error {
         DebriefError::Briefing(error) => briefing_errors(&error),
         DebriefError::Clean(mut error) => {
             error.file_name.clone_from(&flight.shown);
             vec![Diagnostic::error(error.to_string())]
         }
-    })
+    }
 }
 
 fn briefing_beside(flight: &Flight) -> Result<Briefing, Vec<Diagnostic>> {

@@ -9,6 +9,7 @@
 
 mod args;
 mod batch;
+mod brief;
 mod diagnostic;
 mod exit;
 mod explain;

@@ -7,7 +7,7 @@ use jiff::tz::{Offset, TimeZone};
 
 use super::args::{DebriefArgs, Format, PaperSize, SheetLook, UnitsShown};
 use super::diagnostic::{Diagnostic, briefing_errors};
-use crate::briefing::{BriefingError, Overrides, resolve};
+use crate::briefing::{BriefingError, Overrides, parse_aim, parse_runway};
 use crate::debrief::Debrief;
 use crate::debrief::Options;
 use crate::report::{Paper, SheetOptions, Units, Wording, picture};
@@ -20,6 +20,8 @@ pub(super) struct DebriefPlan {
     pub(super) briefing: Option<PathBuf>,
     pub(super) overrides: Overrides,
     pub(super) columns: Option<PathBuf>,
+    /// A table of runways in place of the program's.
+    pub(super) runways: Option<PathBuf>,
     /// Id or file of a standard, as typed.
     pub(super) standard: Option<String>,
     pub(super) destination: Destination,
@@ -107,6 +109,7 @@ impl DebriefPlan {
                 briefing: args.briefing,
                 overrides,
                 columns: args.columns,
+                runways: args.runways,
                 standard: args.standard,
                 destination,
                 options: Options {
@@ -194,7 +197,7 @@ fn not_a_zone(text: &str) -> Diagnostic {
 }
 
 impl Flight {
-    fn new(path: &Path) -> Self {
+    pub(super) fn new(path: &Path) -> Self {
         if path.as_os_str() == "-" {
             return Flight {
                 source: Source::StandardInput,
@@ -248,7 +251,8 @@ fn strip_extension(name: &str, of: impl Fn(&str) -> bool) -> &str {
 
 fn overrides(args: &DebriefArgs) -> Result<Overrides, BriefingError> {
     let overrides = Overrides {
-        aim_deg: args.aim.as_deref().map(resolve::parse_aim).transpose()?,
+        aim_deg: args.aim.as_deref().map(parse_aim).transpose()?,
+        runway: args.runway.as_deref().map(parse_runway).transpose()?,
         elevation_ft: args.elevation,
         landing_true_deg: args.landing,
     };

@@ -9,7 +9,7 @@ use super::args::{Args, Command};
 use super::exit::Exit;
 use super::plan::DebriefPlan;
 use super::terminal::Terminal;
-use super::{batch, explain, misuse, standards};
+use super::{batch, brief, explain, misuse, standards};
 use crate::report;
 
 /// Runs the program with `args`, the first of which is its own name.
@@ -47,6 +47,7 @@ fn command(command: Command) -> Exit {
                 }
             }
         }
+        Command::Brief(args) => brief::brief(&args, &mut Terminal::new(false)),
         Command::Standards { standard } => {
             let mut terminal = Terminal::new(false);
             match standard.as_deref().map(standards::named) {

@@ -2,14 +2,17 @@
 
 use thiserror::Error;
 
+use super::aim;
 use super::air_chains;
 use super::assemble;
 use super::attempt::{self, AttemptAnalysis, Ground};
-use super::document::Debrief;
+use super::document::{Attempt, Debrief};
 use super::graded;
 use super::instants::rfc3339;
+use super::runway_used;
 use crate::air::drag::Polar;
 use crate::air::{AirFit, Chain, ChainKind, FitOptions, Sample};
+use crate::airfields::Airfields;
 use crate::atmosphere::SpeedScale;
 use crate::attempts::{self, Candidate};
 use crate::briefing::{Briefing, BriefingError, Event};
@@ -69,10 +72,25 @@ pub struct Analysis {
     pub best_glide_from_briefing: bool,
     /// Whether it is the speed usually held in this recording.
     pub best_glide_from_recording: bool,
-    /// Attempts, with their draws.
-    pub attempts: Vec<AttemptAnalysis>,
+    /// Attempts, as the document has them.
+    pub attempts: Vec<Told>,
     /// Idle stretches that are not attempts.
     pub rejected: Vec<Candidate>,
+    /// What the reader should know of where the aim and its direction came from.
+    pub aim_warnings: Vec<String>,
+}
+
+/// What is kept of an attempt once its part of the document is made: its draws are many megabytes.
+#[derive(Debug)]
+pub struct Told {
+    /// Where it came from.
+    pub candidate: Candidate,
+    /// Latest end over its draws, s.
+    pub end_s: f64,
+    /// Median place of the touchdown, east and north, m, and the track there, degrees true.
+    pub median_touchdown: Option<([f64; 2], f64)>,
+    /// Its part of the document.
+    pub document: Attempt,
 }
 
 /// Confidence from which a candidate is an attempt. Above a half: an ordinary approach debriefed as
@@ -92,19 +110,47 @@ pub fn debrief(
     sha256: &str,
     options: &Options,
 ) -> Result<Debrief, DebriefError> {
-    let analysis = analyse(recording, briefing, options)?;
-    let mut document = assemble::document(recording, &analysis.briefing, sha256, &analysis);
-    graded::add(&mut document, &analysis, options);
+    debrief_among(recording, briefing, sha256, options, None)
+}
+
+/// Debriefs `recording`, with `airfields` in place of the program's table of runways.
+pub fn debrief_among(
+    recording: &Recording,
+    briefing: &Briefing,
+    sha256: &str,
+    options: &Options,
+    airfields: Option<&Airfields>,
+) -> Result<Debrief, DebriefError> {
+    let mut analysis = analyse(recording, briefing, options, airfields)?;
+    analysis
+        .aim_warnings
+        .extend(runway_used::suggestion(&analysis, airfields));
+    let mut document = assemble::document(recording, sha256, analysis);
+    document.reference.speed_band_kt = graded::speed_band_kt(options);
     Ok(document)
 }
 
-/// Estimates everything; runs a second time when the aim had to be found from a touchdown.
+/// Estimates everything, with `airfields` in place of the program's table of runways; runs a second time when the aim had to be found from a touchdown.
 pub fn analyse(
     recording: &Recording,
     briefing: &Briefing,
     options: &Options,
+    airfields: Option<&Airfields>,
 ) -> Result<Analysis, DebriefError> {
     let track = clean(recording)?;
+    let aim::Resolved { briefing, warnings } = aim::resolved(briefing, &track, airfields)?;
+    let mut analysis = analyse_at(recording, track, &briefing, options)?;
+    analysis.aim_warnings = warnings;
+    Ok(analysis)
+}
+
+/// The same with an aim that is a place or none.
+fn analyse_at(
+    recording: &Recording,
+    track: CleanTrack,
+    briefing: &Briefing,
+    options: &Options,
+) -> Result<Analysis, DebriefError> {
     let setting = Setting::new(&track, briefing, recording.format, None)?;
     let analysis = analyse_in(track, setting, briefing, options);
     if analysis.setting.aim == AimSource::None
@@ -121,7 +167,7 @@ fn touchdown_as_aim(analysis: &Analysis) -> Option<FoundAim> {
         .attempts
         .iter()
         .rev()
-        .find_map(AttemptAnalysis::median_touchdown)?;
+        .find_map(|a| a.median_touchdown)?;
     let (latitude_deg, longitude_deg) = analysis
         .setting
         .frame
@@ -139,7 +185,7 @@ fn analyse_in(
     briefing: &Briefing,
     options: &Options,
 ) -> Analysis {
-    let coarse = flight_path::estimate(&track, &setting, &[]);
+    let coarse = flight_path::estimate(&track, &setting);
     let briefed = briefing.aircraft.best_glide_as_flown_kcas();
     let mut polar = Polar {
         best_glide_cas_mps: briefed.map_or(TYPICAL_BEST_GLIDE_MPS, |kt| kt * MPS_PER_KT),
@@ -169,38 +215,57 @@ fn analyse_in(
     let path = if windows.is_empty() {
         coarse
     } else {
-        flight_path::estimate(&track, &setting, &windows)
+        flight_path::refine(&coarse, &track, &setting, &windows)
     };
-    let briefing = with_events_in_utc(briefing, &setting, accepted.first());
-    let ground = Ground {
-        track: &track,
-        setting: &setting,
-        path: &path,
-        polar,
-        best_glide_from_briefing: briefed.is_some(),
-        rough_wind: &wind,
-        candidates: &accepted,
-        briefing: &briefing,
-        options,
-    };
-    let mut found = Vec::new();
-    for (index, candidate) in accepted.iter().cloned().enumerate() {
-        match attempt::analyse(&ground, candidate, index) {
-            Ok(attempt) => found.push(attempt),
-            Err(not) => rejected.push(*not),
-        }
-    }
-    rejected.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
-    Analysis {
-        briefing,
+    let mut analysis = Analysis {
+        briefing: with_events_in_utc(briefing, &setting, accepted.first()),
         track,
         setting,
         path,
         polar,
         best_glide_from_briefing: briefed.is_some(),
         best_glide_from_recording: usual.is_some(),
-        attempts: found,
-        rejected,
+        attempts: Vec::new(),
+        rejected: Vec::new(),
+        aim_warnings: Vec::new(),
+    };
+    let mut found: Vec<Told> = Vec::new();
+    for (index, candidate) in accepted.iter().cloned().enumerate() {
+        let ground = Ground {
+            track: &analysis.track,
+            setting: &analysis.setting,
+            path: &analysis.path,
+            polar,
+            best_glide_from_briefing: briefed.is_some(),
+            rough_wind: &wind,
+            candidates: &accepted,
+            briefing: &analysis.briefing,
+            options,
+        };
+        match attempt::analyse(&ground, candidate, index) {
+            Ok(attempt) => found.push(told(&analysis, attempt, found.len(), options)),
+            Err(not) => rejected.push(*not),
+        }
+    }
+    rejected.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
+    analysis.attempts = found;
+    analysis.rejected = rejected;
+    analysis
+}
+
+/// Attempt number `index` put into words, its draws let go.
+fn told(analysis: &Analysis, attempt: AttemptAnalysis, index: usize, options: &Options) -> Told {
+    let mut document = assemble::attempt(analysis, &attempt, index);
+    graded::add(&mut document, analysis, &attempt, options);
+    Told {
+        end_s: attempt
+            .draws
+            .iter()
+            .map(|d| d.known.end_s)
+            .fold(attempt.candidate.end_s, f64::max),
+        median_touchdown: attempt.median_touchdown(),
+        candidate: attempt.candidate,
+        document,
     }
 }
 

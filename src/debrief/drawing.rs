@@ -10,13 +10,13 @@ use crate::random::Draws;
 
 /// How far draws of the wind are spread against the linear posterior. The fit takes airspeed to
 /// wander as a stationary process; pilots do not, which the likelihood cannot know.
-pub const WIND_WIDENING: f64 = 1.25;
+pub const WIND_WIDENING: f64 = 1.5;
 /// Turbulence left in a mean over a slice of air, m/s.
 const TURBULENCE_MPS: f64 = 0.35;
 /// Correlation time of gusts along the flight, s (common practice: some hundred metres of air).
 const GUST_S: f64 = 3.0;
 /// Doubt of their strength as fitted, which has three steps: one standard deviation, as a factor's logarithm.
-const GUST_LOG_SD: f64 = 0.35;
+const GUST_LOG_SD: f64 = 0.7;
 /// Recorded airspeed against the true one beyond a constant: lag, sensor, filter, m/s and s.
 const RECORDED_WANDER: (f64, f64) = (0.35, 8.0);
 /// Difference of the largest bank from that of a coordinated turn, degrees: slip, gusts in roll (common practice).

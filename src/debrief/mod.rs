@@ -1,5 +1,6 @@
 //! Stage 7: everything about one recording, as a document.
 
+mod aim;
 pub mod analyse;
 mod air_chains;
 pub mod assemble;
@@ -9,6 +10,7 @@ mod contact;
 pub mod detective;
 mod dive;
 pub mod document;
+mod draft;
 pub mod drawing;
 mod graded;
 mod gaps;
@@ -23,12 +25,14 @@ pub mod reach_document;
 pub mod reasons;
 pub mod remarks;
 mod recorded_speed;
+pub mod runway_used;
 mod series;
 mod sources;
 mod steady_glide;
 mod surface_air;
 mod winds;
 
-pub use analyse::{Analysis, DebriefError, Options, debrief};
+pub use analyse::{Analysis, DebriefError, Options, debrief, debrief_among};
 pub use document::Debrief;
+pub use draft::draft;
 pub use manoeuvre::another_manoeuvre;

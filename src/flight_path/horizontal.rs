@@ -23,6 +23,10 @@ pub const RECEIVER_ERROR_CORRELATION_S: f64 = 180.0;
 /// Time over which the errors of recorded velocities stay alike, s.
 const VELOCITY_NOISE_CORRELATION_S: f64 = 0.5;
 
+/// Least noise of recorded velocities, m/s: a receiver's filter is not quite a pure lag, so that what it
+/// smooths away in a turn is an error however smooth it looks (common practice: some cm/s).
+const LEAST_VELOCITY_NOISE_MPS: f64 = 0.06;
+
 /// Noise and motion of one recording.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Horizontal {
@@ -69,9 +73,9 @@ impl Horizontal {
                 correlation_s: x[1].clamp(-1.0, 4.5).exp(),
             },
             position_noise_m: x[2].clamp(-4.0, 3.0).exp(),
-            velocity_noise_mps: x
-                .get(3)
-                .map_or(self.velocity_noise_mps, |v| v.clamp(-5.0, 1.5).exp()),
+            velocity_noise_mps: x.get(3).map_or(self.velocity_noise_mps, |v| {
+                v.min(1.5).exp().max(LEAST_VELOCITY_NOISE_MPS)
+            }),
             velocity_lag_s: x.get(4).map_or(self.velocity_lag_s, |v| v.clamp(-1.0, 2.5)),
             ..self
         };

@@ -32,6 +32,8 @@ const OUTLIER_SIGMAS: f64 = 5.0;
 const ADAPTATION_ROUNDS: usize = 3;
 /// Most epochs the parameters are fitted on.
 const MOST_FITTED_EPOCHS: usize = 900;
+/// Length of the stretches among which they are spread, s.
+const STRETCH_S: f64 = 15.0;
 
 /// The estimated motion.
 #[derive(Debug, Clone)]
@@ -59,8 +61,29 @@ pub struct FlightPath {
     upright: Smoothed<7, 1>,
 }
 
-/// Estimates the motion, finely inside `windows` (seconds on the recording's clock).
-pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -> FlightPath {
+/// A first look at the motion: coarse, the same everywhere.
+pub fn estimate(track: &CleanTrack, setting: &Setting) -> FlightPath {
+    let assumed = Horizontal::assumed(setting.position_quantum_m(track), track.median_step_s);
+    estimate_from(assumed, track, setting, &[])
+}
+
+/// The motion again, finely inside `windows` (seconds on the recording's clock), from the noise and
+/// lags that the first look found: a window alone may be too straight to show them.
+pub fn refine(
+    first_look: &FlightPath,
+    track: &CleanTrack,
+    setting: &Setting,
+    windows: &[(f64, f64)],
+) -> FlightPath {
+    estimate_from(first_look.horizontal_model, track, setting, windows)
+}
+
+fn estimate_from(
+    start: Horizontal,
+    track: &CleanTrack,
+    setting: &Setting,
+    windows: &[(f64, f64)],
+) -> FlightPath {
     let mut rows = rows::rows(track, setting);
     let pressure_scale = pressure_scale::estimate(&rows, setting);
     pressure_scale::apply(&mut rows, &pressure_scale);
@@ -69,12 +92,10 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
     let has_velocity = rows.iter().any(|r| r.velocity_mps.is_some());
     let has_pressure = rows.iter().any(|r| r.pressure_height_m.is_some());
 
-    let mut horizontal_model =
-        Horizontal::assumed(setting.position_quantum_m(track), track.median_step_s);
     // the lag of recorded velocities matters from the first look on: wind and power rest on it
     let effort = if windows.is_empty() { 40 } else { 80 };
     let subset = subset_in(&level_epochs, windows);
-    horizontal_model = horizontal_model.fitted(&subset, has_velocity, effort);
+    let horizontal_model = start.fitted(&subset, has_velocity, effort);
     let level = smooth_level(&horizontal_model, &mut level_epochs);
 
     let speed: Vec<f64> = level.mean.iter().map(|m| m[0][1].hypot(m[1][1])).collect();
@@ -104,11 +125,7 @@ pub fn estimate(track: &CleanTrack, setting: &Setting, windows: &[(f64, f64)]) -
             .map(|k| motion(level.t_s[k], &level.mean[k], &upright.mean[k]))
             .collect(),
     };
-    let height_sd_m = upright
-        .covariance
-        .iter()
-        .map(|p| p[0][0].max(0.0).sqrt())
-        .collect();
+    let height_sd_m = upright.variances(0).map(|v| v.max(0.0).sqrt()).collect();
     let gnss_error_m = upright.mean.iter().map(|m| m[0][3] + m[0][4]).collect();
     let pressure_error_m = upright.mean.iter().map(|m| m[0][5] + m[0][6]).collect();
     FlightPath {
@@ -134,11 +151,11 @@ fn subset_in<const A: usize>(epochs: &[Epoch<A>], windows: &[(f64, f64)]) -> Vec
         .filter(|e| !e.observations().is_empty())
         .filter(|e| windows.is_empty() || windows.iter().any(|w| e.t_s >= w.0 && e.t_s <= w.1))
         .collect();
-    // whole stretches of a minute keep the rate; every other stretch is left out when there are too many
+    // whole stretches keep the rate; short ones, so that straights and turns are all among them
     let keep_every = inside.len().div_ceil(MOST_FITTED_EPOCHS).max(1);
     inside
         .into_iter()
-        .filter(|e| keep_every == 1 || ((e.t_s / 60.0) as usize).is_multiple_of(keep_every))
+        .filter(|e| keep_every == 1 || ((e.t_s / STRETCH_S) as usize).is_multiple_of(keep_every))
         .cloned()
         .collect()
 }
@@ -150,11 +167,11 @@ fn smooth_level(model: &Horizontal, epochs: &mut [Epoch<2>]) -> Smoothed<4, 2> {
         if !adapt_agitation(epochs, &filtered.surprise) {
             break;
         }
-        filtered = filter(model, epochs, start);
+        filtered.run(model, epochs, start);
     }
-    let smoothed = smooth(epochs, filtered);
+    let smoothed = smooth(model, epochs, filtered);
     if doubt_outliers(model, epochs, &smoothed, OUTLIER_SIGMAS) > 0 {
-        return smooth(epochs, filter(model, epochs, start));
+        return smooth(model, epochs, filter(model, epochs, start));
     }
     smoothed
 }
@@ -166,9 +183,9 @@ fn smooth_upright(model: &Vertical, epochs: &mut [Epoch<1>]) -> Smoothed<7, 1> {
         if !adapt_agitation(epochs, &filtered.surprise) {
             break;
         }
-        filtered = filter(model, epochs, start);
+        filtered.run(model, epochs, start);
     }
-    smooth(epochs, filtered)
+    smooth(model, epochs, filtered)
 }
 
 /// Height at each epoch without any filter: the last known one.
@@ -246,22 +263,29 @@ impl FlightPath {
         let to = (self.mean.index_before(to_s) + 1)
             .min(self.level.t_s.len() - 1)
             .max(from);
-        let level = self.level.draws(from, to, count, rng);
-        let upright = self.upright.draws(from, to, count, rng);
-        level
-            .iter()
-            .zip(&upright)
-            .map(|(l, u)| {
+        let at = (from, to);
+        let mut paths = vec![vec![Motion::default(); to + 1 - from]; count];
+        let (level, upright) = (&self.horizontal_model, &self.vertical_model);
+        self.level.draws(level, at, count, rng, |draw, k, state| {
+            let m = &mut paths[draw][k];
+            [m.east_m, m.east_mps, m.east_mps2] = [0, 1, 2].map(|i| state[0][i]);
+            [m.north_m, m.north_mps, m.north_mps2] = [0, 1, 2].map(|i| state[1][i]);
+        });
+        self.upright
+            .draws(upright, at, count, rng, |draw, k, state| {
+                let m = &mut paths[draw][k];
+                [m.height_m, m.climb_mps, m.climb_mps2] = [0, 1, 2].map(|i| state[0][i]);
+            });
+        paths
+            .into_iter()
+            .map(|mut points| {
                 let scale = 1.0 + self.pressure_scale.sd * rng.normal();
-                let points = (0..=to - from)
-                    .map(|k| {
-                        let mut m = motion(self.level.t_s[from + k], &l[k], &u[k]);
-                        m.height_m *= scale;
-                        m.climb_mps *= scale;
-                        m.climb_mps2 *= scale;
-                        m
-                    })
-                    .collect();
+                for (m, t_s) in points.iter_mut().zip(&self.level.t_s[from..=to]) {
+                    m.t_s = *t_s;
+                    m.height_m *= scale;
+                    m.climb_mps *= scale;
+                    m.climb_mps2 *= scale;
+                }
                 DrawnPath {
                     path: Path { points },
                     column_scale: self.pressure_scale.column(scale),

@@ -46,6 +46,21 @@ pub fn variation_deg(latitude_deg: f64, longitude_deg: f64, decimal_year: f64) -
     east.atan2(north_geodetic).to_degrees()
 }
 
+/// The years the model is made for.
+pub const VALID_YEARS: (f64, f64) = (2025.0, 2030.0);
+
+/// The year of an instant (seconds since 1970-01-01T00:00:00Z), with its fraction, good to a day or two.
+///
+/// # Example
+/// ```
+/// // 2026-07-02T12:00:00Z
+/// assert!((stillprop::geomagnetism::decimal_year(1_782_993_600.0) - 2026.5).abs() < 0.01);
+/// ```
+pub fn decimal_year(utc_s: f64) -> f64 {
+    const MEAN_YEAR_S: f64 = 365.2425 * 86_400.0;
+    1970.0 + utc_s / MEAN_YEAR_S
+}
+
 /// Northward, eastward and downward field on a sphere, nT.
 fn field_nt(
     latitude_rad: f64,

@@ -8,7 +8,7 @@
 mod dense;
 mod fixed;
 
-pub use dense::Dense;
+pub use dense::{Dense, dot_slices};
 pub use fixed::*;
 
 #[cfg(test)]

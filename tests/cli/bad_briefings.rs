@@ -76,8 +76,8 @@ fn an_aim_of_one_number_is_wrong_usage() {
         .run(&["debrief", "a.gpx", "--aim", "51.0"])
         .failed(
             2,
-            "error: --aim: expected `LAT,LON` as two numbers with a comma between, found `51.0`\n\
-         help: decimal degrees, latitude first, west and south negative: --aim 51.0,-2.0",
+            "error: --aim: expected `LAT,LON` as two coordinates in decimal degrees, degrees and minutes, or degrees, minutes and seconds, found `51.0`\n\
+         help: latitude first, south and west negative or by letter: --aim 51.0,-2.0, or --aim \"51°30'N 2°15'W\"",
         );
 }
 

@@ -158,8 +158,14 @@ pub(super) fn approaches(path: &Path, radius_m: f64) -> Vec<Approach> {
         let short_final = (0..i)
             .rev()
             .find(|&k| points[k].height_m > here_m + SHORT_FINAL_M);
-        if let Some(k) = short_final.filter(|k| *k >= 10) {
-            let track = |j: usize| points[j].east_mps.atan2(points[j].north_mps).to_degrees();
+        if let Some(k) = short_final.filter(|k| *k >= 12) {
+            // over some seconds of ground: gusts and coarse fixes jostle the track of an instant
+            let track = |j: usize| {
+                let (from, to) = (&points[j - 2], &points[(j + 2).min(points.len() - 1)]);
+                (to.east_m - from.east_m)
+                    .atan2(to.north_m - from.north_m)
+                    .to_degrees()
+            };
             let straight =
                 (k - 10..k).all(|j| wrap_180_deg(track(j) - track(k)).abs() < STRAIGHT_DEG);
             let (a, b) = (&points[k - 8], &points[(k + 2).min(points.len() - 1)]);

@@ -8,8 +8,9 @@ use crate::units::{wrap_180_deg, wrap_360_deg};
 const DOUBT: f64 = 0.1;
 /// Directions are written in whole degrees or as the number of the runway, degrees.
 const WRITTEN_SD_DEG: f64 = 2.0;
-/// A short final wanders about the runway's direction, degrees: landed, and not.
-const FLOWN_SD_DEG: (f64, f64) = (2.5, 4.0);
+/// A short final wanders about the runway's direction, degrees: landed, and not. Of the landings of the
+/// simulated reference flights half came in within 0.6°, nine in ten within 1.8°, all but one in twenty within 4.6°.
+const FLOWN_SD_DEG: (f64, f64) = (2.0, 4.0);
 /// Share of approaches that are to something else: landed, and not.
 const ASTRAY: (f64, f64) = (0.002, 0.05);
 /// Share of briefings with each slip (common practice: seldom, not never).

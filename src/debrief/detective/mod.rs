@@ -7,18 +7,19 @@
 mod clues;
 mod dates;
 mod direction;
+pub(super) mod flown;
 mod heights;
 mod hypotheses;
 mod place;
 
 use self::clues::Altitudes;
 use self::heights::{Residuals, Written};
-use super::analyse::Analysis;
+use super::analyse::{Analysis, Told};
 use crate::briefing::{AirSource, Briefing, metar};
 use crate::flight_path::setting::AimSource;
 use crate::flight_path::vertical::PARKED_HEIGHT_M;
 use crate::geoid::geoid_separation_m;
-use crate::geomagnetism::variation_deg;
+use crate::geomagnetism::{decimal_year, variation_deg};
 use crate::reading::AltitudeDatum;
 
 /// Ground within this of the aim is on the same field, m.
@@ -26,8 +27,6 @@ const FIELD_RADIUS_M: f64 = 2500.0;
 /// Heights as written are doubted below this probability: where the aeroplane stood on the field, and
 /// where the track only flew over it.
 const HEIGHT_DOUBT: (f64, f64) = (0.05, 0.1);
-/// Seconds in a mean year.
-const YEAR_S: f64 = 365.2425 * 86_400.0;
 
 /// What the detective found, in words.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -39,14 +38,17 @@ pub struct Suspicions {
 }
 
 /// Everything that does not fit.
-pub fn suspicions(analysis: &Analysis, briefing: &Briefing) -> Suspicions {
+pub fn suspicions(analysis: &Analysis, attempts: &[Told]) -> Suspicions {
+    let briefing = &analysis.briefing;
     let mut out = Suspicions::default();
     let setting = &analysis.setting;
     let place = (setting.aim == AimSource::Briefing)
         .then(|| (setting.frame.latitude_deg(), setting.frame.longitude_deg()))
         .and_then(|aim| place::suspicion(&analysis.track, aim));
     let place_fits = place.is_none();
-    out.warnings.extend(place);
+    // of a runway of another airfield it was said where it was looked up
+    out.warnings
+        .extend(place.filter(|_| briefing.aim.runway.is_none()));
     if place_fits {
         let heights = of_heights(analysis, briefing);
         out.heights = heights.is_some();
@@ -57,8 +59,7 @@ pub fn suspicions(analysis: &Analysis, briefing: &Briefing) -> Suspicions {
     let (from_s, to_s) = analysis.path.mean.span_s();
     let covered = dates::Covered {
         recording_s: (start_s + from_s, start_s + to_s),
-        attempts_s: analysis
-            .attempts
+        attempts_s: attempts
             .iter()
             .map(|a| (start_s + a.candidate.start_s, start_s + a.candidate.end_s))
             .collect(),
@@ -78,7 +79,7 @@ fn of_direction(analysis: &Analysis, briefing: &Briefing) -> Option<String> {
     let variation_deg = variation_deg(
         setting.frame.latitude_deg(),
         setting.frame.longitude_deg(),
-        1970.0 + setting.utc_start_s / YEAR_S,
+        decimal_year(setting.utc_start_s),
     );
     direction::suspicion(&approaches, written_deg, variation_deg)
 }

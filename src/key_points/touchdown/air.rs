@@ -3,7 +3,7 @@
 use super::evidence::{
     APPROACH_SINK_MPS, HELD_CONTACT_MPS, HOLD_SINK_MPS, Setting, reduced, shared_columns,
 };
-use super::gaussian::{Form, Noise, SINK, form};
+use super::gaussian::{Factor, Form, Gram, Noise, SINK, effects, products};
 use super::rows::{Kind, Sample};
 use super::shapes::{FLARES, Flare, Motion, knots, step};
 
@@ -37,33 +37,55 @@ fn dragged(kind: Kind, m: Motion) -> f64 {
 pub(super) fn forms(rows: &[&Sample], setting: &Setting, tau_s: f64) -> Vec<(Flare, Form)> {
     let kappa = setting.kappa;
     let before: Vec<f64> = rows.iter().map(|s| tau_s - s.t_s + s.lag_s).collect();
-    let mut base = Noise::new(rows, tau_s);
-    for k in 0..knots(longest(&before)) {
-        base.add(rows, &before, |s, u| {
-            DRAG_WALK_MPS2 * dragged(s.kind, step(u, k as f64, 1.0))
+    let knots = knots(longest(&before));
+    let mut noise = Noise::new(rows, tau_s);
+    for k in 0..knots {
+        let drag = effects(rows, &before, |s, u| {
+            dragged(s.kind, step(u, k as f64, 1.0))
+        });
+        noise.add(DRAG_WALK_MPS2.powi(2), &drag);
+    }
+    let sinks: Vec<Vec<f64>> = (0..knots)
+        .map(|k| {
+            effects(rows, &before, |s, u| {
+                seen(s.kind, step(u, k as f64, 1.0), kappa)
+            })
+        })
+        .collect();
+    let base: Vec<[f64; BASE]> = rows
+        .iter()
+        .zip(&before)
+        .map(|(s, u)| {
+            let shared = shared_columns(s, -u);
+            std::array::from_fn(|c| match c {
+                0 => reduced(s, setting),
+                c => shared[c - 1],
+            })
+        })
+        .collect();
+    // flares that hold off alike share their noise; the longest first, so that from one to the next noise only grows
+    let (calm_variance, free_variance) = (SINK_WALK_MPS.0.powi(2), SINK_WALK_MPS.1.powi(2));
+    let mut calm = knots;
+    for sink in &sinks {
+        noise.add(calm_variance, sink);
+    }
+    let mut groups: Vec<Vec<(Flare, Form)>> = Vec::new();
+    for flares in FLARES.chunk_by(|a, b| calm_knots(a) == calm_knots(b)).rev() {
+        let now_calm = calm_knots(&flares[0]).min(calm);
+        for sink in &sinks[now_calm..calm] {
+            noise.add(free_variance - calm_variance, sink);
+        }
+        calm = now_calm;
+        groups.push(match noise.factor() {
+            Some(factor) => group_forms(flares, &factor, base.clone(), rows, &before, setting),
+            None => Vec::new(),
         });
     }
-    let mut out = Vec::with_capacity(FLARES.len());
-    let mut first = 0;
-    while first < FLARES.len() {
-        let calm = calm_knots(&FLARES[first]);
-        let group = FLARES[first..]
-            .iter()
-            .take_while(|f| calm_knots(f) == calm)
-            .count();
-        out.extend(group_forms(
-            &FLARES[first..first + group],
-            calm,
-            &base,
-            rows,
-            &before,
-            setting,
-            kappa,
-        ));
-        first += group;
-    }
-    out
+    groups.into_iter().rev().flatten().collect()
 }
+
+/// Columns that all flares have in common: the data, and the shared quantities but for the sink.
+const BASE: usize = 1 + SINK;
 
 /// The longest of the times before the contact, s.
 fn longest(before: &[f64]) -> f64 {
@@ -78,57 +100,42 @@ fn calm_knots(flare: &Flare) -> usize {
 /// Forms of flares that share their noise.
 fn group_forms(
     flares: &[Flare],
-    calm: usize,
-    base: &Noise,
+    factor: &Factor,
+    mut base: Vec<[f64; BASE]>,
     rows: &[&Sample],
     before: &[f64],
     setting: &Setting,
-    kappa: f64,
 ) -> Vec<(Flare, Form)> {
-    let mut noise = base.clone();
-    for k in 0..knots(longest(before)) {
-        let q = if k < calm {
-            SINK_WALK_MPS.0
-        } else {
-            SINK_WALK_MPS.1
-        };
-        noise.add(rows, before, |s, u| {
-            q * seen(s.kind, step(u, k as f64, 1.0), kappa)
-        });
-    }
-    let Some(factor) = noise.factor() else {
-        return Vec::new();
-    };
-    let white = |f: &dyn Fn(usize, &Sample) -> f64| {
-        factor.whitened(&mut rows.iter().enumerate().map(|(i, s)| f(i, s)))
-    };
-    let data = white(&|_, s| reduced(s, setting));
-    let mut shared: Vec<Vec<f64>> = (0..SINK)
-        .map(|j| white(&|i, s| shared_columns(s, -before[i])[j]))
-        .collect();
-    shared.push(Vec::new());
-    let mut out = Vec::with_capacity(flares.len());
-    for flare in flares {
-        let motions: Vec<[Motion; 3]> = before.iter().map(|u| flare.motions(*u)).collect();
-        let column = |j: usize| white(&|i, s| seen(s.kind, motions[i][j], kappa));
-        shared[SINK] = column(0);
-        let nominal = [
-            HELD_CONTACT_MPS.0,
-            HOLD_SINK_MPS.0,
-            setting.approach_sink_mps,
-        ];
-        let slope = white(&|i, s| match s.kind {
-            Kind::Position | Kind::Speed => (0..3)
-                .map(|j| nominal[j] * seen(s.kind, motions[i][j], kappa))
-                .sum(),
-            _ => 0.0,
-        });
-        let own = [column(1), column(2), slope];
-        let priors = [HOLD_SINK_MPS, APPROACH_SINK_MPS, (0.0, ENERGY_SLOPE_SD)];
-        out.push((
-            *flare,
-            form(&data, &shared, &own, &priors, factor.log_determinant),
-        ));
-    }
-    out
+    let kappa = setting.kappa;
+    factor.whiten(&mut base);
+    let mut gram = Gram::new();
+    gram.put((0, 0), &products(&base, &base));
+    let nominal = [
+        HELD_CONTACT_MPS.0,
+        HOLD_SINK_MPS.0,
+        setting.approach_sink_mps,
+    ];
+    let priors = [HOLD_SINK_MPS, APPROACH_SINK_MPS, (0.0, ENERGY_SLOPE_SD)];
+    flares
+        .iter()
+        .map(|flare| {
+            // contact sink, hold-off sink, approach sink, slope of the energy
+            let mut own: Vec<[f64; 4]> = rows
+                .iter()
+                .zip(before)
+                .map(|(s, u)| {
+                    let sinks = flare.motions(*u).map(|m| seen(s.kind, m, kappa));
+                    let slope = match s.kind {
+                        Kind::Position | Kind::Speed => (0..3).map(|j| nominal[j] * sinks[j]).sum(),
+                        _ => 0.0,
+                    };
+                    [sinks[0], sinks[1], sinks[2], slope]
+                })
+                .collect();
+            factor.whiten(&mut own);
+            gram.put((0, BASE), &products(&base, &own));
+            gram.put((BASE, BASE), &products(&own, &own));
+            (*flare, gram.form(&priors, factor.log_determinant))
+        })
+        .collect()
 }

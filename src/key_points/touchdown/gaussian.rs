@@ -1,6 +1,7 @@
 //! Gaussian evidence of one side of the contact, own nuisances integrated out.
 
 use super::rows::{Kind, Sample};
+use crate::linear_algebra::dot_slices;
 
 /// Shared quantities: position, speed, drag, bias GNSS, bias baro, speed lag, baro lag, contact sink.
 pub(super) const SHARED: usize = 8;
@@ -20,6 +21,17 @@ pub(super) struct Form {
     pub(super) lambda: [[f64; SHARED]; SHARED],
     pub(super) eta: [f64; SHARED],
     pub(super) constant: f64,
+}
+
+impl Form {
+    /// That of a side without rows.
+    pub(super) fn flat() -> Self {
+        Form {
+            lambda: [[0.0; SHARED]; SHARED],
+            eta: [0.0; SHARED],
+            constant: 0.0,
+        }
+    }
 }
 
 /// Noise covariance of one side.
@@ -63,30 +75,25 @@ impl Noise {
         Noise { n, covariance }
     }
 
-    /// Adds one independent standard normal source with the given effect on each row.
-    pub(super) fn add(
-        &mut self,
-        rows: &[&Sample],
-        since: &[f64],
-        effect: impl Fn(&Sample, f64) -> f64,
-    ) {
-        let e: Vec<f64> = rows.iter().zip(since).map(|(s, t)| effect(s, *t)).collect();
+    /// Adds one independent source of this variance with the given effect on each row.
+    pub(super) fn add(&mut self, variance: f64, effect: &[f64]) {
         for i in 0..self.n {
-            if e[i] != 0.0 {
+            let by = variance * effect[i];
+            if by != 0.0 {
                 let row = &mut self.covariance[i * self.n..=i * self.n + i];
-                for (c, ej) in row.iter_mut().zip(&e) {
-                    *c += e[i] * ej;
+                for (c, ej) in row.iter_mut().zip(effect) {
+                    *c += by * ej;
                 }
             }
         }
     }
 
-    pub(super) fn factor(self) -> Option<Factor> {
-        let (n, mut a) = (self.n, self.covariance);
+    pub(super) fn factor(&self) -> Option<Factor> {
+        let (n, mut a) = (self.n, self.covariance.clone());
         let mut log_determinant = 0.0;
         for i in 0..n {
             for j in 0..=i {
-                let dot = dot(&a[i * n..i * n + j], &a[j * n..j * n + j]);
+                let dot = dot_slices(&a[i * n..i * n + j], &a[j * n..j * n + j]);
                 let value = a[i * n + j] - dot;
                 if i == j {
                     if value.is_nan() || value <= 0.0 {
@@ -107,112 +114,144 @@ impl Noise {
     }
 }
 
+/// What each row shows of a source: one value a row.
+pub(super) fn effects(
+    rows: &[&Sample],
+    since: &[f64],
+    effect: impl Fn(&Sample, f64) -> f64,
+) -> Vec<f64> {
+    rows.iter().zip(since).map(|(s, t)| effect(s, *t)).collect()
+}
+
 impl Factor {
-    /// `L⁻¹ column`.
-    pub(super) fn whitened(&self, column: &mut dyn Iterator<Item = f64>) -> Vec<f64> {
-        let n = self.n;
-        let mut z: Vec<f64> = column.take(n).collect();
-        for i in 0..n {
-            let dot = dot(&self.lower[i * n..i * n + i], &z[..i]);
-            z[i] = (z[i] - dot) / self.lower[i * n + i];
+    /// `L⁻¹` times some columns, which lie side by side.
+    pub(super) fn whiten<const C: usize>(&self, columns: &mut [[f64; C]]) {
+        for i in 0..self.n {
+            let (done, rest) = columns.split_at_mut(i);
+            let value = &mut rest[0];
+            for (l, z) in self.lower[i * self.n..].iter().zip(done) {
+                for c in 0..C {
+                    value[c] -= l * z[c];
+                }
+            }
+            for v in value {
+                *v /= self.lower[i * self.n + i];
+            }
         }
-        z
     }
 }
 
-/// Dot product in four lanes: a plain sum may not be reordered, and so not be vectorised.
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut lanes = [0.0; 4];
-    let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
-    let rest: f64 = a4
-        .remainder()
-        .iter()
-        .zip(b4.remainder())
-        .map(|(x, y)| x * y)
-        .sum();
-    for (x, y) in a4.zip(b4) {
-        for i in 0..4 {
-            lanes[i] += x[i] * y[i];
+/// Products of columns that lie side by side with others.
+pub(super) fn products<const A: usize, const B: usize>(
+    a: &[[f64; A]],
+    b: &[[f64; B]],
+) -> [[f64; B]; A] {
+    let mut out = [[0.0; B]; A];
+    for (x, y) in a.iter().zip(b) {
+        for i in 0..A {
+            for j in 0..B {
+                out[i][j] += x[i] * y[j];
+            }
         }
     }
-    rest + (lanes[0] + lanes[1]) + (lanes[2] + lanes[3])
+    out
 }
 
-/// Log evidence of whitened data as a form in the shared quantities, own nuisances integrated out.
-pub(super) fn form(
-    data: &[f64],
-    shared: &[Vec<f64>],
-    own: &[Vec<f64>],
-    priors: &[(f64, f64)],
-    log_determinant: f64,
-) -> Form {
-    let mut residual = data.to_vec();
-    for (column, prior) in own.iter().zip(priors) {
-        for (r, c) in residual.iter_mut().zip(column) {
-            *r -= prior.0 * c;
-        }
+/// Columns of which products are kept: the data, the shared quantities, the own nuisances.
+const COLUMNS: usize = 1 + SHARED + OWN;
+
+/// Products of the whitened columns of one side with one another: the data first, then the shared quantities, then the
+/// own nuisances. Those of columns that many shapes have in common are worked out once.
+#[derive(Clone)]
+pub(super) struct Gram([[f64; COLUMNS]; COLUMNS]);
+
+impl Gram {
+    /// Nothing yet.
+    pub(super) fn new() -> Self {
+        Gram([[0.0; COLUMNS]; COLUMNS])
     }
-    let mut lambda = [[0.0; SHARED]; SHARED];
-    let mut eta = [0.0; SHARED];
-    for i in 0..SHARED {
-        for j in 0..=i {
-            lambda[i][j] = dot(&shared[i], &shared[j]);
-        }
-        eta[i] = dot(&shared[i], &residual);
-    }
-    let mut constant = -0.5 * (dot(&residual, &residual) + log_determinant);
-    // Own nuisances scaled to unit prior, then the Schur complement by their Cholesky factor.
-    let mut precision = [[0.0; OWN]; OWN];
-    let mut cross = [[0.0; SHARED]; OWN];
-    let mut pull = [0.0; OWN];
-    for a in 0..own.len() {
-        for b in 0..=a {
-            precision[a][b] = priors[a].1 * priors[b].1 * dot(&own[a], &own[b]);
-        }
-        precision[a][a] += 1.0;
-        for j in 0..SHARED {
-            cross[a][j] = priors[a].1 * dot(&own[a], &shared[j]);
-        }
-        pull[a] = priors[a].1 * dot(&own[a], &residual);
-    }
-    let mut lower = precision;
-    for a in 0..own.len() {
-        for b in 0..=a {
-            let mut value = lower[a][b];
-            for c in 0..b {
-                value -= lower[a][c] * lower[b][c];
+
+    /// Puts in the products of columns from `row` on with columns from `column` on.
+    pub(super) fn put<const A: usize, const B: usize>(
+        &mut self,
+        (row, column): (usize, usize),
+        products: &[[f64; B]; A],
+    ) {
+        for (i, products) in products.iter().enumerate() {
+            for (j, product) in products.iter().enumerate() {
+                self.0[row + i][column + j] = *product;
+                self.0[column + j][row + i] = *product;
             }
-            lower[a][b] = if a == b {
-                value.max(1e-12).sqrt()
-            } else {
-                value / lower[b][b]
-            };
         }
-        constant -= lower[a][a].ln();
-        for b in 0..a {
-            let l = lower[a][b];
-            for j in 0..SHARED {
-                cross[a][j] -= l * cross[b][j];
-            }
-            pull[a] -= l * pull[b];
-        }
-        for j in 0..SHARED {
-            cross[a][j] /= lower[a][a];
-        }
-        pull[a] /= lower[a][a];
     }
-    for a in 0..own.len() {
-        constant += 0.5 * pull[a] * pull[a];
+
+    /// Log evidence of the data as a form in the shared quantities, own nuisances with these priors integrated out.
+    pub(super) fn form(&self, priors: &[(f64, f64)], log_determinant: f64) -> Form {
+        let count = priors.len();
+        let own = |a: usize| &self.0[1 + SHARED + a];
+        let data = &self.0[0];
+        // the residual is the data less the own nuisances at their expected values
+        let with_residual = |products: &[f64; COLUMNS]| {
+            let expected = priors.iter().zip(&products[1 + SHARED..]);
+            products[0] - expected.map(|(prior, own)| prior.0 * own).sum::<f64>()
+        };
+        let mut square = with_residual(data);
+        for a in 0..count {
+            square -= priors[a].0 * with_residual(own(a));
+        }
+        let mut lambda = [[0.0; SHARED]; SHARED];
+        let mut eta = [0.0; SHARED];
         for i in 0..SHARED {
-            eta[i] -= cross[a][i] * pull[a];
-            for j in 0..=i {
-                lambda[i][j] -= cross[a][i] * cross[a][j];
+            lambda[i][..=i].copy_from_slice(&self.0[1 + i][1..=1 + i]);
+            eta[i] = with_residual(&self.0[1 + i]);
+        }
+        let mut constant = -0.5 * (square + log_determinant);
+        // Own nuisances scaled to unit prior, then the Schur complement by their Cholesky factor.
+        let mut lower = [[0.0; OWN]; OWN];
+        let mut cross = [[0.0; SHARED]; OWN];
+        let mut pull = [0.0; OWN];
+        let mut determinant = 1.0;
+        for a in 0..count {
+            for b in 0..=a {
+                let unit = if a == b { 1.0 } else { 0.0 };
+                let mut value = unit + priors[a].1 * priors[b].1 * own(a)[1 + SHARED + b];
+                for c in 0..b {
+                    value -= lower[a][c] * lower[b][c];
+                }
+                lower[a][b] = if a == b {
+                    value.max(1e-12).sqrt()
+                } else {
+                    value / lower[b][b]
+                };
+            }
+            determinant *= lower[a][a];
+            for j in 0..SHARED {
+                cross[a][j] = priors[a].1 * own(a)[1 + j];
+            }
+            pull[a] = priors[a].1 * with_residual(own(a));
+            for b in 0..a {
+                let l = lower[a][b];
+                for j in 0..SHARED {
+                    cross[a][j] -= l * cross[b][j];
+                }
+                pull[a] -= l * pull[b];
+            }
+            for j in 0..SHARED {
+                cross[a][j] /= lower[a][a];
+            }
+            pull[a] /= lower[a][a];
+            constant += 0.5 * pull[a] * pull[a];
+            for i in 0..SHARED {
+                eta[i] -= cross[a][i] * pull[a];
+                for j in 0..=i {
+                    lambda[i][j] -= cross[a][i] * cross[a][j];
+                }
             }
         }
-    }
-    Form {
-        lambda,
-        eta,
-        constant,
+        Form {
+            lambda,
+            eta,
+            constant: constant - determinant.ln(),
+        }
     }
 }

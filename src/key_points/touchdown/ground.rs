@@ -1,7 +1,7 @@
 //! Rows after the contact: perhaps a bounce, a quiet rollout, then brakes or power.
 
 use super::evidence::{Setting, reduced, shared_columns};
-use super::gaussian::{Form, Noise, SINK, form};
+use super::gaussian::{Factor, Form, Gram, Noise, SHARED, SINK, effects, products};
 use super::rows::{Kind, Sample};
 use super::shapes::{BOUNCES, Motion, QUIET, bounce, knots, lagged_powers, step};
 
@@ -94,90 +94,147 @@ fn remembered(s: &Sample, r_s: f64, kappa: f64) -> (f64, f64) {
     }
 }
 
+/// Columns that all bounces have in common: the data, the shared quantities, and four own nuisances (both changes of
+/// the drag, impact, arrest).
+const BASE: usize = 1 + SHARED + 4;
+
 /// Forms of all rollouts from the rows after the contact: length of the bounce, log prior, form.
 pub(super) fn forms(rows: &[&Sample], setting: &Setting, tau_s: f64) -> Vec<(f64, f64, Form)> {
-    let n = rows.len();
     let kappa = setting.kappa;
     let after: Vec<f64> = rows.iter().map(|s| s.t_s - tau_s).collect();
-    let base = Noise::new(rows, tau_s);
+    let smooth = Noise::new(rows, tau_s);
+    let knots = knots(after.iter().copied().fold(0.0, f64::max));
+    let brakes: Vec<Vec<f64>> = (0..knots)
+        .map(|k| effects(rows, &after, |s, r| braked(s, r, k as f64, 1.0)))
+        .collect();
+    let base: Vec<[f64; BASE]> = rows
+        .iter()
+        .zip(&after)
+        .map(|(s, r)| base_columns(s, *r, setting))
+        .collect();
+    // from the longest quiet rollout to the shortest: from one to the next noise only grows
+    let (quiet_variance, free_variance) = (ROLL_WALK_MPS2.0.powi(2), ROLL_WALK_MPS2.1.powi(2));
     let mut out = Vec::new();
     for hops in [false, true] {
-        let mut rough = base.clone();
+        let mut noise = smooth.clone();
         if hops {
             for k in 0..ROUGH_HOPS.0 {
                 let begin_s = f64::from(k) * ROUGH_HOPS.1;
-                rough.add(rows, &after, |s, r| {
-                    ROUGH_HOP_MPS
-                        * seen(
-                            s.kind,
-                            bounce(r, begin_s, 2.0 * ROUGH_HOPS.1, s.lag_s),
-                            kappa,
-                        )
+                let hop = effects(rows, &after, |s, r| {
+                    let hop = bounce(r, begin_s, 2.0 * ROUGH_HOPS.1, s.lag_s);
+                    seen(s.kind, hop, kappa)
                 });
+                noise.add(ROUGH_HOP_MPS.powi(2), &hop);
             }
         }
-        for (quiet_s, quiet_prior) in QUIET {
-            let mut noise = rough.clone();
-            for k in 0..knots(after.iter().copied().fold(0.0, f64::max)) {
-                let q = if (k as f64) < quiet_s {
-                    ROLL_WALK_MPS2.0
-                } else {
-                    ROLL_WALK_MPS2.1
-                };
-                noise.add(rows, &after, |s, r| q * braked(s, r, k as f64, 1.0));
-            }
-            let Some(factor) = noise.factor() else {
-                continue;
-            };
-            let white = |f: &dyn Fn(&Sample, f64) -> f64| {
-                factor.whitened(&mut rows.iter().zip(&after).map(|(s, r)| f(s, *r)))
-            };
-            let data = white(&|s, _| reduced(s, setting));
-            let at = |s: &Sample, r: f64| {
-                if s.kind == Kind::Speed {
-                    r - s.lag_s
-                } else {
-                    r
-                }
-            };
-            let mut shared: Vec<Vec<f64>> = (0..SINK)
-                .map(|j| white(&|s, r| shared_columns(s, at(s, r))[j]))
-                .collect();
-            shared.push(vec![0.0; n]);
-            let change = [0, 1].map(|i| white(&|s, r| braked(s, r, 0.0, DRAG_CHANGE_TIME_S[i])));
-            let impact = white(&|s, r| struck(s, r, 0.5));
-            let memory = white(&|s, r| remembered(s, r, kappa).0);
-            let arrest = white(&|s, r| remembered(s, r, kappa).1);
-            for (bounce_s, bounce_prior) in BOUNCES.into_iter().filter(|b| (b.0 > 0.0) == hops) {
-                let hop = |begin_s: f64, len_s: f64| {
-                    white(&|s, r| seen(s.kind, bounce(r, begin_s, len_s, s.lag_s), kappa))
-                };
-                let rebound = hop(GEAR_S, bounce_s);
-                let second = hop(GEAR_S + bounce_s, SECOND_BOUNCE * bounce_s);
-                shared[SINK] = (0..n)
-                    .map(|i| memory[i] + IMPACT_LOSS.0 * impact[i])
-                    .collect();
-                let [at_once, lowering] = change.clone();
-                let own = [
-                    at_once,
-                    lowering,
-                    impact.clone(),
-                    arrest.clone(),
-                    rebound,
-                    second,
-                ];
-                let priors = [
-                    DRAG_CHANGE_MPS2[0],
-                    DRAG_CHANGE_MPS2[1],
-                    (0.0, IMPACT_LOSS.1),
-                    ARREST_MPS2,
-                    rebound_mps(REBOUND_MPS2, bounce_s),
-                    rebound_mps(SECOND_REBOUND_MPS2, SECOND_BOUNCE * bounce_s),
-                ];
-                let f = form(&data, &shared, &own, &priors, factor.log_determinant);
-                out.push((bounce_s, (quiet_prior * bounce_prior).ln(), f));
-            }
+        for brake in &brakes {
+            noise.add(quiet_variance, brake);
         }
+        let bounces: Vec<Bounce> = BOUNCES
+            .into_iter()
+            .filter(|(bounce_s, _)| (*bounce_s > 0.0) == hops)
+            .map(|bounce| Bounce::new(bounce, rows, &after, kappa))
+            .collect();
+        let mut quiet_knots = knots;
+        let mut each: Vec<Vec<(f64, f64, Form)>> = Vec::new();
+        for (quiet_s, quiet_prior) in QUIET.into_iter().rev() {
+            // the knots at `quiet_s` and later
+            let now_quiet = (quiet_s.ceil() as usize).min(quiet_knots);
+            for brake in &brakes[now_quiet..quiet_knots] {
+                noise.add(free_variance - quiet_variance, brake);
+            }
+            quiet_knots = now_quiet;
+            each.push(match noise.factor() {
+                Some(factor) => quiet_forms(quiet_prior, &factor, base.clone(), &bounces),
+                None => Vec::new(),
+            });
+        }
+        out.extend(each.into_iter().rev().flatten());
     }
     out
+}
+
+/// The columns of one row that all bounces have in common.
+fn base_columns(s: &Sample, r_s: f64, setting: &Setting) -> [f64; BASE] {
+    let at_s = if s.kind == Kind::Speed {
+        r_s - s.lag_s
+    } else {
+        r_s
+    };
+    let shared = shared_columns(s, at_s);
+    let impact = struck(s, r_s, 0.5);
+    let (memory, arrest) = remembered(s, r_s, setting.kappa);
+    let own = [
+        memory + IMPACT_LOSS.0 * impact,
+        braked(s, r_s, 0.0, DRAG_CHANGE_TIME_S[0]),
+        braked(s, r_s, 0.0, DRAG_CHANGE_TIME_S[1]),
+        impact,
+        arrest,
+    ];
+    std::array::from_fn(|c| match c {
+        0 => reduced(s, setting),
+        c if c <= SINK => shared[c - 1],
+        c => own[c - 1 - SINK],
+    })
+}
+
+/// A bounce and the second one after it, as the rows show them.
+struct Bounce {
+    len_s: f64,
+    prior: f64,
+    shown: Vec<[f64; 2]>,
+}
+
+impl Bounce {
+    fn new((len_s, prior): (f64, f64), rows: &[&Sample], after: &[f64], kappa: f64) -> Self {
+        let shown = rows
+            .iter()
+            .zip(after)
+            .map(|(s, r)| {
+                let hop = |begin_s: f64, len_s: f64| {
+                    seen(s.kind, bounce(*r, begin_s, len_s, s.lag_s), kappa)
+                };
+                [
+                    hop(GEAR_S, len_s),
+                    hop(GEAR_S + len_s, SECOND_BOUNCE * len_s),
+                ]
+            })
+            .collect();
+        Bounce {
+            len_s,
+            prior,
+            shown,
+        }
+    }
+}
+
+/// Forms of the bounces under the noise of one quiet rollout.
+fn quiet_forms(
+    quiet_prior: f64,
+    factor: &Factor,
+    mut base: Vec<[f64; BASE]>,
+    bounces: &[Bounce],
+) -> Vec<(f64, f64, Form)> {
+    factor.whiten(&mut base);
+    let mut gram = Gram::new();
+    gram.put((0, 0), &products(&base, &base));
+    bounces
+        .iter()
+        .map(|bounce| {
+            let mut shown = bounce.shown.clone();
+            factor.whiten(&mut shown);
+            gram.put((0, BASE), &products(&base, &shown));
+            gram.put((BASE, BASE), &products(&shown, &shown));
+            let priors = [
+                DRAG_CHANGE_MPS2[0],
+                DRAG_CHANGE_MPS2[1],
+                (0.0, IMPACT_LOSS.1),
+                ARREST_MPS2,
+                rebound_mps(REBOUND_MPS2, bounce.len_s),
+                rebound_mps(SECOND_REBOUND_MPS2, SECOND_BOUNCE * bounce.len_s),
+            ];
+            let form = gram.form(&priors, factor.log_determinant);
+            (bounce.len_s, (quiet_prior * bounce.prior).ln(), form)
+        })
+        .collect()
 }

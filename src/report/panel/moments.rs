@@ -1,9 +1,7 @@
 //! The moments at which reach was lost or won, lettered, on a panel over time; and the band of the
 //! height in hand.
 
-use super::super::svg::{
-    Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, dense, text_width,
-};
+use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, dense, text_width};
 use super::super::words;
 use super::Subject;
 use super::time_axis::TimeFrame;
@@ -61,7 +59,10 @@ pub(super) fn marks(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_
     let small = frame.look.small;
     let (series, shown) = (&subject.attempt.series, subject.wording.ft());
     let mut placer = Placer::new(frame.plot);
-    let in_hand = series.height_in_hand_ft.iter().map(|h| h.unwrap_or(f64::NAN));
+    let in_hand = series
+        .height_in_hand_ft
+        .iter()
+        .map(|h| h.unwrap_or(f64::NAN));
     for list in [series.height_ft.clone(), in_hand.collect()] {
         let line: Vec<Point> = series
             .elapsed_s

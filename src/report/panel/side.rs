@@ -163,7 +163,11 @@ fn flown(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, baseline
         }
         let x = frame.time.at(*t);
         let foot = Point::new(x, frame.plot.bottom());
-        canvas.line(foot, Point::new(x, foot.y + 3.0), Stroke::new(Ink::Axis, 0.8));
+        canvas.line(
+            foot,
+            Point::new(x, foot.y + 3.0),
+            Stroke::new(Ink::Axis, 0.8),
+        );
         let number = number::number(next, usize::from(step < 1.0));
         canvas.text(Point::new(x, baseline), &number, muted);
         next += step;

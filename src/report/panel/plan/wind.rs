@@ -29,7 +29,11 @@ pub(super) fn along(
             let centre = Point::new(label.room.x + HALF, middle);
             arrow(canvas, centre, from, HALF);
             let at = Point::new(label.room.x + 2.0 * HALF + 3.0, middle + 0.35 * small);
-            canvas.text(at, &text, subject.look.small(Ink::Wind, Anchor::Start).halo());
+            canvas.text(
+                at,
+                &text,
+                subject.look.small(Ink::Wind, Anchor::Start).halo(),
+            );
         }
     }
 }
