@@ -177,7 +177,8 @@ pub fn side(canvas: &mut Canvas, area: Rect, debrief: &Debrief, look: Look, word
         plot.y,
     );
     grid(canvas, plot, look, time, value);
-    let mut placer = Placer::new(area);
+    // at the right there is room for the numbers, below there are the times
+    let mut placer = Placer::new(Rect::new(plot.x, plot.y, plot.w + 22.0, plot.h));
     for (i, (attempt, path)) in debrief.attempts.iter().zip(&paths).enumerate() {
         let line: Vec<Point> = path
             .iter()

@@ -1,7 +1,7 @@
 //! Side view: height above the aim against time.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, nice_step};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, nice_step, text_width};
 use super::super::usable;
 use super::marks::{end_s, shades};
 use super::time_axis::{self, Surroundings, TimeFrame};
@@ -75,7 +75,12 @@ pub fn draw(
         frame.key_points(canvas, subject.marks, true);
         moments::marks(canvas, frame, subject);
         frame.axes(canvas);
-        flown(canvas, frame, subject, area.bottom() - 2.0);
+        flown(
+            canvas,
+            frame,
+            subject,
+            Point::new(area.x, area.bottom() - 2.0),
+        );
         let mut names = Vec::new();
         if let Some((at_s, least)) = least.filter(|(_, h)| frame.value.holds(*h)) {
             canvas.disc(frame.at(at_s, least), 2.6, Ink::Paper, Ink::Wind);
@@ -130,7 +135,7 @@ fn in_hand_line(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, i
 }
 
 /// The way flown over the ground since the power reduction, in a row with ticks where each mile is full.
-fn flown(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, baseline: f64) {
+fn flown(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, from: Point) {
     let series = &subject.attempt.series;
     let unit = subject.wording.shown("NM", 0);
     let end = end_s(subject.attempt, subject.marks);
@@ -152,8 +157,8 @@ fn flown(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, baseline
     let small = frame.look.small;
     let muted = frame.look.small(Ink::Muted, Anchor::Middle);
     let text = format!("{} flown", unit.unit);
-    let from = Point::new(frame.plot.x - 4.0, baseline);
-    canvas.text(from, &text, muted.anchor(Anchor::End));
+    canvas.text(from, &text, muted.anchor(Anchor::Start));
+    let mut free = from.x + text_width(&text, small, false) + 4.0;
     let columns = ((frame.plot.w / (small * 3.0)) as usize).max(2);
     let step = nice_step(*whole, columns).max(0.1);
     let mut next = step;
@@ -169,7 +174,11 @@ fn flown(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, baseline
             Stroke::new(Ink::Axis, 0.8),
         );
         let number = number::number(next, usize::from(step < 1.0));
-        canvas.text(Point::new(x, baseline), &number, muted);
+        let half = 0.5 * text_width(&number, small, false);
+        if x - half > free {
+            canvas.text(Point::new(x, from.y), &number, muted);
+            free = x + half + 3.0;
+        }
         next += step;
     }
 }

@@ -8,6 +8,9 @@ use super::PlanFrame;
 /// Half the length of an arrow.
 const HALF: f64 = 6.0;
 
+/// The most arrows: more hide the way.
+const MOST: usize = 5;
+
 /// Arrows with their heights, where they hide nothing.
 pub(super) fn along(
     canvas: &mut Canvas,
@@ -16,7 +19,8 @@ pub(super) fn along(
     placer: &mut Placer,
 ) {
     let (small, shown) = (subject.look.small, subject.wording.ft());
-    for wind in subject.attempt.wind.iter().rev() {
+    let every = subject.attempt.wind.len().div_ceil(MOST).max(1);
+    for wind in subject.attempt.wind.iter().step_by(every) {
         let from = wind.from_deg_true.value().filter(|from| from.is_finite());
         let place = passed(subject, wind.height_ft).map(|(e, n)| frame.at(e, n));
         let (Some(from), Some(place)) = (from, place.filter(|p| frame.plot.holds(*p))) else {
