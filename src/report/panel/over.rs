@@ -139,10 +139,7 @@ pub fn side(canvas: &mut Canvas, area: Rect, debrief: &Debrief, look: Look, word
         "Height above the aim against time since the power reduction of each attempt, with its number at the end.",
     );
     let shown = wording.ft();
-    let title = format!(
-        "Height above the aim, {}, from each power reduction",
-        shown.unit
-    );
+    let title = format!("Heights above the aim, {}", shown.unit);
     canvas.text(
         Point::new(area.x, area.y + look.title),
         &title,
