@@ -92,8 +92,8 @@ fn of_folders(
         terminal.count(summary.recordings, flights.len());
     });
     terminal.end_count();
-    for line in &summary.failed {
-        terminal.tell(line);
+    for line in summary.failures() {
+        terminal.tell(&line);
     }
     exit.and(terminal.print_result(&summary.to_string()))
 }
