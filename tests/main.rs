@@ -4,6 +4,7 @@
 mod aim;
 mod architecture;
 mod cli;
+mod compatibility;
 mod coverage;
 mod detective;
 mod damaged;

@@ -19,6 +19,8 @@ mod stuck;
 pub use self::error::{CleanError, CleanProblem};
 pub use self::gaps::Gap;
 
+use std::ops::RangeInclusive;
+
 use crate::reading::{AltitudeDatum, Fix, Note, Notes, Recording};
 
 /// A recording without its defects.
@@ -137,9 +139,12 @@ pub fn clean(recording: &Recording) -> Result<CleanTrack, CleanError> {
     })
 }
 
+/// Times that a calendar has: the years 1 to 9999 (RFC 3339 writes years with four digits), s since 1970.
+const CALENDAR_S: RangeInclusive<f64> = -62_135_596_800.0..=253_402_300_799.0;
+
 /// Reading lets no others through; recordings made by hand might.
 fn is_usable(fix: &Fix) -> bool {
-    fix.utc_s.is_finite() && fix.latitude_deg.is_finite() && fix.longitude_deg.is_finite()
+    CALENDAR_S.contains(&fix.utc_s) && fix.latitude_deg.is_finite() && fix.longitude_deg.is_finite()
 }
 
 #[cfg(test)]

@@ -1,17 +1,26 @@
 //! The command line as typed. Nothing here touches the disk.
 
 use std::path::PathBuf;
+use std::sync::LazyLock;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::debrief::Options;
+use crate::debrief::document::METHOD;
 
 /// Says what was really flown in a practice forced landing, from the recording of it.
 #[derive(Debug, Parser)]
-#[command(name = "stillprop", version, arg_required_else_help = true, after_help = EXIT_STATUS)]
+#[command(name = "stillprop", version = version(), arg_required_else_help = true, after_help = EXIT_STATUS)]
 pub(super) struct Args {
     #[command(subcommand)]
     pub(super) command: Command,
+}
+
+/// The version of the program, and of the methods that figures rest on.
+fn version() -> &'static str {
+    static TEXT: LazyLock<String> =
+        LazyLock::new(|| format!("{}, methods of version {METHOD}", env!("CARGO_PKG_VERSION")));
+    &TEXT
 }
 
 const EXIT_STATUS: &str = "\

@@ -73,7 +73,7 @@ fn text(args: &BriefArgs, flight: &Flight) -> Result<String, Vec<Diagnostic>> {
 }
 
 fn check_free(path: &Path, force: bool) -> Result<(), Diagnostic> {
-    if path.exists() && !force {
+    if files::is_there(path) && !force {
         return Err(
             Diagnostic::error(format!("{}: is there already", path.display())).with_help(
                 "name another file with `--out`, print it with `--out -`, or replace it with `--force`",

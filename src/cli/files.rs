@@ -11,8 +11,8 @@ use crate::airfields::Airfields;
 use crate::briefing::spelling::nearest;
 use crate::reading::ColumnMap;
 
-/// The largest recording read, MiB: ten days at 10 Hz are less.
-const LARGEST_RECORDING_MIB: u64 = 512;
+/// The largest recording read, MiB: a day at 10 Hz is less.
+const LARGEST_RECORDING_MIB: u64 = 100;
 /// The largest text file read, MiB: a briefing is a page.
 const LARGEST_TEXT_MIB: u64 = 1;
 
@@ -31,10 +31,62 @@ pub(super) fn read_flight(flight: &Flight) -> Result<Vec<u8>, Diagnostic> {
                     )),
                 );
             }
-            let file = File::open(path).map_err(|error| cannot_open(path, &error))?;
+            let file = open(path)?;
             read_at_most(file, LARGEST_RECORDING_MIB, &flight.shown)
         }
     }
+}
+
+/// Opens a file that ends: not a device, nor a pipe that nobody may ever write to.
+fn open(path: &Path) -> Result<File, Diagnostic> {
+    let metadata = fs::metadata(path).map_err(|error| cannot_open(path, &error))?;
+    if let Some(kind) = endless(&metadata)
+        && !is_handed_over(path)
+    {
+        let shown = path.display();
+        return Err(
+            Diagnostic::error(format!("{shown}: is {kind}, expected a file")).with_help(format!(
+                "to read what comes from it, give it as standard input: `stillprop debrief - < {shown}`"
+            )),
+        );
+    }
+    File::open(path).map_err(|error| cannot_open(path, &error))
+}
+
+/// What `metadata` is of, where reading it may have no end.
+#[cfg(unix)]
+fn endless(metadata: &fs::Metadata) -> Option<&'static str> {
+    use std::os::unix::fs::FileTypeExt;
+    let kind = metadata.file_type();
+    if kind.is_fifo() {
+        Some("a pipe")
+    } else if kind.is_char_device() || kind.is_block_device() {
+        Some("a device")
+    } else if kind.is_socket() {
+        Some("a socket")
+    } else {
+        None
+    }
+}
+
+/// What `metadata` is of, where reading it may have no end.
+#[cfg(not(unix))]
+fn endless(_metadata: &fs::Metadata) -> Option<&'static str> {
+    None
+}
+
+/// Whether the shell opened it already, as it does for `<(gunzip -c flight.igc.gz)`.
+fn is_handed_over(path: &Path) -> bool {
+    path == Path::new("/dev/stdin")
+        || ["/dev/fd", "/proc/self/fd"]
+            .iter()
+            .any(|folder| path.parent() == Some(Path::new(folder)))
+}
+
+/// Whether there is anything of that name, be it a link that leads nowhere: what is there is read or
+/// told, never passed over.
+pub(super) fn is_there(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok()
 }
 
 /// A briefing or a column map.
@@ -45,8 +97,7 @@ pub(super) fn read_text(path: &Path) -> Result<String, Diagnostic> {
             "{shown}: is a folder, expected a TOML file"
         )));
     }
-    let file = File::open(path).map_err(|error| cannot_open(path, &error))?;
-    let bytes = read_at_most(file, LARGEST_TEXT_MIB, &shown)?;
+    let bytes = read_at_most(open(path)?, LARGEST_TEXT_MIB, &shown)?;
     String::from_utf8(bytes).map_err(|error| {
         let readable = &error.as_bytes()[..error.utf8_error().valid_up_to()];
         let line = readable.split(|&byte| byte == b'\n').count();

@@ -70,7 +70,9 @@ pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> O
     panic::catch_unwind(AssertUnwindSafe(|| {
         let mut outcome = Outcome::default();
         match gather(flight, common, &plan.overrides) {
-            Ok(gathered) => debrief_gathered(&gathered, flight, common, plan, &mut outcome),
+            Ok(mut gathered) => {
+                debrief_gathered(&mut gathered, flight, common, plan, &mut outcome);
+            }
             Err(problems) => outcome.fail(problems),
         }
         outcome
@@ -85,8 +87,8 @@ pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> O
 /// The document of one recording with the briefing beside it; nothing is written.
 pub(super) fn document_alone(flight: &Flight, common: &Common) -> Result<Debrief, Vec<Diagnostic>> {
     panic::catch_unwind(AssertUnwindSafe(|| {
-        let gathered = gather(flight, common, &Overrides::default())?;
-        document(&gathered, flight, common)
+        let mut gathered = gather(flight, common, &Overrides::default())?;
+        document(&mut gathered, flight, common)
     }))
     .unwrap_or_else(|payload| Err(vec![defect(flight, payload.as_ref())]))
 }
@@ -99,7 +101,7 @@ struct Gathered {
 }
 
 fn debrief_gathered(
-    gathered: &Gathered,
+    gathered: &mut Gathered,
     flight: &Flight,
     common: &Common,
     plan: &DebriefPlan,
@@ -158,7 +160,7 @@ fn gather(
     let mut briefing = briefing
         .overridden_by(overrides)
         .map_err(|error| briefing_errors(&error))?;
-    if let Some(path) = flight.events_beside().filter(|path| path.exists()) {
+    if let Some(path) = flight.events_beside().filter(|path| files::is_there(path)) {
         let text = files::read_text(&path).map_err(|problem| vec![problem])?;
         let events = briefing::parse_events(&text, &path.display().to_string())
             .map_err(|error| briefing_errors(&error))?;
@@ -172,7 +174,7 @@ fn gather(
 }
 
 fn document(
-    gathered: &Gathered,
+    gathered: &mut Gathered,
     flight: &Flight,
     common: &Common,
 ) -> Result<Debrief, Vec<Diagnostic>> {
@@ -182,6 +184,8 @@ fn document(
             vec![Diagnostic::error(error.to_string())]
         },
     )?;
+    // a long recording is many megabytes, and has been read
+    gathered.bytes = Vec::new();
     debrief::debrief_among(
         &recording,
         &gathered.briefing,
@@ -223,7 +227,7 @@ fn all_there(flight: &Flight, plan: &DebriefPlan, folder: &Path, attempts: usize
 
 fn briefing_beside(flight: &Flight) -> Result<Briefing, Vec<Diagnostic>> {
     match flight.briefing_beside() {
-        Some(path) if path.exists() => read_briefing(&path),
+        Some(path) if files::is_there(&path) => read_briefing(&path),
         _ => Ok(Briefing::default()),
     }
 }

@@ -1,6 +1,7 @@
 //! What the command line means. Nothing here touches the disk.
 
 use std::collections::BTreeMap;
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use jiff::tz::{Offset, TimeZone};
@@ -258,7 +259,13 @@ impl Flight {
     fn beside(&self, ending: &str) -> Option<PathBuf> {
         match &self.source {
             Source::StandardInput => None,
-            Source::File(path) => Some(path.with_file_name(format!("{}.{ending}", self.stem))),
+            Source::File(path) => {
+                // The name as it is: it need not be text.
+                let mut name = stem_of_path(path);
+                name.push(".");
+                name.push(ending);
+                Some(path.with_file_name(name))
+            }
         }
     }
 }
@@ -267,6 +274,20 @@ impl Flight {
 fn stem(file_name: &str) -> &str {
     let unpacked = strip_extension(file_name, |extension| extension.eq_ignore_ascii_case("gz"));
     strip_extension(unpacked, |_| true)
+}
+
+/// The same of a name that need not be text.
+fn stem_of_path(path: &Path) -> OsString {
+    let is_packed = path
+        .extension()
+        .is_some_and(|extension| extension.eq_ignore_ascii_case("gz"));
+    let unpacked = if is_packed {
+        path.file_stem()
+    } else {
+        path.file_name()
+    };
+    let unpacked = Path::new(unpacked.unwrap_or_default());
+    unpacked.file_stem().unwrap_or_default().to_owned()
 }
 
 fn strip_extension(name: &str, of: impl Fn(&str) -> bool) -> &str {
@@ -384,6 +405,7 @@ mod tests {
             (".igc", ".igc"),
         ] {
             assert_eq!(stem(file_name), expected, "{file_name}");
+            assert_eq!(stem_of_path(Path::new(file_name)), expected, "{file_name}");
         }
     }
 

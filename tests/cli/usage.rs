@@ -24,6 +24,17 @@ fn help_and_version_go_to_standard_output() {
 }
 
 #[test]
+fn the_version_names_that_of_the_methods() {
+    let said = Folder::new("version").run(&["--version"]);
+    let method = stillprop::debrief::document::METHOD;
+    let version = env!("CARGO_PKG_VERSION");
+    assert_eq!(
+        said.stdout,
+        format!("stillprop {version}, methods of version {method}\n")
+    );
+}
+
+#[test]
 fn nothing_at_all_shows_the_help_and_is_wrong_usage() {
     let said = Folder::new("nothing").run(&[]);
     assert!(said.stderr.contains("Usage: stillprop"), "{}", said.stderr);

@@ -7,7 +7,7 @@ use stillprop::debrief::document::Debrief;
 use stillprop::report::{self, SheetOptions, exchange};
 
 /// All that is wrong with `debrief`, one line each, with the path of the value.
-pub fn faults(debrief: &Debrief) -> Vec<String> {
+pub(crate) fn faults(debrief: &Debrief) -> Vec<String> {
     let mut faults = Vec::new();
     match serde_json::to_value(debrief) {
         Ok(value) => {
@@ -39,7 +39,7 @@ pub fn faults(debrief: &Debrief) -> Vec<String> {
 }
 
 /// Makes every report of `debrief`; what is wrong with them.
-pub fn report_faults(debrief: &Debrief) -> Vec<String> {
+pub(crate) fn report_faults(debrief: &Debrief) -> Vec<String> {
     let mut texts = vec![
         ("document", report::document_json(debrief)),
         ("page", report::page_html(debrief)),

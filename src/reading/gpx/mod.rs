@@ -235,7 +235,11 @@ impl<'a> Walk<'a, '_> {
     }
 
     fn attribute_note(&mut self, element: &BytesStart<'_>, attribute: &str, label: &str) {
-        if let Ok(Some(found)) = element.try_get_attribute(attribute) {
+        // Each is held against all before it where they are checked: unchecked, and not without end.
+        const MOST: usize = 256;
+        let mut attributes = element.attributes();
+        let mut found = attributes.with_checks(false).take(MOST).flatten();
+        if let Some(found) = found.find(|a| a.key.as_ref() == attribute) {
             self.collector.say(label, &found.value);
         }
     }

@@ -1,0 +1,6 @@
+//! Bytes that may be a GPX document, read and cleaned.
+#![no_main]
+
+mod reading;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| reading::check(bytes, "fuzzed.gpx"));
