@@ -27,9 +27,40 @@ pub fn found(probabilities: &[Option<f64>]) -> Vec<bool> {
     out
 }
 
+/// Which of two-sided `p_values` are findings, by the rule of Benjamini and Hochberg (1995, J. R. Statist. Soc. B 57,
+/// 289–300; memory): the share of false ones among them is expected to be at most [`FALSE_SHARE`].
+pub fn found_by_p_values(p_values: &[Option<f64>]) -> Vec<bool> {
+    let mut known: Vec<f64> = p_values.iter().flatten().copied().collect();
+    known.sort_by(f64::total_cmp);
+    let n = known.len() as f64;
+    let limit = known
+        .iter()
+        .enumerate()
+        .filter(|(i, p)| **p <= FALSE_SHARE * (*i + 1) as f64 / n)
+        .map(|(_, p)| *p)
+        .fold(f64::NEG_INFINITY, f64::max);
+    p_values
+        .iter()
+        .map(|p| p.is_some_and(|p| p <= limit))
+        .collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn p_values_by_the_example_of_the_paper() {
+        // Benjamini and Hochberg, section 3.3: of 15 hypotheses at 0.05 the first four are rejected (memory)
+        let p = [
+            0.0001, 0.0004, 0.0019, 0.0095, 0.0201, 0.0278, 0.0298, 0.0344, 0.0459, 0.3240, 0.4262,
+            0.5719, 0.6528, 0.7590, 1.0,
+        ];
+        let found = found_by_p_values(&p.map(Some));
+        assert_eq!(found.iter().filter(|f| **f).count(), 4);
+        assert!(found[..4].iter().all(|f| *f));
+        assert_eq!(found_by_p_values(&[None, Some(0.04)]), [false, true]);
+    }
 
     #[test]
     fn sure_ones_do_not_carry_doubtful_ones_along() {

@@ -90,8 +90,8 @@ fn of_folders(
         summary.add(outcome);
         exit = exit.and(outcome.exit());
     });
-    for line in &summary.failed {
-        terminal.tell(line);
+    for line in summary.failures() {
+        terminal.tell(&line);
     }
     exit.and(terminal.print_result(&summary.to_string()))
 }

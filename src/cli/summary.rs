@@ -14,8 +14,9 @@ pub(super) struct Summary {
     without_attempt: usize,
     attempts: usize,
     warnings: usize,
-    /// The first error of each recording that failed.
-    pub(super) failed: Vec<Diagnostic>,
+    failures: usize,
+    /// First errors of the recordings that failed, in the order met, and how often each.
+    failed: Vec<(String, usize)>,
 }
 
 impl Summary {
@@ -26,8 +27,12 @@ impl Summary {
             // one line each: what else there is to say stands where the recording is debriefed alone
             if let Some(first) = of(Level::Error).next() {
                 let text = first.text.lines().next().unwrap_or_default();
-                self.failed.push(Diagnostic::error(text));
+                match self.failed.iter_mut().find(|(told, _)| told == text) {
+                    Some((_, times)) => *times += 1,
+                    None => self.failed.push((text.to_owned(), 1)),
+                }
             }
+            self.failures += 1;
             return;
         }
         if outcome.unchanged {
@@ -38,6 +43,18 @@ impl Summary {
         self.attempts += outcome.attempts;
         self.without_attempt += usize::from(outcome.without_attempt);
         self.warnings += of(Level::Warning).count();
+    }
+}
+
+impl Summary {
+    /// A line for each recording that failed; one for all that failed for the same reason.
+    pub(super) fn failures(&self) -> impl Iterator<Item = Diagnostic> {
+        self.failed.iter().map(|(text, times)| {
+            Diagnostic::error(match times {
+                1 => text.clone(),
+                n => format!("{text} ({n} recordings)"),
+            })
+        })
     }
 }
 
@@ -52,8 +69,8 @@ impl fmt::Display for Summary {
                 self.unchanged
             )?;
         }
-        if !self.failed.is_empty() {
-            writeln!(f, "  {:>6} could not be debriefed", self.failed.len())?;
+        if self.failures > 0 {
+            writeln!(f, "  {:>6} could not be debriefed", self.failures)?;
         }
         writeln!(
             f,

