@@ -3,8 +3,10 @@
 
     scripts/floors.py            prints the table that docs/method.md holds
     scripts/floors.py --detail   the fit of the receivers' wander, and each recording's ground
+    scripts/floors.py --program target/release/stillprop
+                                 what the program has beside the floors (a minute of processor time)
 
-Python 3.11, standard library only. Nothing of the debrief is used: what is compared is the truth in
+Python 3.11, standard library only. The floors use nothing of the debrief: what is compared is the truth in
 tests/reference-flights and what the recorders wrote.
 
 1. Wander of receivers. e = recorded satellite altitude - true height, over all recordings without
@@ -15,7 +17,7 @@ tests/reference-flights and what the recorders wrote.
 3. A descent rate over a glide of L seconds that loses H metres cannot be known better than
    s sqrt(2 (1 - exp(-L / T))) / H.
 4. Sink through the air: what the mean vertical motion of the air over the glide is worth, which no
-   recorder of positions sees.
+   recorder of positions sees, as a share of the sink.
 
 The glide is taken from when best glide was held until 30 s before the end of the attempt.
 """
@@ -24,15 +26,19 @@ import bisect
 import csv
 import gzip
 import io
+import json
 import math
 import pathlib
 import re
+import subprocess
 import sys
 import tomllib
 from datetime import datetime, timedelta
 
 FOLDER = pathlib.Path(__file__).resolve().parent.parent / "tests" / "reference-flights"
 M_PER_FT = 0.3048
+MPS_PER_KT = 1852 / 3600
+G0_MPS2 = 9.80665
 ROLLING_MPS = 11.0
 NEAR_AIM_M = 2500.0
 M_PER_DEG = 111_195.0
@@ -87,6 +93,73 @@ def main():
         print(f"| height at {name}, no pressure altitude | {rms(values) / M_PER_FT:.1f} ft | {len(values)} |")
     print(f"| descent rate, no pressure altitude | {rms(rates):.1f} % | {len(rates)} |")
     print(f"| sink through the air, any recorder | {rms(sinks):.1f} % | {len(sinks)} |")
+    if "--program" in sys.argv[1:]:
+        program(sys.argv[sys.argv.index("--program") + 1], flights)
+
+
+def program(path, flights):
+    """Errors of the program: heights also against the truth at the instant it names itself."""
+    errors, worst = {}, {}
+
+    def put(name, error, r, number):
+        errors.setdefault(name, []).append(error)
+        worst.setdefault(name, []).append((abs(error), error, f"{r.name} attempt {number}"))
+
+    for r in (r for flight in flights for r in flight.recordings):
+        flight = r.flight
+        run = subprocess.run(
+            [path, "debrief", r.path, "--format", "json", "--out", "-"], capture_output=True, text=True
+        )
+        document = json.loads(run.stdout) if run.stdout else {"attempts": []}
+        zero_s = r.late_s
+        for b in document["attempts"]:
+            points = {k["kind"]: k for k in b["key_points"]}
+            start_s = seconds(points["power_reduction"]["utc"], flight) - zero_s
+            near = [a for a in flight.attempts if abs(a["power_reduction_s"] - start_s) < 60]
+            if not near:
+                worst.setdefault("false attempt", []).append((0, start_s, f"{r.name} at {start_s:.0f} s"))
+                continue
+            true = near[0]
+            measures = {k: v.get("value") for k, v in b["measures"].items()}
+            reduction = measures.get("power_reduction_height_ft")
+            put("power reduction time, s", start_s - true["power_reduction_s"], r, b["number"])
+            if reduction is not None and not r.has_pressure:
+                own_m = flight.at(start_s)
+                put("power reduction height, ft", reduction - true["power_reduction_height_ft"], r, b["number"])
+                if own_m is not None:
+                    put("the same at its own instant, ft", reduction - own_m / M_PER_FT, r, b["number"])
+            for key in ("abeam", "go_around"):
+                value = measures.get(f"{key}_height_ft")
+                if value is not None and key in true and not r.has_pressure:
+                    put(f"{key} height, ft", value - true[key]["height_ft"], r, b["number"])
+            steady = b.get("steady_glide")
+            cas = measures.get("glide_cas_mean_kt")
+            if steady and cas is not None:
+                from_s, to_s = (seconds({"value": steady[k]}, flight) - zero_s for k in ("from_utc", "to_utc"))
+                within = [m for m in flight.motion if from_s <= m[0] <= to_s]
+                if len(within) > 2:
+                    glide = Glide(within)
+                    put("mean airspeed of the glide, kt", cas - glide.cas_mps / MPS_PER_KT, r, b["number"])
+                    sink, descent = measures.get("air_sink_rate_fpm"), measures.get("descent_rate_fpm")
+                    rate_mps = glide.lost_m / glide.length_s
+                    if descent is not None and not r.has_pressure:
+                        put("descent rate, %", 100 * (descent * M_PER_FT / 60 / rate_mps - 1), r, b["number"])
+                    if sink is not None:
+                        share = sink * M_PER_FT / 60 / glide.sink_in_air_mps - 1
+                        put("sink through the air, all recorders, %", 100 * share, r, b["number"])
+    print()
+    print("| the program, without pressure altitude where not said | rms | median | greatest | n |")
+    print("|---|---|---|---|---|")
+    for name, values in errors.items():
+        sizes = sorted(abs(v) for v in values)
+        print(f"| {name} | {rms(values):.1f} | {sizes[len(sizes) // 2]:.1f} | {sizes[-1]:.1f} | {len(values)} |")
+    if "--detail" in sys.argv[1:]:
+        for name, values in worst.items():
+            print(name, *(f"  {e:8.1f} {where}" for _, e, where in sorted(values)[-6:]), sep="\n")
+
+
+def seconds(known, flight):
+    return (datetime.fromisoformat(known["value"]) - flight.start).total_seconds()
 
 
 class Flight:
@@ -122,18 +195,22 @@ class Glide:
     """Means over a stretch of the true motion."""
 
     def __init__(self, within):
-        (t0, h0, _), (t1, h1, _) = within[0], within[-1]
+        (t0, h0, *_), (t1, h1, *_) = within[0], within[-1]
         self.length_s = t1 - t0
+        self.cas_mps = sum(m[3] for m in within) / len(within)
         self.lost_m = h0 - h1
-        self.sink_in_air_mps = sum(m[2] for m in within) / len(within)
-        self.vertical_air_mps = self.sink_in_air_mps - self.lost_m / self.length_s
+        sink_mps = sum(m[2] for m in within) / len(within)
+        self.vertical_air_mps = sink_mps - self.lost_m / self.length_s
+        # what the aeroplane costs in height, height traded for speed taken out
+        squares = [m[4] ** 2 for m in within]
+        self.sink_in_air_mps = sink_mps - (squares[-1] - squares[0]) / (2 * G0_MPS2 * self.length_s)
 
 
 class Recording:
     """Satellite altitudes of one recorder, and when it was on the ground near the aim."""
 
     def __init__(self, path, about, flight):
-        self.name = path.name
+        self.name, self.path = path.name, path
         self.flight = flight
         self.late_s = about["stamps_late_s"]
         self.span_s = (about["first_fix_s"], about["last_fix_s"])
@@ -177,12 +254,15 @@ class Recording:
 
 
 def motion(path):
-    """Seconds, height above the aim in m, sink through the air in m/s (a file of differences)."""
+    """Seconds; height above the aim, m; sink through the air, calibrated and true airspeed, m/s."""
     lines = gzip.decompress(path.read_bytes()).decode().splitlines()[1:]
     values, out = [0] * 8, []
     for line in lines:
+        # a file of differences
         values = [a + int(b) for a, b in zip(values, line.split(","))]
-        out.append((values[0] / 1e3, values[1] / 1e3, values[6] / 1e3))
+        time, height, north, east, wind_north, wind_east, sink, cas = (v / 1e3 for v in values)
+        tas = math.hypot(north - wind_north, east - wind_east, sink)
+        out.append((time, height, sink, cas, tas))
     return out
 
 

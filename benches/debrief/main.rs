@@ -105,7 +105,7 @@ fn milliseconds(seconds: f64) -> String {
 fn smoothed(track: &CleanTrack, recording: &Recording) -> usize {
     let setting = Setting::new(track, &the_briefing(), recording.format, None)
         .expect("the briefing fits the recording");
-    flight_path::estimate(track, &setting, &[])
+    flight_path::estimate(track, &setting)
         .mean
         .points
         .len()

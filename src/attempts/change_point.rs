@@ -10,7 +10,7 @@
 
 use super::levels::Levels;
 use super::power::AirMotion;
-use crate::air::noise_chain::{Block, ChainNoise, LANES, blocks, whiten};
+use super::step_columns::{Columns, Ramp, RampAndTail, RawColumns};
 use crate::flight_path::StepResponse;
 use crate::linear_algebra::dot_slices;
 use crate::random::Draws;
@@ -50,7 +50,7 @@ const TWO_STEP_RAMP_S: f64 = 1.8;
 /// Prior odds of two steps against one.
 const TWO_STEP_ODDS: f64 = 0.1;
 /// Spacing of the candidates, s.
-const SPACING_S: f64 = 0.2;
+pub(super) const SPACING_S: f64 = 0.2;
 /// Noise tried, with equal odds: vertical air, m/s (calm, lively, rough), and what the smoothing leaves,
 /// m/s and s (a good recorder, a coarse one, one whose speed jumps).
 const NOISES: [(f64, (f64, f64)); 5] = [
@@ -60,12 +60,6 @@ const NOISES: [(f64, (f64, f64)); 5] = [
     (0.8, (1.8, 1.5)),
     (0.8, (3.5, 2.0)),
 ];
-/// Correlation time of the vertical air, s.
-const SLOW_CORRELATION_S: f64 = 4.0;
-/// Samples of the power this far from their neighbours' median are a jump of the recorder's, m/s.
-const JUMP_MPS: f64 = 2.5;
-/// Neighbours on either side.
-const NEIGHBOURS: usize = 5;
 
 /// Instants at which steps must be answered for [`posterior`] under `expected`, s.
 pub fn steps_s(expected: &Expectation) -> Vec<f64> {
@@ -120,157 +114,7 @@ pub fn posterior(
     Some(ChangePoint { time_s, weight })
 }
 
-/// What each step, and the tail after it, would show of itself; then a level, and the power. By rows, for whitening.
-struct RawColumns {
-    t_s: Vec<f64>,
-    rows: Vec<Block>,
-    blocks: usize,
-    steps: usize,
-    tails: usize,
-}
-
-impl RawColumns {
-    fn new(used: &[&AirMotion], response: &StepResponse, with_tails: bool) -> Self {
-        let steps = response.shown.len();
-        let tails = if with_tails { steps } else { 0 };
-        let blocks = blocks(steps + tails + 2);
-        let mut rows = vec![[0.0; LANES]; blocks * used.len()];
-        let power = without_jumps(used);
-        for (k, row) in rows.chunks_exact_mut(blocks).enumerate() {
-            let between = Between::of(&response.t_s, used[k].t_s);
-            let mut put = |column: usize, value: f64| row[column / LANES][column % LANES] = value;
-            for (i, shown) in response.shown.iter().enumerate() {
-                let value = between.of_values(shown);
-                put(i, value);
-                if with_tails {
-                    put(steps + i, value * used[k].shape_mps);
-                }
-            }
-            put(steps + tails, 1.0);
-            put(steps + tails + 1, power[k]);
-        }
-        RawColumns {
-            t_s: used.iter().map(|a| a.t_s).collect(),
-            rows,
-            blocks,
-            steps,
-            tails,
-        }
-    }
-}
-
-/// Whitened columns under one noise; whitening is linear, so those of a ramp are
-/// means of those of its steps.
-struct Columns {
-    /// First step, s.
-    from_s: f64,
-    /// Running sums over the steps: of the steps, and of the tails after them.
-    steps: Vec<Vec<f64>>,
-    tails: Vec<Vec<f64>>,
-    one: Vec<f64>,
-    data: Vec<f64>,
-    /// Products of `one` and `data` with themselves and each other.
-    one_one: f64,
-    one_data: f64,
-    data_data: f64,
-    /// Sum of the logarithms of the innovation variances.
-    log_variance: f64,
-}
-
-/// A whitened ramp, or the tail after one, with its products with itself, the level and the power.
-struct Ramp {
-    shown: Vec<f64>,
-    own: f64,
-    one: f64,
-    data: f64,
-}
-
-/// A ramp with the tail after it, where there is one, and the product of the two.
-struct RampAndTail {
-    ramp: Ramp,
-    tail: Option<(Ramp, f64)>,
-}
-
 impl Columns {
-    fn new(raw: &RawColumns, (slow_mps, fast): (f64, (f64, f64)), from_s: f64) -> Self {
-        let noise = ChainNoise {
-            smooth: (0.0, 1.0),
-            slow: (slow_mps, SLOW_CORRELATION_S),
-            fast,
-            white_mps: 0.3,
-            drift_m2ps3: 0.0,
-            drift_start_m2ps2: 0.0,
-        };
-        let count = raw.t_s.len();
-        let sums = |of: usize| vec![vec![0.0; count]; if of > 0 { of + 1 } else { 0 }];
-        let (mut steps, mut tails) = (sums(raw.steps), sums(raw.tails));
-        let (mut one, mut data) = (Vec::with_capacity(count), Vec::with_capacity(count));
-        let heading = vec![[0.0; 2]; count];
-        let rows = (&raw.rows[..], raw.blocks);
-        let log_variance = whiten(&noise, &raw.t_s, &heading, rows, |row| {
-            let at = |column: usize| row[column / LANES][column % LANES];
-            let k = one.len();
-            for (first, sums) in [(0, &mut steps), (raw.steps, &mut tails)] {
-                let mut sum = 0.0;
-                for (i, sums) in sums.iter_mut().skip(1).enumerate() {
-                    sum += at(first + i);
-                    sums[k] = sum;
-                }
-            }
-            one.push(at(raw.steps + raw.tails));
-            data.push(at(raw.steps + raw.tails + 1));
-        });
-        Columns {
-            from_s,
-            steps,
-            tails,
-            one_one: dot_slices(&one, &one),
-            one_data: dot_slices(&one, &data),
-            data_data: dot_slices(&data, &data),
-            one,
-            data,
-            log_variance,
-        }
-    }
-
-    /// Steps, by their running sums, from the first to before the second of two indices.
-    fn mean(&self, sums: &[Vec<f64>], (a, b): (usize, usize)) -> Ramp {
-        let scale = 1.0 / (b - a) as f64;
-        let shown: Vec<f64> = sums[b]
-            .iter()
-            .zip(&sums[a])
-            .map(|(y, x)| scale * (y - x))
-            .collect();
-        Ramp {
-            own: dot_slices(&shown, &shown),
-            one: dot_slices(&shown, &self.one),
-            data: dot_slices(&shown, &self.data),
-            shown,
-        }
-    }
-
-    /// The steps of a ramp of this length around `tau`.
-    fn steps_of(&self, tau: f64, length_s: f64) -> (usize, usize) {
-        let most = self.steps.len() - 2;
-        let index = |t: f64| (((t - self.from_s) / SPACING_S).round().max(0.0) as usize).min(most);
-        let a = index(tau - 0.5 * length_s);
-        (a, index(tau + 0.5 * length_s).max(a) + 1)
-    }
-
-    fn ramp(&self, tau: f64, length_s: f64) -> Ramp {
-        self.mean(&self.steps, self.steps_of(tau, length_s))
-    }
-
-    fn ramp_and_tail(&self, tau: f64, length_s: f64) -> RampAndTail {
-        let ramp = self.ramp(tau, length_s);
-        let tail = (!self.tails.is_empty()).then(|| {
-            let tail = self.mean(&self.tails, self.steps_of(tau, length_s));
-            let both = dot_slices(&tail.shown, &ramp.shown);
-            (tail, both)
-        });
-        RampAndTail { ramp, tail }
-    }
-
     /// The level before, the ramp, and the tail.
     fn one_step(&self, after: &RampAndTail, expected: &Expectation) -> f64 {
         let (a, mut fit) = (&after.ramp, Levels::new(self.data_data));
@@ -348,43 +192,6 @@ impl Columns {
             );
         }
         total - 0.5 * self.log_variance
-    }
-}
-
-/// The power, no sample further from the median around it than [`JUMP_MPS`]: a step keeps its place.
-fn without_jumps(used: &[&AirMotion]) -> Vec<f64> {
-    (0..used.len())
-        .map(|k| {
-            let near = &used[k.saturating_sub(NEIGHBOURS)..(k + NEIGHBOURS + 1).min(used.len())];
-            let mut values: Vec<f64> = near.iter().map(|a| a.power_mps).collect();
-            values.sort_by(f64::total_cmp);
-            let middle = crate::quantity::quantile_sorted(&values, 0.5);
-            used[k]
-                .power_mps
-                .clamp(middle - JUMP_MPS, middle + JUMP_MPS)
-        })
-        .collect()
-}
-
-/// Where an instant lies among others: after which, and how far towards the next.
-struct Between {
-    before: usize,
-    share: f64,
-}
-
-impl Between {
-    fn of(t_s: &[f64], t: f64) -> Self {
-        let after = t_s.partition_point(|x| *x < t).clamp(1, t_s.len() - 1);
-        let (a, b) = (t_s[after - 1], t_s[after]);
-        Between {
-            before: after - 1,
-            share: ((t - a) / (b - a)).clamp(0.0, 1.0),
-        }
-    }
-
-    fn of_values(&self, values: &[f64]) -> f64 {
-        let (a, b) = (values[self.before], values[self.before + 1]);
-        a + self.share * (b - a)
     }
 }
 

@@ -7,6 +7,7 @@ pub mod engine;
 mod levels;
 pub mod power;
 pub mod segments;
+mod step_columns;
 pub mod throttle;
 
 pub use candidates::{Candidate, CandidateEnd, find};

@@ -10,7 +10,7 @@ use crate::debrief::document::METHOD;
 
 /// Says what was really flown in a practice forced landing, from the recording of it.
 #[derive(Debug, Parser)]
-#[command(name = "stillprop", version = version(), arg_required_else_help = true, after_help = EXIT_STATUS)]
+#[command(name = "stillprop", version = version(), arg_required_else_help = true, after_help = EXAMPLES)]
 pub(super) struct Args {
     #[command(subcommand)]
     pub(super) command: Command,
@@ -23,7 +23,13 @@ fn version() -> &'static str {
     &TEXT
 }
 
-const EXIT_STATUS: &str = "\
+const EXAMPLES: &str = "\
+Examples:
+  stillprop debrief flight.igc                    sheet, page and document into reports/
+  stillprop debrief week/*.gpx --out week/reports --format html,json
+  stillprop explain touchdown_along_ft            what a figure means
+  stillprop standards US-commercial-PO180         what an attempt can be held against
+
 Exit status:
   0  all done
   1  some input could not be read or some output not written; the others were done
@@ -56,6 +62,12 @@ Examples:
 
 Exit status: 0 all done, 1 something could not be read or written, 2 wrong usage, 3 no attempt found.";
 
+const COMPLETIONS_EXAMPLES: &str = "\
+Examples:
+  stillprop completions bash > ~/.local/share/bash-completion/completions/stillprop
+  stillprop completions zsh > ~/.zfunc/_stillprop
+  stillprop completions fish > ~/.config/fish/completions/stillprop.fish";
+
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// Debrief one or more recordings (GPX, IGC or CSV, packed with gzip or not)
@@ -63,8 +75,12 @@ pub(super) enum Command {
     /// Draft the briefing of a recording, with what the recording shows filled in
     Brief(BriefArgs),
     /// Print the JSON schema of the document that `debrief --format json` writes
+    #[command(after_help = "Example:\n  stillprop schema > debrief.schema.json")]
     Schema,
     /// Say how a measure is defined; without one, list them all
+    #[command(
+        after_help = "Examples:\n  stillprop explain\n  stillprop explain height_in_hand_min_ft"
+    )]
     Explain {
         /// Id of the measure, for example `touchdown_along_ft`
         measure: Option<String>,
@@ -78,10 +94,22 @@ pub(super) enum Command {
     /// Show, write out or forget what a logbook keeps
     Logbook(LogbookArgs),
     /// List the standards an attempt can be held against; with one, print it with its sources
+    #[command(
+        after_help = "Examples:\n  stillprop standards\n  stillprop standards US-commercial-PO180\n  stillprop standards school-order-4.toml"
+    )]
     Standards {
         /// Id of the standard, or a TOML file, for example `US-commercial-PO180`
         standard: Option<String>,
     },
+    /// Print the completions of a shell
+    #[command(after_help = COMPLETIONS_EXAMPLES)]
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page, in roff
+    #[command(after_help = "Examples:\n  stillprop man > stillprop.1\n  stillprop man | man -l -")]
+    Man,
 }
 
 #[derive(Debug, clap::Args)]
@@ -233,39 +261,6 @@ pub(super) struct DebriefArgs {
     /// Seed of the draws: the same seed gives the same bytes
     #[arg(long, value_name = "N", default_value_t = Options::default().seed, help_heading = "Estimation")]
     pub(super) seed: u64,
-}
-
-const BRIEF_EXAMPLES: &str = "\
-Examples:
-  stillprop brief flight.igc             writes flight.briefing.toml, where `debrief` finds it
-  stillprop brief flight.igc --out -     prints it
-
-The runway is a guess from open data: check it. What it cannot find out is there as remarks to complete.
-
-Exit status: 0 written, also where no attempt was found; 1 not read, or a file is there already; 2 wrong usage.";
-
-#[derive(Debug, clap::Args)]
-#[command(after_help = BRIEF_EXAMPLES)]
-pub(super) struct BriefArgs {
-    /// Recording; `-` is standard input
-    #[arg(value_name = "TRACK")]
-    pub(super) track: PathBuf,
-
-    /// File for the briefing; `-` prints it [default: `flight.briefing.toml` beside `flight.igc`]
-    #[arg(long, value_name = "FILE")]
-    pub(super) out: Option<PathBuf>,
-
-    /// Replace a file that is there
-    #[arg(long)]
-    pub(super) force: bool,
-
-    /// Your own table of runways in place of the program's
-    #[arg(long, value_name = "FILE")]
-    pub(super) runways: Option<PathBuf>,
-
-    /// Which columns of a CSV recording hold what, where their names do not say so
-    #[arg(long, value_name = "MAP.toml")]
-    pub(super) columns: Option<PathBuf>,
 }
 
 const COMPARE_EXAMPLES: &str = "\
@@ -454,6 +449,39 @@ pub(super) enum LogbookShape {
     Csv,
     /// JSON lines
     Jsonl,
+}
+
+const BRIEF_EXAMPLES: &str = "\
+Examples:
+  stillprop brief flight.igc             writes flight.briefing.toml, where `debrief` finds it
+  stillprop brief flight.igc --out -     prints it
+
+The runway is a guess from open data: check it. What it cannot find out is there as remarks to complete.
+
+Exit status: 0 written, also where no attempt was found; 1 not read, or a file is there already; 2 wrong usage.";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = BRIEF_EXAMPLES)]
+pub(super) struct BriefArgs {
+    /// Recording; `-` is standard input
+    #[arg(value_name = "TRACK")]
+    pub(super) track: PathBuf,
+
+    /// File for the briefing; `-` prints it [default: `flight.briefing.toml` beside `flight.igc`]
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: Option<PathBuf>,
+
+    /// Replace a file that is there
+    #[arg(long)]
+    pub(super) force: bool,
+
+    /// Your own table of runways in place of the program's
+    #[arg(long, value_name = "FILE")]
+    pub(super) runways: Option<PathBuf>,
+
+    /// Which columns of a CSV recording hold what, where their names do not say so
+    #[arg(long, value_name = "MAP.toml")]
+    pub(super) columns: Option<PathBuf>,
 }
 
 /// Paper of the sheets.

@@ -7,7 +7,6 @@ use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
-use super::args::Format;
 use super::diagnostic::{Diagnostic, briefing_errors};
 use super::exit::Exit;
 use super::files;
@@ -28,10 +27,10 @@ pub(super) struct Common {
     pub(super) reading: ReadOptions,
     /// Draws, seed, and the standard named on the command line.
     pub(super) options: Options,
-    /// The table of runways named on the command line.
-    pub(super) airfields: Option<Airfields>,
     /// Logbook in which the debriefs are kept.
     pub(super) logbook: Option<Keeping>,
+    /// The table of runways named on the command line.
+    pub(super) airfields: Option<Airfields>,
 }
 
 /// What became of one recording.
@@ -71,7 +70,9 @@ pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> O
     panic::catch_unwind(AssertUnwindSafe(|| {
         let mut outcome = Outcome::default();
         match gather(flight, common, &plan.overrides) {
-            Ok(gathered) => debrief_gathered(&gathered, flight, common, plan, &mut outcome),
+            Ok(mut gathered) => {
+                debrief_gathered(&mut gathered, flight, common, plan, &mut outcome);
+            }
             Err(problems) => outcome.fail(problems),
         }
         outcome
@@ -86,8 +87,8 @@ pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> O
 /// The document of one recording with the briefing beside it; nothing is written.
 pub(super) fn document_alone(flight: &Flight, common: &Common) -> Result<Debrief, Vec<Diagnostic>> {
     panic::catch_unwind(AssertUnwindSafe(|| {
-        let gathered = gather(flight, common, &Overrides::default())?;
-        document(&gathered, flight, common)
+        let mut gathered = gather(flight, common, &Overrides::default())?;
+        document(&mut gathered, flight, common)
     }))
     .unwrap_or_else(|payload| Err(vec![defect(flight, payload.as_ref())]))
 }
@@ -100,7 +101,7 @@ struct Gathered {
 }
 
 fn debrief_gathered(
-    gathered: &Gathered,
+    gathered: &mut Gathered,
     flight: &Flight,
     common: &Common,
     plan: &DebriefPlan,
@@ -108,10 +109,10 @@ fn debrief_gathered(
 ) {
     let keeping = common.logbook.as_ref();
     if let Some(keeping) = keeping.filter(|_| !plan.again)
-        && let Destination::Folder { folder, formats } = &plan.destination
+        && let Destination::Folder { folder, .. } = &plan.destination
     {
         match keeping.attempts_kept(&gathered.sha256, &gathered.briefing) {
-            Ok(Some(attempts)) if all_there(flight, folder, formats, attempts) => {
+            Ok(Some(attempts)) if all_there(flight, plan, folder, attempts) => {
                 outcome.unchanged = true;
                 outcome.without_attempt = attempts == 0;
                 outcome.attempts = attempts;
@@ -173,7 +174,7 @@ fn gather(
 }
 
 fn document(
-    gathered: &Gathered,
+    gathered: &mut Gathered,
     flight: &Flight,
     common: &Common,
 ) -> Result<Debrief, Vec<Diagnostic>> {
@@ -183,6 +184,8 @@ fn document(
             vec![Diagnostic::error(error.to_string())]
         },
     )?;
+    // a long recording is many megabytes, and has been read
+    gathered.bytes = Vec::new();
     debrief::debrief_among(
         &recording,
         &gathered.briefing,
@@ -205,20 +208,20 @@ pub(super) fn debrief_errors(error: DebriefError, flight: &Flight) -> Vec<Diagno
 }
 
 /// Whether every report of a recording with so many attempts is there.
-fn all_there(flight: &Flight, folder: &Path, formats: &[Format], attempts: usize) -> bool {
+fn all_there(flight: &Flight, plan: &DebriefPlan, folder: &Path, attempts: usize) -> bool {
+    let Destination::Folder { formats, .. } = &plan.destination else {
+        return false;
+    };
     let folder = folder.join(&flight.subfolder);
-    let stem = &flight.report_stem;
     formats.iter().all(|format| {
-        let ending = format.extension();
-        let numbered =
-            matches!(format, Format::Svg | Format::Png | Format::StageCheck) && attempts > 1;
-        if *format == Format::StageCheck && attempts == 0 {
-            true
-        } else if numbered {
-            (1..=attempts).all(|n| folder.join(format!("{stem}-{n}.{ending}")).is_file())
-        } else {
-            folder.join(format!("{stem}.{ending}")).is_file()
-        }
+        reports::names(
+            *format,
+            attempts,
+            plan.standard.is_some(),
+            &flight.report_stem,
+        )
+        .iter()
+        .all(|name| folder.join(name).is_file())
     })
 }
 
@@ -385,7 +388,8 @@ fn attempts_explained(debrief: &Debrief) -> String {
     out
 }
 
-fn hexadecimal(bytes: &[u8]) -> String {
+/// Bytes as people write hashes.
+pub(super) fn hexadecimal(bytes: &[u8]) -> String {
     bytes.iter().fold(String::new(), |mut out, byte| {
         let _ = write!(out, "{byte:02x}");
         out

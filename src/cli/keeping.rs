@@ -1,17 +1,16 @@
 //! Debriefs into the logbook, from several threads.
 
-use std::fmt::Write as _;
 use std::path::Path;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use sha2::{Digest, Sha256};
 
 use super::diagnostic::Diagnostic;
+use super::flight::{Common, hexadecimal};
 use crate::briefing::Briefing;
+use crate::debrief::Debrief;
 use crate::debrief::document::METHOD;
-use crate::debrief::{Debrief, Options};
 use crate::logbook::{Access, Kept, Logbook, LogbookError};
-use crate::reading::ReadOptions;
 
 /// The logbook of one run.
 #[derive(Debug)]
@@ -22,16 +21,17 @@ pub(super) struct Keeping {
 }
 
 impl Keeping {
-    /// Opens `path`, for debriefs made with these options.
-    pub(super) fn open(
-        path: &Path,
-        options: &Options,
-        reading: &ReadOptions,
-    ) -> Result<Self, Diagnostic> {
+    /// Opens `path`, for debriefs made with what is common to the run.
+    pub(super) fn open(path: &Path, common: &Common) -> Result<Self, Diagnostic> {
         let logbook = Logbook::open(path, Access::Write).map_err(|error| told(&error))?;
         Ok(Keeping {
             logbook: Mutex::new(logbook),
-            setting: format!("{options:?} {reading:?}"),
+            setting: format!(
+                "{:?} {:?} {}",
+                common.options,
+                common.reading,
+                hexadecimal(&Sha256::digest(format!("{:?}", common.airfields)))
+            ),
         })
     }
 
@@ -58,13 +58,7 @@ impl Keeping {
     }
 
     fn inputs_sha256(&self, briefing: &Briefing) -> String {
-        let inputs = format!("{} {briefing:?}", self.setting);
-        Sha256::digest(inputs)
-            .iter()
-            .fold(String::new(), |mut out, byte| {
-                let _ = write!(out, "{byte:02x}");
-                out
-            })
+        hexadecimal(&Sha256::digest(format!("{} {briefing:?}", self.setting)))
     }
 
     fn locked(&self) -> MutexGuard<'_, Logbook> {

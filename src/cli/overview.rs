@@ -26,7 +26,7 @@ pub(super) fn write(
             );
             return Exit::WrongUsage;
         };
-        return terminal.print(&rendered(format));
+        return terminal.print(rendered(format).as_bytes());
     }
     if formats.is_empty() {
         formats = OverviewFormat::USUAL.to_vec();

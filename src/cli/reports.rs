@@ -57,6 +57,21 @@ fn pdfs(debrief: &Debrief, plan: &DebriefPlan, stem: &str) -> Result<Vec<Named>,
     Ok(files)
 }
 
+/// Names of the files of one format, of a recording with so many attempts.
+pub(super) fn names(format: Format, attempts: usize, graded: bool, stem: &str) -> Vec<String> {
+    let ending = format.extension();
+    match format {
+        Format::Svg | Format::Png | Format::StageCheck if attempts > 1 => (1..=attempts)
+            .map(|n| format!("{stem}-{n}.{ending}"))
+            .collect(),
+        Format::StageCheck if attempts == 0 => Vec::new(),
+        Format::Pdf if graded && attempts > 0 => {
+            vec![format!("{stem}.{ending}"), format!("{stem}.check.{ending}")]
+        }
+        _ => vec![format!("{stem}.{ending}")],
+    }
+}
+
 /// How many files a format makes of a recording.
 pub(super) fn count(debrief: &Debrief, format: Format) -> usize {
     let graded = || {

@@ -215,7 +215,7 @@ fn analyse_in(
     let path = if windows.is_empty() {
         coarse
     } else {
-        flight_path::refine(&coarse, &track, &setting, &windows)
+        flight_path::refine(coarse, &track, &setting, &windows)
     };
     let mut analysis = Analysis {
         briefing: with_events_in_utc(briefing, &setting, accepted.first()),

@@ -4,6 +4,7 @@
 //! interest about one fix a second is used; inside them every fix, with instants between slow
 //! ones, so that draws exist there too.
 
+mod covariances;
 pub mod horizontal;
 pub mod nelder_mead;
 pub mod path;
@@ -13,6 +14,7 @@ pub mod rows;
 pub mod setting;
 pub mod singer;
 pub mod smoother;
+mod step;
 mod temperature;
 pub mod vertical;
 
@@ -64,29 +66,32 @@ pub struct FlightPath {
 /// A first look at the motion: coarse, the same everywhere.
 pub fn estimate(track: &CleanTrack, setting: &Setting) -> FlightPath {
     let assumed = Horizontal::assumed(setting.position_quantum_m(track), track.median_step_s);
-    estimate_from(assumed, track, setting, &[])
-}
-
-/// The motion again, finely inside `windows` (seconds on the recording's clock), from the noise and
-/// lags that the first look found: a window alone may be too straight to show them.
-pub fn refine(
-    first_look: &FlightPath,
-    track: &CleanTrack,
-    setting: &Setting,
-    windows: &[(f64, f64)],
-) -> FlightPath {
-    estimate_from(first_look.horizontal_model, track, setting, windows)
-}
-
-fn estimate_from(
-    start: Horizontal,
-    track: &CleanTrack,
-    setting: &Setting,
-    windows: &[(f64, f64)],
-) -> FlightPath {
     let mut rows = rows::rows(track, setting);
     let pressure_scale = pressure_scale::estimate(&rows, setting);
     pressure_scale::apply(&mut rows, &pressure_scale);
+    estimate_from(rows, pressure_scale, (track, setting), (assumed, &[]))
+}
+
+/// The motion again, finely inside `windows` (seconds on the recording's clock), from the noise and
+/// lags that the first look found: a window alone may be too straight to show them. The rows of the
+/// first look are taken over, the rest is let go first.
+pub fn refine(
+    first_look: FlightPath,
+    track: &CleanTrack,
+    setting: &Setting,
+    windows: &[(f64, f64)],
+) -> FlightPath {
+    let start = first_look.horizontal_model;
+    let (rows, pressure_scale) = first_look.into_rows();
+    estimate_from(rows, pressure_scale, (track, setting), (start, windows))
+}
+
+fn estimate_from(
+    rows: Vec<Row>,
+    pressure_scale: pressure_scale::PressureScale,
+    (track, setting): (&CleanTrack, &Setting),
+    (start, windows): (Horizontal, &[(f64, f64)]),
+) -> FlightPath {
     let chosen = rows::chosen(&rows, windows);
     let (mut level_epochs, mut upright) = rows::epochs(&rows, &chosen, windows);
     let has_velocity = rows.iter().any(|r| r.velocity_mps.is_some());
@@ -244,6 +249,11 @@ pub struct StepResponse {
 const RESPONSE_MARGIN_S: f64 = 20.0;
 
 impl FlightPath {
+    /// Rows and scale of the pressure heights alone.
+    fn into_rows(self) -> (Vec<Row>, pressure_scale::PressureScale) {
+        (self.rows, self.pressure_scale)
+    }
+
     /// What steps of the acceleration along the flight, at `steps_s`, would look like in the mean
     /// path from `from_s` to `to_s`.
     pub fn response(&self, (from_s, to_s): (f64, f64), steps_s: &[f64]) -> StepResponse {

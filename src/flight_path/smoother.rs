@@ -8,9 +8,10 @@
 //! (S. Frühwirth-Schnatter, Data augmentation and dynamic linear models, J. Time Ser. Anal. 15
 //! (1994) 183–202).
 
+use super::covariances::Covariances;
+use super::step::{StepBack, StepCache};
 use crate::linear_algebra::{
-    Mat, Vector, add, cholesky_semidefinite, identity, multiply_vector, sandwich, solve_cholesky,
-    subtract, transpose,
+    Mat, Vector, add, cholesky_semidefinite, identity, multiply_vector, sandwich, subtract,
 };
 use crate::random::Draws;
 
@@ -101,42 +102,6 @@ pub trait Model<const N: usize> {
     fn prior_covariance(&self) -> Mat<N>;
 }
 
-/// Symmetric matrices, one an epoch: the lower halves only.
-#[derive(Debug, Clone, Default)]
-struct Covariances<const N: usize>(Vec<f64>);
-
-impl<const N: usize> Covariances<N> {
-    /// Numbers in a lower half.
-    const HALF: usize = N * (N + 1) / 2;
-
-    fn set(&mut self, k: usize, covariance: &Mat<N>) {
-        let half = &mut self.0[k * Self::HALF..(k + 1) * Self::HALF];
-        let mut at = 0;
-        for (i, row) in covariance.iter().enumerate() {
-            half[at..=at + i].copy_from_slice(&row[..=i]);
-            at += i + 1;
-        }
-    }
-
-    fn get(&self, k: usize) -> Mat<N> {
-        let half = &self.0[k * Self::HALF..(k + 1) * Self::HALF];
-        let mut out = [[0.0; N]; N];
-        let mut at = 0;
-        for i in 0..N {
-            for j in 0..=i {
-                out[i][j] = half[at + j];
-                out[j][i] = half[at + j];
-            }
-            at += i + 1;
-        }
-        out
-    }
-
-    fn of(epochs: usize) -> Self {
-        Covariances(vec![0.0; epochs * Self::HALF])
-    }
-}
-
 /// The forward pass, kept for smoothing: what was predicted is worked out again where it is wanted, which takes less
 /// time than to fetch it from memory.
 #[derive(Debug, Clone)]
@@ -147,75 +112,6 @@ pub struct Filtered<const N: usize, const A: usize> {
     pub surprise: Vec<f64>,
     /// Log likelihood of all observations.
     pub log_likelihood: f64,
-}
-
-/// Transition and noise of the last step length, so that even rates compute them once.
-struct StepCache<const N: usize> {
-    dt_s: f64,
-    agitation: f64,
-    /// Elements of the transition that are not zero, by rows: row, column, value.
-    transition: Vec<(usize, usize, f64)>,
-    noise: Mat<N>,
-}
-
-impl<const N: usize> StepCache<N> {
-    fn new() -> Self {
-        StepCache {
-            dt_s: f64::NAN,
-            agitation: 1.0,
-            transition: Vec::with_capacity(N * N),
-            noise: identity(),
-        }
-    }
-
-    fn set<M: Model<N>>(&mut self, model: &M, dt_s: f64, agitation: f64) {
-        let same_dt = (self.dt_s - dt_s).abs() < 1e-9;
-        if !same_dt {
-            self.transition.clear();
-            for (i, row) in model.transition(dt_s).iter().enumerate() {
-                let elements = row.iter().enumerate().filter(|(_, value)| **value != 0.0);
-                self.transition.extend(elements.map(|(j, v)| (i, j, *v)));
-            }
-        }
-        if !same_dt || self.agitation != agitation {
-            self.noise = model.process_noise(dt_s, agitation);
-        }
-        self.dt_s = dt_s;
-        self.agitation = agitation;
-    }
-
-    /// F·x.
-    fn mean(&self, x: &Vector<N>) -> Vector<N> {
-        let mut out = [0.0; N];
-        for &(i, j, value) in &self.transition {
-            out[i] += value * x[j];
-        }
-        out
-    }
-
-    /// F·P.
-    fn times(&self, p: &Mat<N>) -> Mat<N> {
-        let mut out = [[0.0; N]; N];
-        for &(i, k, value) in &self.transition {
-            for j in 0..N {
-                out[i][j] += value * p[k][j];
-            }
-        }
-        out
-    }
-
-    /// F·P·Fᵀ + Q of a symmetric P, exactly symmetric.
-    fn covariance(&self, p: &Mat<N>) -> Mat<N> {
-        let right = self.times(&transpose(&self.times(p)));
-        let mut out = self.noise;
-        for i in 0..N {
-            for j in 0..=i {
-                out[i][j] += right[j][i];
-                out[j][i] = out[i][j];
-            }
-        }
-        out
-    }
 }
 
 fn absorb<const N: usize, const A: usize, M: Model<N>>(
@@ -330,28 +226,6 @@ pub struct Smoothed<const N: usize, const A: usize> {
     filtered: Filtered<N, A>,
 }
 
-/// The step back from an epoch to the one before it.
-struct StepBack<const N: usize> {
-    /// Covariance predicted for the later epoch.
-    predicted: Mat<N>,
-    /// Gain from the later epoch back to the earlier.
-    gain: Mat<N>,
-}
-
-impl<const N: usize> StepBack<N> {
-    /// From the filtered covariance of the earlier epoch.
-    fn new(step: &StepCache<N>, filtered: &Mat<N>) -> Self {
-        let predicted = step.covariance(filtered);
-        let lower = cholesky_semidefinite(&predicted);
-        // filtered · Fᵀ
-        let cross = transpose(&step.times(filtered));
-        StepBack {
-            gain: cross.map(|row| solve_cholesky(&lower, &row)),
-            predicted,
-        }
-    }
-}
-
 /// Backward pass.
 pub fn smooth<const N: usize, const A: usize, M: Model<N>>(
     model: &M,
@@ -402,9 +276,7 @@ pub fn smooth<const N: usize, const A: usize, M: Model<N>>(
 impl<const N: usize, const A: usize> Smoothed<N, A> {
     /// Smoothed variance of a state at each epoch.
     pub fn variances(&self, state: usize) -> impl Iterator<Item = f64> {
-        let half = Covariances::<N>::HALF;
-        let at = state * (state + 1) / 2 + state;
-        self.covariance.0.chunks_exact(half).map(move |c| c[at])
+        self.covariance.variances(state)
     }
 
     /// `count` possible true histories of the epochs `from..=to`, given to `keep` as draw, epoch − from, state by axis;

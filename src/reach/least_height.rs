@@ -189,7 +189,6 @@ impl<'a> Reach<'a> {
         let final_s = final_height_m / self.glider.sink_mps(0.5 * final_height_m);
         let gate_m = self.ground_m - final_s * self.final_mps;
         let from_rad = -at.heading_deg.to_radians();
-        let ends = (from_rad.sin_cos(), self.final_rad.sin_cos());
         // path through the air to where the gate will be in `t` seconds
         let path = |t: f64, height_m: f64| -> Option<Needed> {
             let middle_m = 0.5 * (final_height_m + height_m);
@@ -207,7 +206,7 @@ impl<'a> Reach<'a> {
                 from_rad,
                 to_rad: self.final_rad,
             };
-            let flown = dubins::cheapest_between(&journey, ends, self.turn_cost)?;
+            let flown = dubins::cheapest(&journey, self.turn_cost)?;
             let (turned, straight) = (flown.turned_rad() * radius, flown.straight() * radius);
             let tas = self.glider.tas_mps(middle_m);
             Some(Needed {

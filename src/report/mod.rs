@@ -4,6 +4,7 @@
 //! aviation: here are only layout, rounding and words. Text of the document reaches every output
 //! escaped.
 
+pub mod bounds;
 pub mod checklist_words;
 pub mod compare;
 pub mod debrief_words;
@@ -19,8 +20,8 @@ pub mod number;
 pub mod page;
 pub mod panel;
 pub mod picture;
-mod rewriting;
 pub mod progress;
+mod rewriting;
 mod rounding;
 mod rounding_reach;
 pub mod rows;
