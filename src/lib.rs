@@ -6,6 +6,7 @@
 //!          for each attempt, for each draw:  air -> key_points -> measures
 //!          over the draws: value = median, interval = 2.5 %..97.5 %
 //! -> debrief (document) -> report (sheet, page, table, JSON)
+//!                      -> logbook (many debriefs)
 //! ```
 //!
 //! From bytes to a debrief:
@@ -37,6 +38,7 @@
 
 // Ground: imported by every stage, imports no stage.
 pub mod atmosphere;
+pub mod findings;
 pub mod geodesy;
 pub mod geoid;
 pub mod geomagnetism;
@@ -60,6 +62,10 @@ pub mod reach;
 pub mod measures;
 pub mod grading;
 pub mod debrief;
+pub mod logbook;
+pub mod fleet;
+pub mod progress;
+pub mod compare;
 pub mod report;
 
 // The program around it.

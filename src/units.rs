@@ -14,6 +14,8 @@ pub const M_PER_NM: f64 = 1852.0;
 pub const MPS_PER_KT: f64 = M_PER_NM / 3600.0;
 /// Metres per second in one foot per minute, exact.
 pub const MPS_PER_FPM: f64 = M_PER_FT / 60.0;
+/// Feet per minute in one knot, exact.
+pub const FPM_PER_KT: f64 = MPS_PER_KT / MPS_PER_FPM;
 /// Metres per second in one kilometre per hour, exact.
 pub const MPS_PER_KMH: f64 = 1.0 / 3.6;
 /// Metres per second in one statute mile per hour, exact.

@@ -8,6 +8,7 @@ use sha2::{Digest, Sha256};
 /// Modules of no stage, and what each may import.
 const GROUND: &[(&str, &[&str])] = &[
     ("atmosphere", &["units"]),
+    ("findings", &[]),
     ("geodesy", &["units"]),
     ("geoid", &["units"]),
     ("geomagnetism", &["geodesy"]),
@@ -49,8 +50,31 @@ const STAGES: &[(&str, &[&str])] = &[
             "grading",
         ],
     ),
+    ("logbook", &["debrief::document", "measures::catalogue"]),
+    ("fleet", &["debrief::assemble", "logbook"]),
+    (
+        "progress",
+        &["debrief::assemble", "logbook", "measures::catalogue"],
+    ),
+    (
+        "compare",
+        &[
+            "debrief::assemble",
+            "debrief::document",
+            "measures::catalogue",
+        ],
+    ),
     // Draws the document and computes nothing: of these two, only the parts named below.
-    ("report", &["debrief::document", "measures::catalogue"]),
+    (
+        "report",
+        &[
+            "debrief::document",
+            "measures::catalogue",
+            "fleet::document",
+            "progress::document",
+            "compare",
+        ],
+    ),
     (
         "cli",
         &[
@@ -61,6 +85,10 @@ const STAGES: &[(&str, &[&str])] = &[
             "measures::catalogue",
             "grading",
             "measures::explained",
+            "logbook",
+            "fleet",
+            "progress",
+            "compare",
             "report",
         ],
     ),

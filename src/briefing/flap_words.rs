@@ -10,6 +10,17 @@ impl Event {
     pub fn is_flap_extension(&self) -> bool {
         says_flap_extension(&self.what)
     }
+
+    /// Whether this says that flap came in again.
+    pub fn is_flap_retraction(&self) -> bool {
+        says_flap(&self.what.to_lowercase()) && !says_flap_extension(&self.what)
+    }
+}
+
+/// Whether these lower-case words are about flap.
+fn says_flap(what: &str) -> bool {
+    what.split(|c: char| !c.is_alphanumeric())
+        .any(|w| w.starts_with("flap"))
 }
 
 /// Whether these words say that flap was extended.
@@ -18,13 +29,12 @@ pub fn says_flap_extension(what: &str) -> bool {
     let mut words = what
         .split(|c: char| !c.is_alphanumeric())
         .filter(|w| !w.is_empty());
-    let about_flap = words.clone().any(|w| w.starts_with("flap"));
     let up = |w: &str| {
         UP.iter()
             .any(|u| w == *u || (u.len() > 3 && w.starts_with(u)))
             || w.trim_end_matches("deg").parse::<f64>() == Ok(0.0)
     };
-    about_flap && !words.any(up)
+    says_flap(&what) && !words.any(up)
 }
 
 /// The most flap there is, degrees: a greater number is something else.

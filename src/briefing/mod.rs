@@ -90,6 +90,8 @@ pub struct Air {
 pub struct Aircraft {
     /// Registration or school code.
     pub registration: Option<String>,
+    /// Type, as the school calls it: aircraft of one type are compared with each other.
+    pub kind: Option<String>,
     /// Best glide speed at the reference weight, kt calibrated.
     pub best_glide_kcas: Option<f64>,
     /// Weight the best glide speed is given for, lb.

@@ -28,6 +28,7 @@ const KEYS: &[(&str, &[&str])] = &[
         "aircraft",
         &[
             "registration",
+            "type",
             "best_glide_kcas",
             "reference_weight_lb",
             "weight_lb",
@@ -142,6 +143,7 @@ impl Reader<'_> {
             },
             aircraft: Aircraft {
                 registration: self.text_of(aircraft, "registration", LONGEST_TEXT),
+                kind: self.text_of(aircraft, "type", LONGEST_TEXT),
                 best_glide_kcas: self.number_of(aircraft, "best_glide_kcas"),
                 reference_weight_lb: self.number_of(aircraft, "reference_weight_lb"),
                 weight_lb: self.number_of(aircraft, "weight_lb"),

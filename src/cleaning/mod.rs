@@ -62,6 +62,15 @@ impl CleanTrack {
             .filter(move |gap| gap.length_s() > long_s)
     }
 
+    /// Fixes a second, by the median step; zero where there is none.
+    pub fn rate_hz(&self) -> f64 {
+        if self.median_step_s > 0.0 {
+            1.0 / self.median_step_s
+        } else {
+            0.0
+        }
+    }
+
     /// Whether any fix has an altitude.
     pub fn holds_altitude(&self) -> bool {
         self.fixes

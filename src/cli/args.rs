@@ -42,6 +42,7 @@ Examples:
   stillprop debrief flight.igc --format pdf --standard US-commercial-PO180
   stillprop debrief flight.igc --units metric --time Europe/Vienna
   stillprop debrief week/*.gpx --out week/reports --format html,json
+  stillprop debrief flights --logbook school.logbook
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
 
 Exit status: 0 all done, 1 something could not be read or written, 2 wrong usage, 3 no attempt found.";
@@ -59,6 +60,14 @@ pub(super) enum Command {
         /// Id of the measure, for example `touchdown_along_ft`
         measure: Option<String>,
     },
+    /// Put two to eight attempts over each other, and say which differences are real
+    Compare(CompareArgs),
+    /// Say what each aeroplane of a logbook glides like, and which differs
+    Fleet(FleetArgs),
+    /// Follow a pilot's measures over the attempts of a logbook; without a pilot, all of them in short
+    Progress(ProgressArgs),
+    /// Show, write out or forget what a logbook keeps
+    Logbook(LogbookArgs),
     /// List the standards an attempt can be held against; with one, print it with its sources
     Standards {
         /// Id of the standard, or a TOML file, for example `US-commercial-PO180`
@@ -68,8 +77,9 @@ pub(super) enum Command {
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = DEBRIEF_EXAMPLES)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own")]
 pub(super) struct DebriefArgs {
-    /// Recordings; `-` is standard input
+    /// Recordings, or folders of them; `-` is standard input
     #[arg(value_name = "FLIGHT", required = true)]
     pub(super) flights: Vec<PathBuf>,
 
@@ -192,6 +202,15 @@ pub(super) struct DebriefArgs {
     #[arg(long, short, help_heading = "Reports")]
     pub(super) quiet: bool,
 
+    /// Also keep the debriefs in this logbook, made where it is missing; what it holds unchanged is not
+    /// debriefed again
+    #[arg(long, value_name = "FILE", help_heading = "Logbook")]
+    pub(super) logbook: Option<PathBuf>,
+
+    /// Debrief again what the logbook holds unchanged
+    #[arg(long, requires = "logbook", help_heading = "Logbook")]
+    pub(super) again: bool,
+
     /// Number of possible paths drawn: more give smoother intervals and take longer
     #[arg(
         long,
@@ -238,6 +257,194 @@ pub(super) struct BriefArgs {
     /// Which columns of a CSV recording hold what, where their names do not say so
     #[arg(long, value_name = "MAP.toml")]
     pub(super) columns: Option<PathBuf>,
+}
+
+const COMPARE_EXAMPLES: &str = "\
+An attempt is a recording, or a document that `debrief --format json` wrote; `:2` after the name is its second
+attempt, without it all of them count.
+
+Examples:
+  stillprop compare monday.igc friday.igc
+  stillprop compare monday.igc:1 monday.igc:3 reports/friday.json:2 --format svg";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = COMPARE_EXAMPLES)]
+pub(super) struct CompareArgs {
+    /// Two to eight attempts; the first is what the others are held against
+    #[arg(value_name = "FLIGHT[:N]", required = true)]
+    pub(super) attempts: Vec<PathBuf>,
+
+    /// Folder for the reports; `-` prints one report to standard output
+    #[arg(long, value_name = "DIR", default_value = "reports")]
+    pub(super) out: PathBuf,
+
+    /// Reports to write [default: svg,html,json]
+    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',')]
+    pub(super) format: Vec<OverviewFormat>,
+
+    /// Say nothing but errors
+    #[arg(long, short)]
+    pub(super) quiet: bool,
+}
+
+const PROGRESS_EXAMPLES: &str = "\
+Files written: progress-P-07.svg, .html, .json, .csv; without a pilot progress.svg and so on
+
+Examples:
+  stillprop progress P-07 --logbook school.logbook
+  stillprop progress --logbook school.logbook";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = PROGRESS_EXAMPLES)]
+pub(super) struct ProgressArgs {
+    /// Code of the pilot, for example `P-07`
+    pub(super) pilot: Option<String>,
+
+    /// The logbook [default: `stillprop/logbook.sqlite` in the folder for programs' data]
+    #[arg(long, value_name = "FILE")]
+    pub(super) logbook: Option<PathBuf>,
+
+    /// Folder for the reports; `-` prints one report to standard output
+    #[arg(long, value_name = "DIR", default_value = "reports")]
+    pub(super) out: PathBuf,
+
+    /// Reports to write [default: svg,html,json]
+    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',')]
+    pub(super) format: Vec<OverviewFormat>,
+
+    /// Say nothing but errors
+    #[arg(long, short)]
+    pub(super) quiet: bool,
+}
+
+const FLEET_EXAMPLES: &str = "\
+Files written: fleet.svg, fleet.html, fleet.json, fleet.csv (fleet-type.svg and so on with `--by type`)
+
+Examples:
+  stillprop fleet --logbook school.logbook
+  stillprop fleet --logbook school.logbook --by month --format csv --out -";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = FLEET_EXAMPLES)]
+pub(super) struct FleetArgs {
+    /// The logbook [default: `stillprop/logbook.sqlite` in the folder for programs' data]
+    #[arg(long, value_name = "FILE")]
+    pub(super) logbook: Option<PathBuf>,
+
+    /// What a row is
+    #[arg(long, value_enum, default_value = "aircraft")]
+    pub(super) by: FleetBy,
+
+    /// Folder for the reports; `-` prints one report to standard output
+    #[arg(long, value_name = "DIR", default_value = "reports")]
+    pub(super) out: PathBuf,
+
+    /// Reports to write [default: svg,html,json]
+    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',')]
+    pub(super) format: Vec<OverviewFormat>,
+
+    /// Say nothing but errors
+    #[arg(long, short)]
+    pub(super) quiet: bool,
+
+    /// Number of draws
+    #[arg(long, value_name = "N", default_value_t = 2000,
+        value_parser = clap::value_parser!(u64).range(200..=100_000))]
+    pub(super) draws: u64,
+
+    /// Seed of the draws: the same seed gives the same bytes
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(super) seed: u64,
+}
+
+/// What the rows of a fleet report are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum FleetBy {
+    /// Airframes
+    Aircraft,
+    /// Types of aircraft
+    Type,
+    /// Airframes with each flap setting known
+    Flap,
+    /// Months of each type
+    Month,
+}
+
+/// A kind of report on many attempts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(super) enum OverviewFormat {
+    /// The printable sheet
+    Svg,
+    /// The page, one self-contained file
+    Html,
+    /// The document, for programs
+    Json,
+    /// The table, for spreadsheets
+    Csv,
+}
+
+impl OverviewFormat {
+    /// What is written when nothing is named.
+    pub(super) const USUAL: [OverviewFormat; 3] = [
+        OverviewFormat::Svg,
+        OverviewFormat::Html,
+        OverviewFormat::Json,
+    ];
+
+    pub(super) fn extension(self) -> &'static str {
+        match self {
+            OverviewFormat::Svg => "svg",
+            OverviewFormat::Html => "html",
+            OverviewFormat::Json => "json",
+            OverviewFormat::Csv => "csv",
+        }
+    }
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct LogbookArgs {
+    #[command(subcommand)]
+    pub(super) command: LogbookCommand,
+
+    /// The logbook [default: `stillprop/logbook.sqlite` in the folder for programs' data]
+    #[arg(long, value_name = "FILE", global = true)]
+    pub(super) logbook: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum LogbookCommand {
+    /// List the recordings kept
+    List,
+    /// Show the attempts of one recording with all their figures
+    Show {
+        /// Its number in the list, its file name, or the start of its hash
+        recording: String,
+    },
+    /// Write every attempt with all its figures, for other programs
+    Export {
+        /// Comma-separated, or a JSON object a line
+        #[arg(long, value_enum, default_value = "csv")]
+        format: LogbookShape,
+        /// File to write; `-` is standard output
+        #[arg(long, value_name = "FILE", default_value = "-")]
+        out: PathBuf,
+    },
+    /// Remove a person: recordings flown, the code, and every trace in the file
+    Forget {
+        /// Code of the pilot or instructor, for example `P-07`
+        person: String,
+    },
+    /// Look the file over: damage, older methods, flights kept twice
+    Check,
+}
+
+/// Shape of an export.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum LogbookShape {
+    /// Comma-separated values
+    Csv,
+    /// JSON lines
+    Jsonl,
 }
 
 /// Paper of the sheets.

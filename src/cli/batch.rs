@@ -6,17 +6,34 @@ use std::thread;
 
 use rayon::prelude::*;
 
-use super::diagnostic::Diagnostic;
+use super::diagnostic::{Diagnostic, Level};
 use super::exit::Exit;
 use super::files;
 use super::flight::{self, Common, Outcome};
-use super::plan::{DebriefPlan, Destination};
+use super::keeping::Keeping;
+use super::plan::{DebriefPlan, Destination, Flight};
 use super::standards;
+use super::summary::Summary;
 use super::terminal::Terminal;
+use super::walk;
 use crate::reading::ReadOptions;
 
 /// Does what `plan` says.
 pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
+    let reports = match &plan.destination {
+        Destination::Folder { folder, .. } => Some(folder.as_path()),
+        Destination::StandardOutput(_) => None,
+    };
+    let walked = walk::recordings(&plan.flights, reports);
+    if walked.of_folders && reports.is_none() {
+        terminal.tell(
+            &Diagnostic::error(
+                "`--out -` prints the report of one recording, but a folder is named",
+            )
+            .with_help("name a folder for the reports: `--out reports`"),
+        );
+        return Exit::WrongUsage;
+    }
     let common = match prepare(plan) {
         Ok(common) => common,
         Err((exit, problems)) => {
@@ -27,7 +44,19 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
         }
     };
     let mut exit = Exit::Done;
-    let several = plan.flights.len() > 1;
+    for problem in &walked.problems {
+        terminal.tell(problem);
+        if problem.level == Level::Error {
+            exit = Exit::Failed;
+        }
+    }
+    if let Some(folder) = reports {
+        files::remove_abandoned(folder, walked.flights.iter().map(|f| f.subfolder.as_path()));
+    }
+    if walked.of_folders {
+        return exit.and(of_folders(&walked.flights, plan, &common, terminal));
+    }
+    let several = walked.flights.len() > 1;
     let mut printed_before = false;
     let mut deliver = |outcome: &Outcome| {
         for diagnostic in &outcome.told {
@@ -38,18 +67,35 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
         }
         printed_before |= !outcome.printed.is_empty();
         exit = exit.and(terminal.print(&outcome.printed));
-        if outcome.failed {
-            exit = exit.and(Exit::Failed);
-        } else if outcome.without_attempt {
-            exit = exit.and(Exit::NoAttempt);
-        }
+        exit = exit.and(outcome.exit());
     };
-    if let [only] = &plan.flights[..] {
+    if let [only] = &walked.flights[..] {
         deliver(&flight::debrief(only, &common, plan));
     } else {
-        in_parallel(plan, &common, deliver);
+        in_parallel(&walked.flights, plan, &common, deliver);
     }
     exit
+}
+
+/// Whole folders: a counter, then a summary in which each recording that failed has a line.
+fn of_folders(
+    flights: &[Flight],
+    plan: &DebriefPlan,
+    common: &Common,
+    terminal: &mut Terminal,
+) -> Exit {
+    let mut exit = Exit::Done;
+    let mut summary = Summary::default();
+    in_parallel(flights, plan, common, |outcome| {
+        summary.add(outcome);
+        exit = exit.and(outcome.exit());
+        terminal.count(summary.recordings, flights.len());
+    });
+    terminal.end_count();
+    for line in &summary.failed {
+        terminal.tell(line);
+    }
+    exit.and(terminal.print_result(&summary.to_string()))
 }
 
 /// What must be there before the first flight is read; a standard that cannot be had is wrong usage, as
@@ -62,6 +108,7 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
         reading: ReadOptions::default(),
         options: plan.options.clone(),
         airfields: None,
+        logbook: None,
     };
     if let Some(path) = &plan.briefing {
         match flight::read_briefing(path) {
@@ -93,6 +140,12 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
     if let Destination::Folder { folder, .. } = &plan.destination {
         problems.extend(files::check_folder(folder).err());
     }
+    if let Some(path) = plan.logbook.as_ref().filter(|_| problems.is_empty()) {
+        match Keeping::open(path, &common.options, &common.reading) {
+            Ok(keeping) => common.logbook = Some(keeping),
+            Err(problem) => problems.push(problem),
+        }
+    }
     if problems.is_empty() {
         Ok(common)
     } else {
@@ -101,18 +154,24 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
 }
 
 /// Debriefs on every core; `deliver` gets each outcome as soon as those before it have been told.
-fn in_parallel(plan: &DebriefPlan, common: &Common, mut deliver: impl FnMut(&Outcome)) {
+fn in_parallel(
+    flights: &[Flight],
+    plan: &DebriefPlan,
+    common: &Common,
+    mut deliver: impl FnMut(&Outcome),
+) {
     let (sender, receiver) = mpsc::channel();
     thread::scope(|scope| {
         scope.spawn(move || {
             // One after the other rather than in halves, so that the first are told first.
-            plan.flights.iter().enumerate().par_bridge().for_each_with(
-                sender,
-                |sender, (i, flight)| {
+            flights
+                .iter()
+                .enumerate()
+                .par_bridge()
+                .for_each_with(sender, |sender, (i, flight)| {
                     // The receiver lives until the last sender is gone.
                     let _ = sender.send((i, flight::debrief(flight, common, plan)));
-                },
-            );
+                });
         });
         let mut early: BTreeMap<usize, Outcome> = BTreeMap::new();
         let mut next = 0;

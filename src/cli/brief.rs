@@ -91,5 +91,5 @@ fn write(path: &Path, text: &str) -> Result<PathBuf, Diagnostic> {
             path.display()
         )));
     };
-    files::write_whole(folder, name, text)
+    files::write_whole(folder, name, text.as_bytes())
 }

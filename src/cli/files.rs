@@ -168,6 +168,52 @@ pub(super) fn write_whole(folder: &Path, name: &str, bytes: &[u8]) -> Result<Pat
     Ok(path)
 }
 
+/// Writes a file piece by piece that appears whole or not at all.
+pub(super) fn write_through<T, E: From<io::Error>>(
+    path: &Path,
+    write: impl FnOnce(&mut io::BufWriter<File>) -> Result<T, E>,
+) -> Result<T, E> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let unfinished = path.with_file_name(format!(".{name}.{}.part", process::id()));
+    let mut file = io::BufWriter::new(File::create(&unfinished)?);
+    let written = write(&mut file).and_then(|value| {
+        file.flush()?;
+        fs::rename(&unfinished, path)?;
+        Ok(value)
+    });
+    if written.is_err() {
+        let _ = fs::remove_file(&unfinished);
+    }
+    written
+}
+
+/// Removes what programs that were killed left unfinished in the folders of the reports.
+pub(super) fn remove_abandoned<'a>(folder: &Path, inner: impl Iterator<Item = &'a Path>) {
+    let mut folders: Vec<PathBuf> = inner.map(|inner| folder.join(inner)).collect();
+    folders.sort();
+    folders.dedup();
+    for entry in folders.iter().flat_map(fs::read_dir).flatten().flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let Some(process) = name
+            .strip_prefix('.')
+            .and_then(|name| name.strip_suffix(".part"))
+            .and_then(|name| name.rsplit_once('.'))
+            .and_then(|(_, id)| id.parse::<u32>().ok())
+        else {
+            continue;
+        };
+        if process != process::id() && !may_be_running(process) {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// Whether a process may be running; where that cannot be told it may be.
+fn may_be_running(id: u32) -> bool {
+    let processes = Path::new("/proc");
+    !processes.join("self").exists() || processes.join(id.to_string()).exists()
+}
+
 /// The system's words without its error number.
 pub(super) fn plain(error: &io::Error) -> String {
     let text = error.to_string();

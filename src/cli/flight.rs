@@ -3,15 +3,19 @@
 use std::any::Any;
 use std::fmt::Write as _;
 use std::panic::{self, AssertUnwindSafe};
+use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
+use super::args::Format;
 use super::diagnostic::{Diagnostic, briefing_errors};
+use super::exit::Exit;
 use super::files;
+use super::keeping::Keeping;
 use super::plan::{DebriefPlan, Destination, Flight};
 use super::reports;
 use crate::airfields::Airfields;
-use crate::briefing::{self, Briefing};
+use crate::briefing::{self, Briefing, Overrides};
 use crate::debrief::{self, Debrief, DebriefError, Options};
 use crate::reading::{self, ReadOptions};
 use crate::report::{self, words};
@@ -26,6 +30,8 @@ pub(super) struct Common {
     pub(super) options: Options,
     /// The table of runways named on the command line.
     pub(super) airfields: Option<Airfields>,
+    /// Logbook in which the debriefs are kept.
+    pub(super) logbook: Option<Keeping>,
 }
 
 /// What became of one recording.
@@ -37,9 +43,23 @@ pub(super) struct Outcome {
     pub(super) told: Vec<Diagnostic>,
     pub(super) failed: bool,
     pub(super) without_attempt: bool,
+    /// In the logbook already, and not debriefed again.
+    pub(super) unchanged: bool,
+    pub(super) attempts: usize,
 }
 
 impl Outcome {
+    /// The exit status it calls for.
+    pub(super) fn exit(&self) -> Exit {
+        if self.failed {
+            Exit::Failed
+        } else if self.without_attempt {
+            Exit::NoAttempt
+        } else {
+            Exit::Done
+        }
+    }
+
     fn fail(&mut self, problems: impl IntoIterator<Item = Diagnostic>) {
         self.failed = true;
         self.told.extend(problems);
@@ -50,8 +70,8 @@ impl Outcome {
 pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> Outcome {
     panic::catch_unwind(AssertUnwindSafe(|| {
         let mut outcome = Outcome::default();
-        match document(flight, common, plan) {
-            Ok(debrief) => deliver(&debrief, flight, plan, &mut outcome),
+        match gather(flight, common, &plan.overrides) {
+            Ok(gathered) => debrief_gathered(&gathered, flight, common, plan, &mut outcome),
             Err(problems) => outcome.fail(problems),
         }
         outcome
@@ -63,11 +83,71 @@ pub(super) fn debrief(flight: &Flight, common: &Common, plan: &DebriefPlan) -> O
     })
 }
 
-fn document(
+/// The document of one recording with the briefing beside it; nothing is written.
+pub(super) fn document_alone(flight: &Flight, common: &Common) -> Result<Debrief, Vec<Diagnostic>> {
+    panic::catch_unwind(AssertUnwindSafe(|| {
+        let gathered = gather(flight, common, &Overrides::default())?;
+        document(&gathered, flight, common)
+    }))
+    .unwrap_or_else(|payload| Err(vec![defect(flight, payload.as_ref())]))
+}
+
+/// All that goes into a debrief.
+struct Gathered {
+    bytes: Vec<u8>,
+    sha256: String,
+    briefing: Briefing,
+}
+
+fn debrief_gathered(
+    gathered: &Gathered,
     flight: &Flight,
     common: &Common,
     plan: &DebriefPlan,
-) -> Result<Debrief, Vec<Diagnostic>> {
+    outcome: &mut Outcome,
+) {
+    let keeping = common.logbook.as_ref();
+    if let Some(keeping) = keeping.filter(|_| !plan.again)
+        && let Destination::Folder { folder, formats } = &plan.destination
+    {
+        match keeping.attempts_kept(&gathered.sha256, &gathered.briefing) {
+            Ok(Some(attempts)) if all_there(flight, folder, formats, attempts) => {
+                outcome.unchanged = true;
+                outcome.without_attempt = attempts == 0;
+                outcome.attempts = attempts;
+                outcome.told.push(Diagnostic::progress(format!(
+                    "{}: in the logbook already and unchanged; not debriefed again",
+                    flight.shown
+                )));
+                return;
+            }
+            Ok(_) => {}
+            Err(problem) => {
+                outcome.fail([problem]);
+                return;
+            }
+        }
+    }
+    match document(gathered, flight, common) {
+        Ok(debrief) => {
+            deliver(&debrief, flight, plan, outcome);
+            outcome.attempts = debrief.attempts.len();
+            // last, so that what is in the logbook has its reports
+            if let Some(keeping) = keeping.filter(|_| !outcome.failed)
+                && let Err(problem) = keeping.keep(&debrief, &gathered.briefing)
+            {
+                outcome.fail([problem]);
+            }
+        }
+        Err(problems) => outcome.fail(problems),
+    }
+}
+
+fn gather(
+    flight: &Flight,
+    common: &Common,
+    overrides: &Overrides,
+) -> Result<Gathered, Vec<Diagnostic>> {
     let bytes = files::read_flight(flight).map_err(|problem| vec![problem])?;
     let beside;
     let briefing = if let Some(briefing) = &common.briefing {
@@ -77,7 +157,7 @@ fn document(
         &beside
     };
     let mut briefing = briefing
-        .overridden_by(&plan.overrides)
+        .overridden_by(overrides)
         .map_err(|error| briefing_errors(&error))?;
     if let Some(path) = flight.events_beside().filter(|path| path.exists()) {
         let text = files::read_text(&path).map_err(|problem| vec![problem])?;
@@ -85,16 +165,28 @@ fn document(
             .map_err(|error| briefing_errors(&error))?;
         briefing.add_events(events);
     }
-    let recording =
-        reading::read(&bytes, &flight.file_name, &common.reading).map_err(|mut error| {
+    Ok(Gathered {
+        sha256: hexadecimal(&Sha256::digest(&bytes)),
+        bytes,
+        briefing,
+    })
+}
+
+fn document(
+    gathered: &Gathered,
+    flight: &Flight,
+    common: &Common,
+) -> Result<Debrief, Vec<Diagnostic>> {
+    let recording = reading::read(&gathered.bytes, &flight.file_name, &common.reading).map_err(
+        |mut error| {
             error.file_name.clone_from(&flight.shown);
             vec![Diagnostic::error(error.to_string())]
-        })?;
-    let sha256 = hexadecimal(&Sha256::digest(&bytes));
+        },
+    )?;
     debrief::debrief_among(
         &recording,
-        &briefing,
-        &sha256,
+        &gathered.briefing,
+        &gathered.sha256,
         &common.options,
         common.airfields.as_ref(),
     )
@@ -112,6 +204,24 @@ pub(super) fn debrief_errors(error: DebriefError, flight: &Flight) -> Vec<Diagno
     }
 }
 
+/// Whether every report of a recording with so many attempts is there.
+fn all_there(flight: &Flight, folder: &Path, formats: &[Format], attempts: usize) -> bool {
+    let folder = folder.join(&flight.subfolder);
+    let stem = &flight.report_stem;
+    formats.iter().all(|format| {
+        let ending = format.extension();
+        let numbered =
+            matches!(format, Format::Svg | Format::Png | Format::StageCheck) && attempts > 1;
+        if *format == Format::StageCheck && attempts == 0 {
+            true
+        } else if numbered {
+            (1..=attempts).all(|n| folder.join(format!("{stem}-{n}.{ending}")).is_file())
+        } else {
+            folder.join(format!("{stem}.{ending}")).is_file()
+        }
+    })
+}
+
 fn briefing_beside(flight: &Flight) -> Result<Briefing, Vec<Diagnostic>> {
     match flight.briefing_beside() {
         Some(path) if path.exists() => read_briefing(&path),
@@ -120,7 +230,7 @@ fn briefing_beside(flight: &Flight) -> Result<Briefing, Vec<Diagnostic>> {
 }
 
 /// Reads and checks a briefing file.
-pub(super) fn read_briefing(path: &std::path::Path) -> Result<Briefing, Vec<Diagnostic>> {
+pub(super) fn read_briefing(path: &Path) -> Result<Briefing, Vec<Diagnostic>> {
     let text = files::read_text(path).map_err(|problem| vec![problem])?;
     briefing::parse(&text, &path.display().to_string()).map_err(|error| briefing_errors(&error))
 }
@@ -145,7 +255,7 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
                     .fail([Diagnostic::error(problem).with_help("name a folder: `--out reports`")]);
                 return;
             }
-            match reports::rendered(debrief, *format, plan, &flight.stem) {
+            match reports::rendered(debrief, *format, plan, &flight.report_stem) {
                 Ok(mut files) => outcome.printed = files.pop().unwrap_or_default().1,
                 Err(problem) => outcome.fail([problem]),
             }
@@ -159,9 +269,10 @@ fn deliver(debrief: &Debrief, flight: &Flight, plan: &DebriefPlan, outcome: &mut
             }
         }
         Destination::Folder { folder, formats } => {
+            let folder = &folder.join(&flight.subfolder);
             let mut written = Vec::new();
             'formats: for &format in formats {
-                let files = match reports::rendered(debrief, format, plan, &flight.stem) {
+                let files = match reports::rendered(debrief, format, plan, &flight.report_stem) {
                     Ok(files) => files,
                     Err(problem) => {
                         outcome.fail([problem]);

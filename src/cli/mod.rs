@@ -10,17 +10,25 @@
 mod args;
 mod batch;
 mod brief;
+mod compare;
 mod diagnostic;
 mod exit;
 mod explain;
 mod files;
+mod fleet;
 mod flight;
+mod keeping;
+mod logbook;
 mod misuse;
+mod overview;
 mod plan;
 mod reports;
+mod progress;
 mod run;
 mod standards;
+mod summary;
 mod terminal;
+mod walk;
 
 pub use exit::Exit;
 pub use run::run;

@@ -32,6 +32,10 @@ pub(super) struct DebriefPlan {
     zone: TimeZone,
     pub(super) explain_attempts: bool,
     pub(super) quiet: bool,
+    /// Logbook to keep the debriefs in.
+    pub(super) logbook: Option<PathBuf>,
+    /// Debrief what is kept unchanged, too.
+    pub(super) again: bool,
 }
 
 /// One recording to read.
@@ -42,8 +46,12 @@ pub(super) struct Flight {
     pub(super) shown: String,
     /// Name without folders, for the document.
     pub(super) file_name: String,
-    /// What the names of its reports start with.
+    /// Name without its ending: what stands beside it starts with this.
     pub(super) stem: String,
+    /// What the names of its reports start with.
+    pub(super) report_stem: String,
+    /// Folder of its reports within that of all.
+    pub(super) subfolder: PathBuf,
 }
 
 /// Where the bytes of a recording come from.
@@ -134,6 +142,8 @@ impl DebriefPlan {
                 zone,
                 explain_attempts: args.explain_attempts,
                 quiet: args.quiet,
+                logbook: args.logbook,
+                again: args.again,
             }),
             _ => Err(problems),
         }
@@ -204,6 +214,8 @@ impl Flight {
                 shown: "standard input".into(),
                 file_name: "stdin".into(),
                 stem: "stdin".into(),
+                report_stem: "stdin".into(),
+                subfolder: PathBuf::new(),
             };
         }
         let file_name = path.file_name().map_or_else(
@@ -213,9 +225,24 @@ impl Flight {
         Flight {
             source: Source::File(path.to_owned()),
             shown: path.display().to_string(),
+            report_stem: stem(&file_name).to_owned(),
             stem: stem(&file_name).to_owned(),
+            subfolder: PathBuf::new(),
             file_name,
         }
+    }
+
+    /// A recording found in a folder; `inner` is the way to it from the folder that was named.
+    pub(super) fn in_folder(path: &Path, inner: &Path) -> Self {
+        Flight {
+            subfolder: inner.to_owned(),
+            ..Flight::new(path)
+        }
+    }
+
+    /// Where its reports go, and under which name.
+    pub(super) fn report_place(&self) -> (PathBuf, String) {
+        (self.subfolder.clone(), self.report_stem.clone())
     }
 
     /// Where its briefing would be found by name.

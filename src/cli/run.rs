@@ -9,7 +9,7 @@ use super::args::{Args, Command};
 use super::exit::Exit;
 use super::plan::DebriefPlan;
 use super::terminal::Terminal;
-use super::{batch, brief, explain, misuse, standards};
+use super::{batch, brief, compare, explain, fleet, logbook, misuse, progress, standards};
 use crate::report;
 
 /// Runs the program with `args`, the first of which is its own name.
@@ -61,6 +61,10 @@ fn command(command: Command) -> Exit {
                 }
             }
         }
+        Command::Compare(args) => compare::run(&args, &mut Terminal::new(args.quiet)),
+        Command::Fleet(args) => fleet::run(&args, &mut Terminal::new(args.quiet)),
+        Command::Progress(args) => progress::run(&args, &mut Terminal::new(args.quiet)),
+        Command::Logbook(args) => logbook::run(&args, &mut Terminal::new(false)),
         Command::Schema => Terminal::new(false).print(&report::schema_json()),
         Command::Explain { measure } => {
             let mut terminal = Terminal::new(false);

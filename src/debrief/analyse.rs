@@ -6,7 +6,7 @@ use super::aim;
 use super::air_chains;
 use super::assemble;
 use super::attempt::{self, AttemptAnalysis, Ground};
-use super::document::Debrief;
+use super::document::{Attempt, Debrief};
 use super::graded;
 use super::instants::rfc3339;
 use super::runway_used;
@@ -72,12 +72,25 @@ pub struct Analysis {
     pub best_glide_from_briefing: bool,
     /// Whether it is the speed usually held in this recording.
     pub best_glide_from_recording: bool,
-    /// Attempts, with their draws.
-    pub attempts: Vec<AttemptAnalysis>,
+    /// Attempts, as the document has them.
+    pub attempts: Vec<Told>,
     /// Idle stretches that are not attempts.
     pub rejected: Vec<Candidate>,
     /// What the reader should know of where the aim and its direction came from.
     pub aim_warnings: Vec<String>,
+}
+
+/// What is kept of an attempt once its part of the document is made: its draws are many megabytes.
+#[derive(Debug)]
+pub struct Told {
+    /// Where it came from.
+    pub candidate: Candidate,
+    /// Latest end over its draws, s.
+    pub end_s: f64,
+    /// Median place of the touchdown, east and north, m, and the track there, degrees true.
+    pub median_touchdown: Option<([f64; 2], f64)>,
+    /// Its part of the document.
+    pub document: Attempt,
 }
 
 /// Confidence from which a candidate is an attempt. Above a half: an ordinary approach debriefed as
@@ -112,8 +125,8 @@ pub fn debrief_among(
     analysis
         .aim_warnings
         .extend(runway_used::suggestion(&analysis, airfields));
-    let mut document = assemble::document(recording, &analysis.briefing, sha256, &analysis);
-    graded::add(&mut document, &analysis, options);
+    let mut document = assemble::document(recording, sha256, analysis);
+    document.reference.speed_band_kt = graded::speed_band_kt(options);
     Ok(document)
 }
 
@@ -154,7 +167,7 @@ fn touchdown_as_aim(analysis: &Analysis) -> Option<FoundAim> {
         .attempts
         .iter()
         .rev()
-        .find_map(AttemptAnalysis::median_touchdown)?;
+        .find_map(|a| a.median_touchdown)?;
     let (latitude_deg, longitude_deg) = analysis
         .setting
         .frame
@@ -204,37 +217,55 @@ fn analyse_in(
     } else {
         flight_path::refine(&coarse, &track, &setting, &windows)
     };
-    let briefing = with_events_in_utc(briefing, &setting, accepted.first());
-    let ground = Ground {
-        track: &track,
-        setting: &setting,
-        path: &path,
-        polar,
-        best_glide_from_briefing: briefed.is_some(),
-        rough_wind: &wind,
-        candidates: &accepted,
-        briefing: &briefing,
-        options,
-    };
-    let mut found = Vec::new();
-    for (index, candidate) in accepted.iter().cloned().enumerate() {
-        match attempt::analyse(&ground, candidate, index) {
-            Ok(attempt) => found.push(attempt),
-            Err(not) => rejected.push(*not),
-        }
-    }
-    rejected.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
-    Analysis {
-        briefing,
+    let mut analysis = Analysis {
+        briefing: with_events_in_utc(briefing, &setting, accepted.first()),
         track,
         setting,
         path,
         polar,
         best_glide_from_briefing: briefed.is_some(),
         best_glide_from_recording: usual.is_some(),
-        attempts: found,
-        rejected,
+        attempts: Vec::new(),
+        rejected: Vec::new(),
         aim_warnings: Vec::new(),
+    };
+    let mut found: Vec<Told> = Vec::new();
+    for (index, candidate) in accepted.iter().cloned().enumerate() {
+        let ground = Ground {
+            track: &analysis.track,
+            setting: &analysis.setting,
+            path: &analysis.path,
+            polar,
+            best_glide_from_briefing: briefed.is_some(),
+            rough_wind: &wind,
+            candidates: &accepted,
+            briefing: &analysis.briefing,
+            options,
+        };
+        match attempt::analyse(&ground, candidate, index) {
+            Ok(attempt) => found.push(told(&analysis, attempt, found.len(), options)),
+            Err(not) => rejected.push(*not),
+        }
+    }
+    rejected.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
+    analysis.attempts = found;
+    analysis.rejected = rejected;
+    analysis
+}
+
+/// Attempt number `index` put into words, its draws let go.
+fn told(analysis: &Analysis, attempt: AttemptAnalysis, index: usize, options: &Options) -> Told {
+    let mut document = assemble::attempt(analysis, &attempt, index);
+    graded::add(&mut document, analysis, &attempt, options);
+    Told {
+        end_s: attempt
+            .draws
+            .iter()
+            .map(|d| d.known.end_s)
+            .fold(attempt.candidate.end_s, f64::max),
+        median_touchdown: attempt.median_touchdown(),
+        candidate: attempt.candidate,
+        document,
     }
 }
 

@@ -7,6 +7,7 @@ use super::attempt::{AttemptAnalysis, AttemptEnd};
 use super::detective;
 use super::document::{Attempt, Debrief, Ending, NotAnAttempt, RecordingSummary, SCHEMA, Stretch};
 use super::gaps::{self, Lost};
+use super::glide_energy;
 use super::instants::rfc3339;
 use super::key_points::key_points;
 use super::legs::legs;
@@ -16,7 +17,6 @@ use super::remarks::remarks;
 use super::series::{series, series_steps};
 use super::sources::{channels, height_reference, reference};
 use super::winds::wind;
-use crate::briefing::Briefing;
 use crate::flight_path::setting::AimSource;
 use crate::measures::catalogue::CATALOGUE;
 use crate::quantity::{Measured, from_draws};
@@ -41,12 +41,9 @@ pub const CAUTIONS: [&str; 6] = [
 ];
 
 /// The document of one recording.
-pub fn document(
-    recording: &Recording,
-    briefing: &Briefing,
-    sha256: &str,
-    analysis: &Analysis,
-) -> Debrief {
+pub fn document(recording: &Recording, sha256: &str, mut analysis: Analysis) -> Debrief {
+    let told = std::mem::take(&mut analysis.attempts);
+    let (analysis, briefing) = (&analysis, &analysis.briefing);
     let setting = &analysis.setting;
     let track = &analysis.track;
     let start = setting.utc_start_s;
@@ -69,7 +66,7 @@ pub fn document(
         };
         warnings.push(format!("{}{place}", note.what));
     }
-    let suspicions = detective::suspicions(analysis, briefing);
+    let suspicions = detective::suspicions(analysis, &told);
     if !suspicions.heights {
         // weighed with the heights of the briefing: worth nothing where those are doubted
         warnings.extend(setting.datum_warning.iter().cloned());
@@ -86,10 +83,12 @@ pub fn document(
         AimSource::Briefing => {}
     }
     warnings.extend(analysis.aim_warnings.iter().cloned());
-    warnings.extend(gaps::warnings(track, start, &analysis.attempts));
+    warnings.extend(gaps::warnings(track, start, &told));
     if !track.holds_altitude() {
         warnings.push(NO_ALTITUDE.into());
     }
+    let attempts: Vec<Attempt> = told.into_iter().map(|a| a.document).collect();
+    warnings.extend(detective::flown::suspicions(briefing, &attempts));
     Debrief {
         schema: SCHEMA.into(),
         program: format!("stillprop {}", env!("CARGO_PKG_VERSION")),
@@ -98,11 +97,7 @@ pub fn document(
             format: format!("{:?}", recording.format).to_lowercase(),
             fixes: track.fixes.len() as u64,
             dropped,
-            rate_hz: if track.median_step_s > 0.0 {
-                1.0 / track.median_step_s
-            } else {
-                0.0
-            },
+            rate_hz: track.rate_hz(),
             start_utc: rfc3339(start),
             end_utc: rfc3339(start + last_s),
             sha256: sha256.into(),
@@ -111,12 +106,7 @@ pub fn document(
         reference: reference(briefing, analysis),
         height_reference: height_reference(analysis),
         warnings,
-        attempts: analysis
-            .attempts
-            .iter()
-            .enumerate()
-            .map(|(i, a)| attempt(analysis, briefing, a, i))
-            .collect(),
+        attempts,
         not_attempts: analysis
             .rejected
             .iter()
@@ -131,7 +121,8 @@ pub fn document(
     }
 }
 
-fn attempt(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis, index: usize) -> Attempt {
+/// The document of attempt number `index`, not graded yet.
+pub(super) fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) -> Attempt {
     let start = analysis.setting.utc_start_s;
     let lost = Lost::find(&gaps::long_gaps(&analysis.track, start), &a.draws);
     let mut measures = BTreeMap::new();
@@ -149,7 +140,7 @@ fn attempt(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis, index:
     }
     let key_points = key_points(analysis, a, &lost);
     let mut series = series(analysis, a);
-    let in_hand = in_hand(analysis, briefing, a, &series_steps(a));
+    let in_hand = in_hand(analysis, &analysis.briefing, a, &lost, &series_steps(a));
     [
         series.height_in_hand_ft,
         series.height_in_hand_low_ft,
@@ -172,6 +163,7 @@ fn attempt(analysis: &Analysis, briefing: &Briefing, a: &AttemptAnalysis, index:
         }),
         wind: wind(a),
         measures,
+        glide_energy: glide_energy::of(analysis, &analysis.briefing, a),
         grade: None,
         checklist: None,
         remarks: remarks(analysis, a),

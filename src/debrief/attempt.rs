@@ -75,6 +75,8 @@ pub struct AttemptAnalysis {
     pub steady_s: Option<(f64, f64)>,
     /// Whether the steady glide starts only some seconds after the power reduction because best glide was never held.
     pub never_held: bool,
+    /// Whether flap is known to have been out when the power came off.
+    pub flap_was_out: bool,
     /// Heading change seen by the wind fit, degrees.
     pub turned_deg: f64,
     /// Share of the attempt with recorded airspeed.
@@ -213,6 +215,7 @@ pub fn analyse(
             &mut rng,
         ));
     }
+    let flap_was_out = g.flap_was_out(candidate.start_s);
     let (steady_s, never_held) = super::steady_glide::steady_glide(g, &draws, &candidate);
     for drawn in &mut draws {
         drawn.steady_s = steady_s;
@@ -227,6 +230,7 @@ pub fn analyse(
         values,
         steady_s,
         never_held,
+        flap_was_out,
         turned_deg,
         has_recorded_airspeed,
     })

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub use super::glide_energy::GlideEnergy;
 pub use super::reach_document::*;
 use crate::quantity::Measured;
 
@@ -15,6 +16,10 @@ pub use crate::grading::{Basis, CriterionGrade, Grade, HandLine, Verdict};
 
 /// The schema name written into every document.
 pub const SCHEMA: &str = "stillprop.debrief.v1";
+
+/// Version of the methods: raised with every change that moves a figure, so that a logbook knows which
+/// recordings to debrief again.
+pub const METHOD: u32 = 1;
 
 impl Debrief {
     /// Whether the recording holds any altitude.
@@ -91,6 +96,9 @@ pub struct Reference {
     pub temperature_c: Option<f64>,
     /// Registration or school code.
     pub registration: Option<String>,
+    /// Type, as the school calls it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub aircraft_type: Option<String>,
     /// Best glide speed at the weight flown, kt calibrated.
     pub best_glide_kcas: Option<f64>,
     /// Whether that speed came from the briefing (else it was estimated from the recording).
@@ -173,6 +181,9 @@ pub struct Attempt {
     /// Height in hand: what it rests on, what it meant, and what else could have been done.
     #[serde(default)]
     pub in_hand: InHandStory,
+    /// Energy balance of the glide, by flap: what glides of one aeroplane are compared by.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub glide_energy: Vec<GlideEnergy>,
     /// Remarks on how far the figures of this attempt can be trusted.
     pub remarks: Vec<String>,
     /// The attempt in time steps, for drawing.

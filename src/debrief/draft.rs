@@ -27,10 +27,22 @@ pub fn draft(
 ) -> Result<Draft, DebriefError> {
     let table = airfields.unwrap_or_else(|| Airfields::embedded());
     let analysis = analyse::analyse(recording, &Briefing::default(), options, airfields)?;
-    let document = assemble::document(recording, &analysis.briefing, "", &analysis);
     let found = runway_used::runways_used(&analysis, table);
     let setting = &analysis.setting;
     let touched = setting.aim == AimSource::Touchdown;
+    let touchdown_deg =
+        touched.then(|| (setting.frame.latitude_deg(), setting.frame.longitude_deg()));
+    let landing_true_deg = setting
+        .landing_true_deg
+        .filter(|_| touched)
+        .map(|deg| deg.round() % 360.0);
+    let near = found
+        .is_empty()
+        .then(|| near(&analysis.track, table))
+        .flatten();
+    let holds_altitude = analysis.track.holds_altitude();
+    let usual_glide = analysis.best_glide_from_recording;
+    let document = assemble::document(recording, "", analysis);
     let says = |label: &str| {
         let mut about = recording.about.iter();
         about
@@ -42,27 +54,15 @@ pub fn draft(
         start_utc: document.recording.start_utc.clone(),
         runway: found.first().map(|found| runway(found, table)),
         other_runways: others(&found),
-        near: found
-            .is_empty()
-            .then(|| near(&analysis.track, table))
-            .flatten(),
-        touchdown_deg: touched
-            .then(|| (setting.frame.latitude_deg(), setting.frame.longitude_deg())),
-        landing_true_deg: setting
-            .landing_true_deg
-            .filter(|_| touched)
-            .map(|deg| deg.round() % 360.0),
-        ground_ft: analysis
-            .track
-            .holds_altitude()
+        near,
+        touchdown_deg,
+        landing_true_deg,
+        ground_ft: holds_altitude
             .then_some(document.reference.aim_elevation_ft)
             .flatten(),
         registration: says("aircraft registration").and_then(code_of_aircraft),
         pilot: says("pilot").and_then(code_of_person),
-        usual_glide_kcas: document
-            .reference
-            .best_glide_kcas
-            .filter(|_| analysis.best_glide_from_recording),
+        usual_glide_kcas: document.reference.best_glide_kcas.filter(|_| usual_glide),
         attempts: document.attempts.iter().map(attempt).collect(),
     })
 }

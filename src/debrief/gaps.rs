@@ -3,17 +3,18 @@
 //! The path is bridged over a gap, and its draws spread there; but a manoeuvre that lies wholly
 //! inside leaves no trace, and no spread of a smooth bridge covers it.
 
-use super::attempt::AttemptAnalysis;
+use super::analyse::Told;
 use super::instants::rfc3339;
 use super::key_points::FINDERS;
 use crate::cleaning::{CleanTrack, Gap};
 use crate::measures::DrawnAttempt;
+use crate::measures::reach::judged_at_s;
 
 /// A key point is in a gap where more than this share of the draws puts it there: more likely in than out.
 const SHARE_INSIDE: f64 = 0.5;
 
 /// The key points that lie in gaps, and the measures that go with them.
-const RESTS_ON: [(&str, &[&str]); 9] = [
+const RESTS_ON: [(&str, &[&str]); 10] = [
     (
         "power_reduction",
         &[
@@ -29,6 +30,7 @@ const RESTS_ON: [(&str, &[&str]); 9] = [
         &["settling_time_s", "settling_height_lost_ft"],
     ),
     ("overhead", &["overhead_height_ft"]),
+    ("500_ft", &["projected_from_500ft_along_ft"]),
     (
         "abeam",
         &[
@@ -94,6 +96,7 @@ const ORBITS: [&str; 3] = ["orbits", "height_per_orbit_ft", "time_per_orbit_s"];
 pub(super) struct Lost {
     key_points: Vec<(&'static str, f64)>,
     longest_s: f64,
+    gaps: Vec<(f64, f64)>,
 }
 
 impl Lost {
@@ -106,12 +109,14 @@ impl Lost {
         };
         let (from_s, to_s) = (of(|d| d.known.power_reduction_s), of(|d| d.known.end_s));
         Lost {
+            gaps: gaps.to_vec(),
             longest_s: gaps
                 .iter()
                 .map(|gap| gap.1.min(to_s) - gap.0.max(from_s))
                 .fold(0.0, f64::max),
             key_points: FINDERS
                 .iter()
+                .chain(&[("500_ft", judged_at_s as fn(&DrawnAttempt) -> Option<f64>)])
                 .filter_map(|(kind, time_of)| {
                     let times: Vec<f64> = draws
                         .iter()
@@ -124,10 +129,16 @@ impl Lost {
         }
     }
 
+    /// Why an instant that the draws put at `times_s` is not measured.
+    pub(super) fn reason_within(&self, times_s: &[f64]) -> Option<String> {
+        let finite: Vec<f64> = times_s.iter().copied().filter(|t| t.is_finite()).collect();
+        gap_around(&finite, &self.gaps).map(gap_here)
+    }
+
     /// Why the key point of this kind is not measured.
     pub(super) fn reason_at(&self, kind: &str) -> Option<String> {
         let (_, seconds) = self.key_points.iter().find(|lost| lost.0 == kind)?;
-        Some(format!("the recording has a gap of {seconds:.0} s here"))
+        Some(gap_here(*seconds))
     }
 
     /// Why the measure is not measured.
@@ -145,6 +156,10 @@ impl Lost {
                 })
             })
     }
+}
+
+fn gap_here(seconds: f64) -> String {
+    format!("the recording has a gap of {seconds:.0} s here")
 }
 
 /// The length of the gap that more than [`SHARE_INSIDE`] of these instants lie in, s.
@@ -166,19 +181,10 @@ pub(super) fn long_gaps(track: &CleanTrack, utc_start_s: f64) -> Vec<(f64, f64)>
 }
 
 /// A warning for each gap within an attempt.
-pub(super) fn warnings(
-    track: &CleanTrack,
-    utc_start_s: f64,
-    attempts: &[AttemptAnalysis],
-) -> Vec<String> {
-    let within = |gap: &Gap, a: &AttemptAnalysis| {
+pub(super) fn warnings(track: &CleanTrack, utc_start_s: f64, attempts: &[Told]) -> Vec<String> {
+    let within = |gap: &Gap, a: &Told| {
         let (from_s, to_s) = (gap.from_s - utc_start_s, gap.to_s - utc_start_s);
-        let end_s = a
-            .draws
-            .iter()
-            .map(|d| d.known.end_s)
-            .fold(a.candidate.end_s, f64::max);
-        to_s > a.candidate.start_s && from_s < end_s
+        to_s > a.candidate.start_s && from_s < a.end_s
     };
     let mut out = Vec::new();
     for gap in track.long_gaps() {
@@ -227,6 +233,7 @@ mod tests {
         let lost = Lost {
             key_points: vec![("abeam", 12.4)],
             longest_s: 12.4,
+            gaps: vec![(100.0, 112.4)],
         };
         assert!(lost.reason_for("bank_max_deg").is_some());
         assert!(lost.reason_for("orbits").is_none());

@@ -2,8 +2,10 @@
 
 use super::analyse::{Analysis, Options};
 use super::assemble::SPEED_BAND_KT;
+use super::attempt::AttemptAnalysis;
 use super::checklist::checklist;
-use super::document::Debrief;
+use super::document::Attempt;
+use super::sources::channels;
 use crate::grading::{Evidence, Recorder, References, grade};
 use crate::units::kt;
 
@@ -16,9 +18,13 @@ pub(super) fn speed_band_kt(options: &Options) -> [f64; 2] {
         .unwrap_or(SPEED_BAND_KT)
 }
 
-/// Grades every attempt of `document` where a standard was named.
-pub(super) fn add(document: &mut Debrief, analysis: &Analysis, options: &Options) {
-    document.reference.speed_band_kt = speed_band_kt(options);
+/// Grades `attempt`, whose draws are those of `analysed`, where a standard was named.
+pub(super) fn add(
+    attempt: &mut Attempt,
+    analysis: &Analysis,
+    analysed: &AttemptAnalysis,
+    options: &Options,
+) {
     let Some(standard) = &options.standard else {
         return;
     };
@@ -28,34 +34,33 @@ pub(super) fn add(document: &mut Debrief, analysis: &Analysis, options: &Options
             .then(|| kt(analysis.polar.best_glide_cas_mps)),
         approach_kcas: analysis.briefing.aircraft.approach_kcas,
     };
-    let recorded = |channel: &str| document.recording.channels.iter().any(|c| c == channel);
+    let channels = channels(analysis);
+    let recorded = |channel: &str| channels.iter().any(|c| c == channel);
     let recorder = Recorder {
-        rate_hz: document.recording.rate_hz,
+        rate_hz: analysis.track.rate_hz(),
         airspeed: recorded("tas") || recorded("ias"),
         pressure_altitude: recorded("pressure_altitude"),
         qnh_known: analysis.setting.qnh_known,
     };
-    for (attempt, analysed) in document.attempts.iter_mut().zip(&analysis.attempts) {
-        let measures = &attempt.measures;
-        let graded = grade(standard, &references, &recorder, |id| {
-            match measures.get(id).and_then(|m| m.reason()) {
-                Some(reason) => Evidence::none(reason),
-                None => Evidence {
-                    values: analysed
-                        .values
-                        .iter()
-                        .map(|v| v.get(id).copied().unwrap_or(f64::NAN))
-                        .collect(),
-                    reason: String::new(),
-                },
-            }
-        });
-        attempt.grade = Some(graded);
-        attempt.checklist = checklist(
-            &standard.checklist,
-            &analysis.briefing,
-            analysed,
-            analysis.setting.utc_start_s,
-        );
-    }
+    let measures = &attempt.measures;
+    let graded = grade(standard, &references, &recorder, |id| {
+        match measures.get(id).and_then(|m| m.reason()) {
+            Some(reason) => Evidence::none(reason),
+            None => Evidence {
+                values: analysed
+                    .values
+                    .iter()
+                    .map(|v| v.get(id).copied().unwrap_or(f64::NAN))
+                    .collect(),
+                reason: String::new(),
+            },
+        }
+    });
+    attempt.grade = Some(graded);
+    attempt.checklist = checklist(
+        &standard.checklist,
+        &analysis.briefing,
+        analysed,
+        analysis.setting.utc_start_s,
+    );
 }

@@ -5,6 +5,7 @@ use super::attempt::AttemptAnalysis;
 use super::document::KeyPoint;
 use super::gaps::Lost;
 use super::instants::measured;
+use crate::flight_path::Motion;
 use crate::measures::{DrawnAttempt, DrawnEnd};
 use crate::quantity::{Measured, from_draws, quantile_sorted};
 use crate::units::{ft, kt};
@@ -88,8 +89,19 @@ fn key_point(
             .map(|d| time_of(d).map_or(f64::NAN, |t| f(d, t)))
             .collect()
     };
-    let east_m = middle_of(at(&|d, t| d.flown.at(t).east_m))?;
-    let north_m = middle_of(at(&|d, t| d.flown.at(t).north_m))?;
+    let motions: Vec<Option<Motion>> = a
+        .draws
+        .iter()
+        .map(|d| time_of(d).map(|t| d.flown.at(t)))
+        .collect();
+    let of = |f: fn(&Motion) -> f64| -> Vec<f64> {
+        motions
+            .iter()
+            .map(|m| m.as_ref().map_or(f64::NAN, f))
+            .collect()
+    };
+    let east_m = middle_of(of(|m| m.east_m))?;
+    let north_m = middle_of(of(|m| m.north_m))?;
     let (latitude_deg, longitude_deg) = analysis
         .setting
         .frame
@@ -116,7 +128,7 @@ fn key_point(
         None => (
             utc,
             from_draws(
-                &at(&|d, t| ft(d.flown.at(t).height_m)),
+                &of(|m| ft(m.height_m)),
                 "no height could be worked out here",
             ),
             from_draws(

@@ -7,6 +7,9 @@ use crate::flight_path::Row;
 /// Travel of recorded flap that is an extension and no flutter of the sensor, degrees.
 const TRAVEL_DEG: f64 = 2.0;
 
+/// Flap said to be out longer before than this may have come in unsaid, s.
+const SAME_CIRCUIT_S: f64 = 300.0;
+
 /// Flap that was taken is still out this much later, s: a noisy sensor is not.
 const STAYS_S: f64 = 2.0;
 
@@ -23,6 +26,32 @@ impl Ground<'_> {
             .filter(|t| *t > from_s && *t < to_s);
         said.chain(first_travel_s(&self.path.rows, (from_s, to_s)))
             .min_by(f64::total_cmp)
+    }
+    /// Whether flap was out at `t_s` already, as far as it is known.
+    pub(super) fn flap_was_out(&self, t_s: f64) -> bool {
+        let start = self.setting.utc_start_s;
+        let said = self
+            .briefing
+            .events
+            .iter()
+            .filter(|e| e.is_flap_extension() || e.is_flap_retraction())
+            .filter_map(|e| Some((e.utc_s()? - start, e.is_flap_extension())))
+            .filter(|(at_s, _)| *at_s <= t_s && *at_s > t_s - SAME_CIRCUIT_S)
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((_, extended)) = said {
+            return extended;
+        }
+        let recorded = || {
+            self.path
+                .rows
+                .iter()
+                .filter_map(|r| Some((r.t_s, r.flap_deg?)))
+        };
+        let least_deg = recorded().map(|r| r.1).fold(f64::INFINITY, f64::min);
+        recorded()
+            .take_while(|r| r.0 <= t_s)
+            .last()
+            .is_some_and(|(_, deg)| deg > least_deg + TRAVEL_DEG)
     }
 }
 

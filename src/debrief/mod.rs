@@ -14,6 +14,7 @@ mod draft;
 pub mod drawing;
 mod graded;
 mod gaps;
+pub mod glide_energy;
 pub mod instants;
 mod key_points;
 mod known_flap;

@@ -39,6 +39,9 @@ pub fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
     if a.never_held && analysis.best_glide_from_briefing {
         out.push("best glide was never held for 5 s: the steady glide is taken from 15 s after the power reduction".into());
     }
+    if a.flap_was_out {
+        out.push("flap was out before the power came off: descent rate and glide ratios are of that flap, not of the clean aeroplane".into());
+    }
     if !analysis.best_glide_from_briefing {
         let from = if analysis.best_glide_from_recording {
             "the speed usually held at idle in this recording"

@@ -1,7 +1,7 @@
 //! The runway that a recording landed on, or lined up with before a go-around: told, never taken.
 
 use super::analyse::Analysis;
-use super::attempt::{AttemptAnalysis, AttemptEnd};
+use super::document::Ending;
 use crate::airfields::{Airfields, Flown, Used};
 use crate::flight_path::Motion;
 use crate::flight_path::setting::AimSource;
@@ -120,8 +120,8 @@ fn landings(analysis: &Analysis) -> Vec<Flown> {
     let touchdowns = analysis
         .attempts
         .iter()
-        .filter(|attempt| attempt.end == AttemptEnd::Touchdown)
-        .filter_map(AttemptAnalysis::median_touchdown);
+        .filter(|attempt| attempt.document.ending == Ending::Touchdown)
+        .filter_map(|attempt| attempt.median_touchdown);
     let mut out: Vec<Flown> = touchdowns
         .map(|([east_m, north_m], track_deg)| flown(analysis, east_m, north_m, track_deg, true))
         .collect();
@@ -155,7 +155,7 @@ fn go_arounds(analysis: &Analysis) -> Vec<Flown> {
     let ended = analysis
         .attempts
         .iter()
-        .filter(|attempt| attempt.end != AttemptEnd::Touchdown);
+        .filter(|attempt| attempt.document.ending != Ending::Touchdown);
     ended
         .filter_map(|attempt| {
             let end_s = attempt.candidate.end_s;

@@ -84,6 +84,7 @@ pub(super) fn reference(briefing: &Briefing, analysis: &Analysis) -> Reference {
         qnh_hpa: resolved.qnh_hpa.map(|q| q.value),
         temperature_c: resolved.temperature_c.map(|t| t.value),
         registration: briefing.aircraft.registration.clone(),
+        aircraft_type: briefing.aircraft.kind.clone(),
         best_glide_kcas: Some((kt(analysis.polar.best_glide_cas_mps) * 10.0).round() / 10.0),
         best_glide_from_briefing: analysis.best_glide_from_briefing,
         handbook_best_glide_kcas: briefing.aircraft.best_glide_kcas,

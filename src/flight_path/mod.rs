@@ -125,11 +125,7 @@ fn estimate_from(
             .map(|k| motion(level.t_s[k], &level.mean[k], &upright.mean[k]))
             .collect(),
     };
-    let height_sd_m = upright
-        .covariance
-        .iter()
-        .map(|p| p[0][0].max(0.0).sqrt())
-        .collect();
+    let height_sd_m = upright.variances(0).map(|v| v.max(0.0).sqrt()).collect();
     let gnss_error_m = upright.mean.iter().map(|m| m[0][3] + m[0][4]).collect();
     let pressure_error_m = upright.mean.iter().map(|m| m[0][5] + m[0][6]).collect();
     FlightPath {
@@ -171,11 +167,11 @@ fn smooth_level(model: &Horizontal, epochs: &mut [Epoch<2>]) -> Smoothed<4, 2> {
         if !adapt_agitation(epochs, &filtered.surprise) {
             break;
         }
-        filtered = filter(model, epochs, start);
+        filtered.run(model, epochs, start);
     }
-    let smoothed = smooth(epochs, filtered);
+    let smoothed = smooth(model, epochs, filtered);
     if doubt_outliers(model, epochs, &smoothed, OUTLIER_SIGMAS) > 0 {
-        return smooth(epochs, filter(model, epochs, start));
+        return smooth(model, epochs, filter(model, epochs, start));
     }
     smoothed
 }
@@ -187,9 +183,9 @@ fn smooth_upright(model: &Vertical, epochs: &mut [Epoch<1>]) -> Smoothed<7, 1> {
         if !adapt_agitation(epochs, &filtered.surprise) {
             break;
         }
-        filtered = filter(model, epochs, start);
+        filtered.run(model, epochs, start);
     }
-    smooth(epochs, filtered)
+    smooth(model, epochs, filtered)
 }
 
 /// Height at each epoch without any filter: the last known one.
@@ -267,22 +263,29 @@ impl FlightPath {
         let to = (self.mean.index_before(to_s) + 1)
             .min(self.level.t_s.len() - 1)
             .max(from);
-        let level = self.level.draws(from, to, count, rng);
-        let upright = self.upright.draws(from, to, count, rng);
-        level
-            .iter()
-            .zip(&upright)
-            .map(|(l, u)| {
+        let at = (from, to);
+        let mut paths = vec![vec![Motion::default(); to + 1 - from]; count];
+        let (level, upright) = (&self.horizontal_model, &self.vertical_model);
+        self.level.draws(level, at, count, rng, |draw, k, state| {
+            let m = &mut paths[draw][k];
+            [m.east_m, m.east_mps, m.east_mps2] = [0, 1, 2].map(|i| state[0][i]);
+            [m.north_m, m.north_mps, m.north_mps2] = [0, 1, 2].map(|i| state[1][i]);
+        });
+        self.upright
+            .draws(upright, at, count, rng, |draw, k, state| {
+                let m = &mut paths[draw][k];
+                [m.height_m, m.climb_mps, m.climb_mps2] = [0, 1, 2].map(|i| state[0][i]);
+            });
+        paths
+            .into_iter()
+            .map(|mut points| {
                 let scale = 1.0 + self.pressure_scale.sd * rng.normal();
-                let points = (0..=to - from)
-                    .map(|k| {
-                        let mut m = motion(self.level.t_s[from + k], &l[k], &u[k]);
-                        m.height_m *= scale;
-                        m.climb_mps *= scale;
-                        m.climb_mps2 *= scale;
-                        m
-                    })
-                    .collect();
+                for (m, t_s) in points.iter_mut().zip(&self.level.t_s[from..=to]) {
+                    m.t_s = *t_s;
+                    m.height_m *= scale;
+                    m.climb_mps *= scale;
+                    m.climb_mps2 *= scale;
+                }
                 DrawnPath {
                     path: Path { points },
                     column_scale: self.pressure_scale.column(scale),

@@ -28,7 +28,8 @@ pub struct Motion {
 impl Motion {
     /// Speed over the ground, m/s.
     pub fn ground_speed_mps(&self) -> f64 {
-        self.east_mps.hypot(self.north_mps)
+        // speeds are far from the ends of the number range: no need for the careful `hypot`
+        (self.east_mps * self.east_mps + self.north_mps * self.north_mps).sqrt()
     }
 
     /// Distance from the reference point, m.
@@ -83,9 +84,22 @@ impl Path {
 
     /// Index of the last point not later than `t_s` (0 before the first).
     pub fn index_before(&self, t_s: f64) -> usize {
-        self.points
-            .partition_point(|p| p.t_s <= t_s)
-            .saturating_sub(1)
+        let (from, to) = self.near(t_s);
+        let after = self.points[from..to].partition_point(|p| p.t_s <= t_s);
+        (from + after).saturating_sub(1)
+    }
+
+    /// Where to look for `t_s`: most paths have even steps, so that a few points around the guess will do.
+    fn near(&self, t_s: f64) -> (usize, usize) {
+        let count = self.points.len();
+        let (first_s, last_s) = self.span_s();
+        let guess = (t_s - first_s) / (last_s - first_s) * count as f64;
+        let from = (guess - GUESSED_WITHIN).max(0.0) as usize;
+        let to = (from + 2 * GUESSED_WITHIN as usize).min(count);
+        match self.points.get(from..to) {
+            Some([a, .., b]) if a.t_s <= t_s && t_s < b.t_s => (from, to),
+            _ => (0, count),
+        }
     }
 
     /// Motion at `t_s`; held at the ends outside the span.
@@ -93,7 +107,11 @@ impl Path {
     /// # Panics
     /// On an empty path.
     pub fn at(&self, t_s: f64) -> Motion {
-        let i = self.index_before(t_s);
+        self.between(self.index_before(t_s), t_s)
+    }
+
+    /// Motion at `t_s`, at or after point `i` and before the next.
+    fn between(&self, i: usize, t_s: f64) -> Motion {
         let a = self.points[i];
         let Some(b) = self.points.get(i + 1) else {
             return Motion { t_s, ..a };
@@ -148,13 +166,34 @@ impl Path {
     }
 
     /// Motion every `step_s` from `from_s` to `to_s`.
+    ///
+    /// # Panics
+    /// On an empty path.
     pub fn resampled(&self, from_s: f64, to_s: f64, step_s: f64) -> Vec<Motion> {
+        self.samples(from_s, to_s, step_s).collect()
+    }
+
+    /// [`Path::resampled`], one after the other.
+    pub fn samples(
+        &self,
+        from_s: f64,
+        to_s: f64,
+        step_s: f64,
+    ) -> impl ExactSizeIterator<Item = Motion> {
         let count = ((to_s - from_s) / step_s).floor().max(0.0) as usize;
-        (0..=count)
-            .map(|i| self.at(from_s + step_s * i as f64))
-            .collect()
+        let mut before = self.index_before(from_s);
+        (0..count + 1).map(move |i| {
+            let t_s = from_s + step_s * i as f64;
+            while self.points.get(before + 1).is_some_and(|p| p.t_s <= t_s) {
+                before += 1;
+            }
+            self.between(before, t_s)
+        })
     }
 }
+
+/// How many points an instant may lie from where even steps would have it.
+const GUESSED_WITHIN: f64 = 4.0;
 
 #[cfg(test)]
 mod tests {
@@ -177,5 +216,31 @@ mod tests {
         assert!((m.east_mps - 20.7).abs() < 1e-12);
         assert_eq!(path.at(-1.0).east_m, 3.0);
         assert_eq!(path.at(9.0).east_m, at(2.0).east_m);
+    }
+
+    #[test]
+    fn finds_the_step_an_instant_is_in_on_even_and_uneven_paths() {
+        let even: Vec<f64> = (0..50).map(f64::from).collect();
+        let uneven: Vec<f64> = (0..50).map(|i| 0.02 * f64::from(i * i)).collect();
+        let broken: Vec<f64> = (0..50)
+            .map(|i| f64::from(i) + if i > 20 { 600.0 } else { 0.0 })
+            .collect();
+        for t_s in [even, uneven, broken] {
+            let points = t_s
+                .iter()
+                .map(|t| Motion {
+                    t_s: *t,
+                    ..Motion::default()
+                })
+                .collect();
+            let path = Path { points };
+            for i in -5..3000 {
+                let t = 0.25 * f64::from(i);
+                let counted = t_s.iter().filter(|x| **x <= t).count();
+                assert_eq!(path.index_before(t), counted.saturating_sub(1), "{t}");
+            }
+            let all = path.resampled(0.3, 40.0, 0.7);
+            assert!(all.iter().all(|m| path.at(m.t_s) == *m));
+        }
     }
 }

@@ -17,7 +17,7 @@ pub fn to_steps(model: &Horizontal, epochs: &[Epoch<2>], steps_s: &[f64]) -> Vec
     for group in steps_s.chunks(AT_ONCE) {
         let epochs: Vec<Epoch<AT_ONCE>> =
             epochs.iter().map(|e| answered(model, e, group)).collect();
-        let smoothed = smooth(&epochs, filter(model, &epochs, [[0.0; 4]; AT_ONCE]));
+        let smoothed = smooth(model, &epochs, filter(model, &epochs, [[0.0; 4]; AT_ONCE]));
         for k in 0..group.len() {
             out.push(smoothed.mean.iter().map(|m| m[k][2]).collect());
         }

@@ -9,8 +9,8 @@
 //! (1994) 183–202).
 
 use crate::linear_algebra::{
-    Mat, Vector, add, cholesky_semidefinite, identity, multiply_transposed, multiply_vector,
-    sandwich, solve_cholesky, subtract,
+    Mat, Vector, add, cholesky_semidefinite, identity, multiply_vector, sandwich, solve_cholesky,
+    subtract, transpose,
 };
 use crate::random::Draws;
 
@@ -101,14 +101,48 @@ pub trait Model<const N: usize> {
     fn prior_covariance(&self) -> Mat<N>;
 }
 
-/// The forward pass, kept for smoothing.
+/// Symmetric matrices, one an epoch: the lower halves only.
+#[derive(Debug, Clone, Default)]
+struct Covariances<const N: usize>(Vec<f64>);
+
+impl<const N: usize> Covariances<N> {
+    /// Numbers in a lower half.
+    const HALF: usize = N * (N + 1) / 2;
+
+    fn set(&mut self, k: usize, covariance: &Mat<N>) {
+        let half = &mut self.0[k * Self::HALF..(k + 1) * Self::HALF];
+        let mut at = 0;
+        for (i, row) in covariance.iter().enumerate() {
+            half[at..=at + i].copy_from_slice(&row[..=i]);
+            at += i + 1;
+        }
+    }
+
+    fn get(&self, k: usize) -> Mat<N> {
+        let half = &self.0[k * Self::HALF..(k + 1) * Self::HALF];
+        let mut out = [[0.0; N]; N];
+        let mut at = 0;
+        for i in 0..N {
+            for j in 0..=i {
+                out[i][j] = half[at + j];
+                out[j][i] = half[at + j];
+            }
+            at += i + 1;
+        }
+        out
+    }
+
+    fn of(epochs: usize) -> Self {
+        Covariances(vec![0.0; epochs * Self::HALF])
+    }
+}
+
+/// The forward pass, kept for smoothing: what was predicted is worked out again where it is wanted, which takes less
+/// time than to fetch it from memory.
 #[derive(Debug, Clone)]
 pub struct Filtered<const N: usize, const A: usize> {
     mean: Vec<[Vector<N>; A]>,
-    covariance: Vec<Mat<N>>,
-    predicted_mean: Vec<[Vector<N>; A]>,
-    predicted_covariance: Vec<Mat<N>>,
-    transition: Vec<Mat<N>>,
+    covariance: Covariances<N>,
     /// Mean normalised innovation squared at each epoch; NaN where nothing was observed.
     pub surprise: Vec<f64>,
     /// Log likelihood of all observations.
@@ -119,7 +153,8 @@ pub struct Filtered<const N: usize, const A: usize> {
 struct StepCache<const N: usize> {
     dt_s: f64,
     agitation: f64,
-    transition: Mat<N>,
+    /// Elements of the transition that are not zero, by rows: row, column, value.
+    transition: Vec<(usize, usize, f64)>,
     noise: Mat<N>,
 }
 
@@ -128,7 +163,7 @@ impl<const N: usize> StepCache<N> {
         StepCache {
             dt_s: f64::NAN,
             agitation: 1.0,
-            transition: identity(),
+            transition: Vec::with_capacity(N * N),
             noise: identity(),
         }
     }
@@ -136,13 +171,50 @@ impl<const N: usize> StepCache<N> {
     fn set<M: Model<N>>(&mut self, model: &M, dt_s: f64, agitation: f64) {
         let same_dt = (self.dt_s - dt_s).abs() < 1e-9;
         if !same_dt {
-            self.transition = model.transition(dt_s);
+            self.transition.clear();
+            for (i, row) in model.transition(dt_s).iter().enumerate() {
+                let elements = row.iter().enumerate().filter(|(_, value)| **value != 0.0);
+                self.transition.extend(elements.map(|(j, v)| (i, j, *v)));
+            }
         }
         if !same_dt || self.agitation != agitation {
             self.noise = model.process_noise(dt_s, agitation);
         }
         self.dt_s = dt_s;
         self.agitation = agitation;
+    }
+
+    /// F·x.
+    fn mean(&self, x: &Vector<N>) -> Vector<N> {
+        let mut out = [0.0; N];
+        for &(i, j, value) in &self.transition {
+            out[i] += value * x[j];
+        }
+        out
+    }
+
+    /// F·P.
+    fn times(&self, p: &Mat<N>) -> Mat<N> {
+        let mut out = [[0.0; N]; N];
+        for &(i, k, value) in &self.transition {
+            for j in 0..N {
+                out[i][j] += value * p[k][j];
+            }
+        }
+        out
+    }
+
+    /// F·P·Fᵀ + Q of a symmetric P, exactly symmetric.
+    fn covariance(&self, p: &Mat<N>) -> Mat<N> {
+        let right = self.times(&transpose(&self.times(p)));
+        let mut out = self.noise;
+        for i in 0..N {
+            for j in 0..=i {
+                out[i][j] += right[j][i];
+                out[j][i] = out[i][j];
+            }
+        }
+        out
     }
 }
 
@@ -194,43 +266,34 @@ pub fn filter<const N: usize, const A: usize, M: Model<N>>(
 ) -> Filtered<N, A> {
     let n = epochs.len();
     let mut out = Filtered {
-        mean: Vec::with_capacity(n),
-        covariance: Vec::with_capacity(n),
-        predicted_mean: Vec::with_capacity(n),
-        predicted_covariance: Vec::with_capacity(n),
-        transition: Vec::with_capacity(n),
-        surprise: Vec::with_capacity(n),
+        mean: vec![start; n],
+        covariance: Covariances::of(n),
+        surprise: vec![f64::NAN; n],
         log_likelihood: 0.0,
     };
-    let mut mean = start;
-    let mut covariance = model.prior_covariance();
-    let mut cache = StepCache::new();
-    for (k, epoch) in epochs.iter().enumerate() {
-        let transition = if k == 0 {
-            identity()
-        } else {
-            cache.set(model, epoch.t_s - epochs[k - 1].t_s, epoch.agitation);
-            for axis in &mut mean {
-                *axis = multiply_vector(&cache.transition, axis);
-            }
-            covariance = add(&sandwich(&cache.transition, &covariance), &cache.noise);
-            cache.transition
-        };
-        out.transition.push(transition);
-        out.predicted_mean.push(mean);
-        out.predicted_covariance.push(covariance);
-        let surprise = absorb(
-            model,
-            epoch,
-            &mut mean,
-            &mut covariance,
-            &mut out.log_likelihood,
-        );
-        out.surprise.push(surprise);
-        out.mean.push(mean);
-        out.covariance.push(covariance);
-    }
+    out.run(model, epochs, start);
     out
+}
+
+impl<const N: usize, const A: usize> Filtered<N, A> {
+    /// Runs over the same epochs again, changed in agitation or doubt only.
+    pub fn run<M: Model<N>>(&mut self, model: &M, epochs: &[Epoch<A>], start: [Vector<N>; A]) {
+        self.log_likelihood = 0.0;
+        let mut mean = start;
+        let mut covariance = model.prior_covariance();
+        let mut cache = StepCache::new();
+        for (k, epoch) in epochs.iter().enumerate() {
+            if k > 0 {
+                cache.set(model, epoch.t_s - epochs[k - 1].t_s, epoch.agitation);
+                mean = mean.map(|axis| cache.mean(&axis));
+                covariance = cache.covariance(&covariance);
+            }
+            let log = &mut self.log_likelihood;
+            self.surprise[k] = absorb(model, epoch, &mut mean, &mut covariance, log);
+            self.mean[k] = mean;
+            self.covariance.set(k, &covariance);
+        }
+    }
 }
 
 /// Log likelihood alone, without keeping the pass.
@@ -246,10 +309,8 @@ pub fn log_likelihood<const N: usize, const A: usize, M: Model<N>>(
     for (k, epoch) in epochs.iter().enumerate() {
         if k > 0 {
             cache.set(model, epoch.t_s - epochs[k - 1].t_s, epoch.agitation);
-            for axis in &mut mean {
-                *axis = multiply_vector(&cache.transition, axis);
-            }
-            covariance = add(&sandwich(&cache.transition, &covariance), &cache.noise);
+            mean = mean.map(|axis| cache.mean(&axis));
+            covariance = cache.covariance(&covariance);
         }
         absorb(model, epoch, &mut mean, &mut covariance, &mut total);
     }
@@ -264,88 +325,130 @@ pub struct Smoothed<const N: usize, const A: usize> {
     /// Smoothed mean.
     pub mean: Vec<[Vector<N>; A]>,
     /// Smoothed covariance, common to the axes.
-    pub covariance: Vec<Mat<N>>,
+    covariance: Covariances<N>,
+    agitation: Vec<f64>,
     filtered: Filtered<N, A>,
-    /// Gain from the next epoch back to this one.
-    gain: Vec<Mat<N>>,
+}
+
+/// The step back from an epoch to the one before it.
+struct StepBack<const N: usize> {
+    /// Covariance predicted for the later epoch.
+    predicted: Mat<N>,
+    /// Gain from the later epoch back to the earlier.
+    gain: Mat<N>,
+}
+
+impl<const N: usize> StepBack<N> {
+    /// From the filtered covariance of the earlier epoch.
+    fn new(step: &StepCache<N>, filtered: &Mat<N>) -> Self {
+        let predicted = step.covariance(filtered);
+        let lower = cholesky_semidefinite(&predicted);
+        // filtered · Fᵀ
+        let cross = transpose(&step.times(filtered));
+        StepBack {
+            gain: cross.map(|row| solve_cholesky(&lower, &row)),
+            predicted,
+        }
+    }
 }
 
 /// Backward pass.
-pub fn smooth<const N: usize, const A: usize>(
+pub fn smooth<const N: usize, const A: usize, M: Model<N>>(
+    model: &M,
     epochs: &[Epoch<A>],
     filtered: Filtered<N, A>,
 ) -> Smoothed<N, A> {
     let n = epochs.len();
     let mut mean = filtered.mean.clone();
     let mut covariance = filtered.covariance.clone();
-    let mut gain = vec![identity(); n];
+    let mut step = StepCache::new();
+    let mut next_covariance = match n {
+        0 => identity(),
+        n => covariance.get(n - 1),
+    };
     for k in (0..n.saturating_sub(1)).rev() {
         let next = k + 1;
-        let l = cholesky_semidefinite(&filtered.predicted_covariance[next]);
-        let cross = multiply_transposed(&filtered.covariance[k], &filtered.transition[next]);
-        let mut g = [[0.0; N]; N];
-        for i in 0..N {
-            g[i] = solve_cholesky(&l, &cross[i]);
-        }
+        step.set(
+            model,
+            epochs[next].t_s - epochs[k].t_s,
+            epochs[next].agitation,
+        );
+        let here = filtered.covariance.get(k);
+        let back = StepBack::new(&step, &here);
         for axis in 0..A {
+            let predicted = step.mean(&filtered.mean[k][axis]);
             let mut difference = mean[next][axis];
             for i in 0..N {
-                difference[i] -= filtered.predicted_mean[next][axis][i];
+                difference[i] -= predicted[i];
             }
-            let correction = multiply_vector(&g, &difference);
+            let correction = multiply_vector(&back.gain, &difference);
             for i in 0..N {
                 mean[k][axis][i] += correction[i];
             }
         }
-        let difference = subtract(&covariance[next], &filtered.predicted_covariance[next]);
-        covariance[k] = add(&filtered.covariance[k], &sandwich(&g, &difference));
-        gain[k] = g;
+        let difference = subtract(&next_covariance, &back.predicted);
+        next_covariance = add(&here, &sandwich(&back.gain, &difference));
+        covariance.set(k, &next_covariance);
     }
     Smoothed {
         t_s: epochs.iter().map(|e| e.t_s).collect(),
+        agitation: epochs.iter().map(|e| e.agitation).collect(),
         mean,
         covariance,
         filtered,
-        gain,
     }
 }
 
 impl<const N: usize, const A: usize> Smoothed<N, A> {
-    /// `count` possible true histories of the epochs `from..=to`: `[draw][epoch − from][axis]`.
-    pub fn draws(
+    /// Smoothed variance of a state at each epoch.
+    pub fn variances(&self, state: usize) -> impl Iterator<Item = f64> {
+        let half = Covariances::<N>::HALF;
+        let at = state * (state + 1) / 2 + state;
+        self.covariance.0.chunks_exact(half).map(move |c| c[at])
+    }
+
+    /// `count` possible true histories of the epochs `from..=to`, given to `keep` as draw, epoch − from, state by axis;
+    /// backwards in time. `model` is that of the passes.
+    pub fn draws<M: Model<N>>(
         &self,
-        from: usize,
-        to: usize,
+        model: &M,
+        (from, to): (usize, usize),
         count: usize,
         rng: &mut Draws,
-    ) -> Vec<Vec<[Vector<N>; A]>> {
-        let len = to + 1 - from;
-        let mut out = vec![vec![[[0.0; N]; A]; len]; count];
-        let l_end = cholesky_semidefinite(&self.covariance[to]);
-        for draw in &mut out {
-            for axis in 0..A {
-                draw[len - 1][axis] = perturbed(&self.mean[to][axis], &l_end, rng);
+        mut keep: impl FnMut(usize, usize, &[Vector<N>; A]),
+    ) {
+        let l_end = cholesky_semidefinite(&self.covariance.get(to));
+        let mut states = vec![self.mean[to]; count];
+        for (draw, state) in states.iter_mut().enumerate() {
+            for axis in state.iter_mut() {
+                *axis = perturbed(axis, &l_end, rng);
             }
+            keep(draw, to - from, state);
         }
+        let mut step = StepCache::new();
         for k in (from..to).rev() {
             let next = k + 1;
-            let explained = sandwich(&self.gain[k], &self.filtered.predicted_covariance[next]);
-            let l = cholesky_semidefinite(&subtract(&self.filtered.covariance[k], &explained));
-            for draw in &mut out {
+            step.set(model, self.t_s[next] - self.t_s[k], self.agitation[next]);
+            let here = self.filtered.covariance.get(k);
+            let back = StepBack::new(&step, &here);
+            let explained = sandwich(&back.gain, &back.predicted);
+            let l = cholesky_semidefinite(&subtract(&here, &explained));
+            let predicted = self.filtered.mean[k].map(|axis| step.mean(&axis));
+            for (draw, state) in states.iter_mut().enumerate() {
                 for axis in 0..A {
-                    let mut difference = draw[next - from][axis];
+                    let mut difference = state[axis];
                     for i in 0..N {
-                        difference[i] -= self.filtered.predicted_mean[next][axis][i];
+                        difference[i] -= predicted[axis][i];
                     }
-                    let mut centre = multiply_vector(&self.gain[k], &difference);
+                    let mut centre = multiply_vector(&back.gain, &difference);
                     for i in 0..N {
                         centre[i] += self.filtered.mean[k][axis][i];
                     }
-                    draw[k - from][axis] = perturbed(&centre, &l, rng);
+                    state[axis] = perturbed(&centre, &l, rng);
                 }
+                keep(draw, k - from, state);
             }
         }
-        out
     }
 }
 

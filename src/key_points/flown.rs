@@ -67,6 +67,33 @@ pub fn along_across(east_m: f64, north_m: f64, landing_true_deg: f64) -> (f64, f
     (east_m * sin + north_m * cos, east_m * cos - north_m * sin)
 }
 
+/// A direction from instant to instant, without jumps.
+#[derive(Debug, Default)]
+struct Unwrapped {
+    /// The last direction between −180° and 180°, and unwrapped.
+    last_deg: Option<(f64, f64)>,
+}
+
+impl Unwrapped {
+    /// The next direction, given in radians between −π and π, unwrapped, degrees.
+    fn next_deg(&mut self, direction_rad: f64) -> f64 {
+        let now_deg = direction_rad.to_degrees();
+        let unwrapped_deg = self.last_deg.map_or(now_deg, |(before_deg, at_deg)| {
+            let turned_deg = now_deg - before_deg;
+            at_deg
+                + if turned_deg >= 180.0 {
+                    turned_deg - 360.0
+                } else if turned_deg < -180.0 {
+                    turned_deg + 360.0
+                } else {
+                    turned_deg
+                }
+        });
+        self.last_deg = Some((now_deg, unwrapped_deg));
+        unwrapped_deg
+    }
+}
+
 impl Flown {
     /// The draw between `from_s` and `to_s`.
     pub fn new(
@@ -76,35 +103,38 @@ impl Flown {
         landing_true_deg: Option<f64>,
         air: &DrawnAir<'_>,
     ) -> Self {
-        let motions = path.resampled(from_s, to_s, STEP_S);
+        let motions = path.samples(from_s, to_s, STEP_S);
         let mut instants: Vec<Instant> = Vec::with_capacity(motions.len());
-        for (i, m) in motions.iter().enumerate() {
-            let w = wind.at(m.height_m);
-            let shear = wind.shear(m.height_m);
+        let landing = landing_true_deg.map(|d| d.to_radians().sin_cos());
+        let (mut track, mut heading) = (Unwrapped::default(), Unwrapped::default());
+        for (i, m) in motions.enumerate() {
+            let place = WindProfile::place(wind.knots_mps.len(), m.height_m);
+            let w = wind.at_place(&place);
+            let shear = wind.shear_at_place(&place);
             let through = [m.east_mps - w[0], m.north_mps - w[1]];
             let accel = [
                 m.east_mps2 - shear[0] * m.climb_mps,
                 m.north_mps2 - shear[1] * m.climb_mps,
             ];
-            let level = through[0].hypot(through[1]).max(0.5);
+            let level = (through[0] * through[0] + through[1] * through[1])
+                .sqrt()
+                .max(0.5);
             let across = (through[1] * accel[0] - through[0] * accel[1]) / level;
-            let calm_tas = level.hypot(m.climb_mps);
+            let calm_tas = (level * level + m.climb_mps * m.climb_mps).sqrt();
             let finite = |all: &[f64]| all.get(i).copied().filter(|v| v.is_finite());
             let recorded_tas = finite(air.recorded_tas_mps);
             let tas_mps = recorded_tas
                 .unwrap_or_else(|| calm_tas + air.gust_mps.get(i).copied().unwrap_or(0.0));
             let recorded_cas = finite(air.recorded_cas_mps)
                 .or_else(|| recorded_tas.map(|tas| air.scale.cas_mps(tas, m.height_m)));
-            let (along_m, across_m) = landing_true_deg.map_or((f64::NAN, f64::NAN), |d| {
-                along_across(m.east_m, m.north_m, d)
+            let (along_m, across_m) = landing.map_or((f64::NAN, f64::NAN), |(sin, cos)| {
+                (
+                    m.east_m * sin + m.north_m * cos,
+                    m.east_m * cos - m.north_m * sin,
+                )
             });
-            let unwrap = |now_rad: f64, before: Option<f64>| {
-                let now = now_rad.to_degrees();
-                before.map_or(now, |b| b + crate::units::wrap_180_deg(now - b))
-            };
-            let before = instants.last().copied();
             instants.push(Instant {
-                motion: *m,
+                motion: m,
                 along_m,
                 across_m,
                 tas_mps,
@@ -114,8 +144,8 @@ impl Flown {
                 level_air_mps: level,
                 bank_deg: (across / G0_MPS2).atan().to_degrees(),
                 load_factor: load_factor(across),
-                track_deg: unwrap(m.east_mps.atan2(m.north_mps), before.map(|b| b.track_deg)),
-                heading_deg: unwrap(through[0].atan2(through[1]), before.map(|b| b.heading_deg)),
+                track_deg: track.next_deg(m.east_mps.atan2(m.north_mps)),
+                heading_deg: heading.next_deg(through[0].atan2(through[1])),
             });
         }
         Flown {
@@ -197,6 +227,19 @@ mod tests {
         let instant = with_recorded(f64::NAN, f64::NAN, 15.0);
         assert_eq!(instant.calm_cas_mps, scale.cas_mps(40.0, 500.0));
         assert_eq!(instant.cas_mps, scale.cas_mps(41.0, 500.0));
+    }
+
+    #[test]
+    fn a_direction_goes_on_over_north_and_south() {
+        let mut direction = Unwrapped::default();
+        let given = [170.0, -170.0, -100.0, 20.0, 179.0, -179.0, 179.0];
+        let unwrapped = given.map(|d: f64| direction.next_deg(d.to_radians()));
+        for (found, expected) in unwrapped
+            .into_iter()
+            .zip([170.0, 190.0, 260.0, 380.0, 539.0, 541.0, 539.0])
+        {
+            assert!((found - expected).abs() < 1e-9, "{found}");
+        }
     }
 
     #[test]

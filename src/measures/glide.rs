@@ -91,7 +91,7 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
 }
 
 /// Value at the first or last instant, by the straight line through the three seconds next to it.
-fn at_end(instants: &[Instant], last: bool, f: impl Fn(&Instant) -> f64) -> f64 {
+pub(super) fn at_end(instants: &[Instant], last: bool, f: impl Fn(&Instant) -> f64) -> f64 {
     let n = 7.min(instants.len());
     let near = if last {
         &instants[instants.len() - n..]

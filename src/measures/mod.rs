@@ -7,6 +7,7 @@ pub mod dangers;
 pub mod explained;
 pub mod fields;
 pub mod glide;
+pub mod glide_energy;
 pub mod height_plan;
 #[cfg(test)]
 mod invented;

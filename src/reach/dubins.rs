@@ -79,6 +79,16 @@ fn positive(angle_rad: f64) -> f64 {
 /// The path that costs least where a radian of turn costs `turn_cost` times a radius of straight;
 /// `turn_cost` 1 gives the shortest. `None` for numbers that are not finite.
 pub fn cheapest(journey: &Journey, turn_cost: f64) -> Option<DubinsPath> {
+    let ends = (journey.from_rad.sin_cos(), journey.to_rad.sin_cos());
+    cheapest_between(journey, ends, turn_cost)
+}
+
+/// [`cheapest`], with sine and cosine of the directions at start and end: many journeys have them in common.
+pub fn cheapest_between(
+    journey: &Journey,
+    ends: ((f64, f64), (f64, f64)),
+    turn_cost: f64,
+) -> Option<DubinsPath> {
     let [x, y] = journey.by;
     let d = (x * x + y * y).sqrt();
     let bearing = y.atan2(x);
@@ -86,7 +96,15 @@ pub fn cheapest(journey: &Journey, turn_cost: f64) -> Option<DubinsPath> {
     if !(d + a + b + turn_cost).is_finite() {
         return None;
     }
-    let ((sa, ca), (sb, cb)) = (a.sin_cos(), b.sin_cos());
+    // of the angles from the bearing, without asking for their sines anew
+    let (bearing_sin, bearing_cos) = if d > 0.0 { (y / d, x / d) } else { (0.0, 1.0) };
+    let turned = |(sin, cos): (f64, f64)| {
+        (
+            sin * bearing_cos - cos * bearing_sin,
+            cos * bearing_cos + sin * bearing_sin,
+        )
+    };
+    let ((sa, ca), (sb, cb)) = (turned(ends.0), turned(ends.1));
     let cab = ca * cb + sa * sb;
     let mut best: Option<(f64, DubinsPath)> = None;
     let mut offer = |word, first_rad: f64, middle: f64, last_rad: f64| {

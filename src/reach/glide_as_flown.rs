@@ -1,5 +1,6 @@
 //! The glide ratio this aeroplane really had, from the energy it lost in one draw.
 
+use crate::air::WindProfile;
 use crate::air::drag::Polar;
 use crate::key_points::flown::{Flown, Instant, STEP_S};
 use crate::random::Draws;
@@ -229,17 +230,24 @@ impl DragNow {
 }
 
 /// Rate of energy height lost to wind changing on the way down, m/s.
-fn shear_loss_mps(flown: &Flown, i: &Instant) -> f64 {
-    let shear = flown.wind.shear(i.motion.height_m);
-    let (sin, cos) = i.heading_deg.to_radians().sin_cos();
-    air_speed_mps(i) / G0_MPS2 * (sin * shear[0] + cos * shear[1]) * i.motion.climb_mps
+pub fn shear_loss_mps(flown: &Flown, i: &Instant) -> f64 {
+    let m = &i.motion;
+    let place = WindProfile::place(flown.wind.knots_mps.len(), m.height_m);
+    let (wind, shear) = (
+        flown.wind.at_place(&place),
+        flown.wind.shear_at_place(&place),
+    );
+    let by_wind = (m.east_mps - wind[0]) * shear[0] + (m.north_mps - wind[1]) * shear[1];
+    air_speed_mps(i) / G0_MPS2 * by_wind / i.level_air_mps * m.climb_mps
 }
 
-fn air_speed_mps(i: &Instant) -> f64 {
-    i.level_air_mps.hypot(i.motion.climb_mps)
+/// Speed through the air, climb included, m/s.
+pub fn air_speed_mps(i: &Instant) -> f64 {
+    (i.level_air_mps * i.level_air_mps + i.motion.climb_mps * i.motion.climb_mps).sqrt()
 }
 
-fn energy_height_m(i: &Instant) -> f64 {
+/// Height plus the speed's worth of it, m.
+pub fn energy_height_m(i: &Instant) -> f64 {
     i.motion.height_m + air_speed_mps(i).powi(2) / (2.0 * G0_MPS2)
 }
 

@@ -8,7 +8,7 @@
 use super::dubins::{self, Journey};
 use super::glider::Glider;
 use super::setting::ReachSetting;
-use crate::key_points::flown::{Instant, along_across};
+use crate::key_points::flown::Instant;
 use crate::units::G0_MPS2;
 
 /// Where an aeroplane is and where it is going.
@@ -63,7 +63,8 @@ const TURNS_ON_FINAL: f64 = 1.05;
 #[derive(Debug, Clone)]
 pub struct Reach<'a> {
     glider: &'a Glider,
-    landing_true_deg: f64,
+    /// Sine and cosine of the landing direction.
+    landing: (f64, f64),
     bank_rad: f64,
     turn_cost: f64,
     /// Height of the last straight, m.
@@ -83,7 +84,8 @@ impl<'a> Reach<'a> {
     pub fn new(glider: &'a Glider, landing_true_deg: f64, setting: &ReachSetting) -> Option<Self> {
         let final_height_m = setting.wings_level_m.clamp(0.0, 300.0);
         let wind = glider.mean_wind(0.0, final_height_m.max(15.0));
-        let final_wind = to_landing(wind, landing_true_deg);
+        let landing = landing_true_deg.to_radians().sin_cos();
+        let final_wind = to_landing(wind, landing);
         let tas = glider.tas_mps(0.5 * final_height_m);
         // the heading that cancels the wind across
         let sin = -final_wind[1] / tas;
@@ -95,7 +97,7 @@ impl<'a> Reach<'a> {
         let bank_rad = setting.bank_rad();
         (final_mps > 1.0).then(|| Reach {
             glider,
-            landing_true_deg,
+            landing,
             bank_rad,
             turn_cost: glider.turn_cost(bank_rad),
             final_height_m,
@@ -169,7 +171,7 @@ impl<'a> Reach<'a> {
     /// airspeed, V/g·û·ΔW of height. `before` is the mean direction of the way down to the last
     /// straight: displacement through the air over length; the last straight is final.
     fn shear_cost_m(&self, before: [f64; 2], height_m: f64, final_height_m: f64) -> f64 {
-        let wind = |h: f64| to_landing(self.glider.wind_at(h), self.landing_true_deg);
+        let wind = |h: f64| to_landing(self.glider.wind_at(h), self.landing);
         let (high, gate, ground) = (
             wind(height_m.max(final_height_m)),
             wind(final_height_m),
@@ -187,26 +189,25 @@ impl<'a> Reach<'a> {
         let final_s = final_height_m / self.glider.sink_mps(0.5 * final_height_m);
         let gate_m = self.ground_m - final_s * self.final_mps;
         let from_rad = -at.heading_deg.to_radians();
+        let ends = (from_rad.sin_cos(), self.final_rad.sin_cos());
         // path through the air to where the gate will be in `t` seconds
         let path = |t: f64, height_m: f64| -> Option<Needed> {
             let middle_m = 0.5 * (final_height_m + height_m);
             let w = to_landing(
                 self.glider.mean_wind(final_height_m, height_m),
-                self.landing_true_deg,
+                self.landing,
             );
             let radius = self.glider.radius_m(self.bank_rad, middle_m);
             let by = [
                 (gate_m - at.along_m - w[0] * t) / radius,
                 (at.across_m - w[1] * t) / radius,
             ];
-            let flown = dubins::cheapest(
-                &Journey {
-                    by,
-                    from_rad,
-                    to_rad: self.final_rad,
-                },
-                self.turn_cost,
-            )?;
+            let journey = Journey {
+                by,
+                from_rad,
+                to_rad: self.final_rad,
+            };
+            let flown = dubins::cheapest_between(&journey, ends, self.turn_cost)?;
             let (turned, straight) = (flown.turned_rad() * radius, flown.straight() * radius);
             let tas = self.glider.tas_mps(middle_m);
             Some(Needed {
@@ -267,7 +268,7 @@ impl<'a> Reach<'a> {
         let wasted_s = (t - found.time_s).max(0.0);
         let w = to_landing(
             self.glider.mean_wind(final_height_m, found.height_m),
-            self.landing_true_deg,
+            self.landing,
         );
         let length_m = (t.max(found.time_s) * self.glider.tas_mps(found.height_m)).max(1.0);
         let direction = [
@@ -282,8 +283,10 @@ impl<'a> Reach<'a> {
     }
 }
 
-/// East and north turned to along the landing direction and left of it.
-fn to_landing(vector: [f64; 2], landing_true_deg: f64) -> [f64; 2] {
-    let (along, across) = along_across(vector[0], vector[1], landing_true_deg);
-    [along, -across]
+/// East and north turned, by sine and cosine of the landing direction, to along the landing direction and left of it.
+fn to_landing(vector: [f64; 2], (sin, cos): (f64, f64)) -> [f64; 2] {
+    [
+        vector[0] * sin + vector[1] * cos,
+        vector[1] * sin - vector[0] * cos,
+    ]
 }

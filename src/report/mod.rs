@@ -5,8 +5,10 @@
 //! escaped.
 
 pub mod checklist_words;
+pub mod compare;
 pub mod debrief_words;
 pub mod exchange;
+pub mod fleet;
 pub mod geojson;
 pub mod glossary;
 pub mod headline;
@@ -18,6 +20,7 @@ pub mod page;
 pub mod panel;
 pub mod picture;
 mod rewriting;
+pub mod progress;
 mod rounding;
 mod rounding_reach;
 pub mod rows;

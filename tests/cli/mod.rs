@@ -1,8 +1,10 @@
 //! The program as people and scripts meet it: exit status, standard output, standard error.
 
+mod across_flights;
 mod bad_briefings;
 mod bad_outputs;
 mod bad_recordings;
+mod batch;
 mod debrief;
 mod explain;
 pub(crate) mod program;

@@ -35,7 +35,7 @@ fn debriefed(bytes: &[u8], file: &str, notes: &str, options: &Options) -> Debrie
 }
 
 /// Marks of the warnings that accuse a briefing or a recorder of a slip.
-const ACCUSING: [&str; 8] = [
+const ACCUSING: [&str; 11] = [
     "latitude_deg = ",
     "elevation_ft = ",
     "qnh_hpa = ",
@@ -44,6 +44,9 @@ const ACCUSING: [&str; 8] = [
     "but they fit",
     "of the briefing are outside",
     "the METAR (issued",
+    "best_glide_kcas = ",
+    "glide_ratio = ",
+    "the wind of the briefing comes from",
 ];
 
 /// Warnings that accuse somebody.

@@ -333,3 +333,28 @@ fn nothing_is_applied() {
     let debrief = debriefed(&bytes, AVIONICS, &spoilt, &FEW);
     assert_eq!(debrief.reference.aim_elevation_ft, Some(546.0));
 }
+
+#[test]
+fn best_glide_in_kilometres_per_hour() {
+    // 72 kt typed as 133
+    let told = accused(ORBIT, "best_glide_kcas", "133.0");
+    says(
+        &told,
+        &[
+            "best_glide_kcas = 133",
+            "likely km/h; write best_glide_kcas = 72",
+        ],
+    );
+}
+
+#[test]
+fn glide_ratio_of_another_aeroplane() {
+    let told = accused(AVIONICS, "glide_ratio", "17.0");
+    says(&told, &["glide_ratio = 17", "was flown"]);
+}
+
+#[test]
+fn wind_given_as_where_it_blows_to() {
+    let told = accused(WIND, "wind_from_deg_true", "300.0");
+    says(&told, &["comes from 300°", "where it comes from"]);
+}

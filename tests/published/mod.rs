@@ -13,6 +13,7 @@ mod glide;
 mod metar;
 mod reach;
 mod standards;
+mod statistics;
 
 /// Metres in a foot: International Yard and Pound Agreement, 1959.
 const M_PER_FT: f64 = 0.3048;

@@ -149,7 +149,7 @@ fn measures() -> BTreeMap<String, Measured> {
         .collect()
 }
 
-pub(super) fn attempt(number: u32) -> Attempt {
+pub(crate) fn attempt(number: u32) -> Attempt {
     let series = series();
     let points = [
         ("power_reduction", 0),
@@ -193,13 +193,14 @@ pub(super) fn attempt(number: u32) -> Attempt {
         checklist: None,
         events: Vec::new(),
         glide_ring_ft: Vec::new(),
+        glide_energy: Vec::new(),
         in_hand: InHandStory::default(),
         remarks: vec!["the wind below 500 ft rests on the surface wind of the briefing".to_owned()],
         series,
     }
 }
 
-pub(super) fn debrief(attempts: Vec<Attempt>) -> Debrief {
+pub(crate) fn debrief(attempts: Vec<Attempt>) -> Debrief {
     Debrief {
         schema: SCHEMA.to_owned(),
         program: "stillprop 0.0.0".to_owned(),
@@ -224,6 +225,7 @@ pub(super) fn debrief(attempts: Vec<Attempt>) -> Debrief {
             qnh_hpa: Some(1018.0),
             temperature_c: Some(14.0),
             registration: Some("Trainer 3".to_owned()),
+            aircraft_type: None,
             best_glide_kcas: Some(71.0),
             best_glide_from_briefing: true,
             handbook_best_glide_kcas: Some(74.0),

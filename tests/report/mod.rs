@@ -1,6 +1,6 @@
 //! Reports of invented documents.
 
-mod documents;
+pub(crate) mod documents;
 mod drawing;
 mod exchange;
 mod in_hand;

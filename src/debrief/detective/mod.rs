@@ -7,13 +7,14 @@
 mod clues;
 mod dates;
 mod direction;
+pub(super) mod flown;
 mod heights;
 mod hypotheses;
 mod place;
 
 use self::clues::Altitudes;
 use self::heights::{Residuals, Written};
-use super::analyse::Analysis;
+use super::analyse::{Analysis, Told};
 use crate::briefing::{AirSource, Briefing, metar};
 use crate::flight_path::setting::AimSource;
 use crate::flight_path::vertical::PARKED_HEIGHT_M;
@@ -37,7 +38,8 @@ pub struct Suspicions {
 }
 
 /// Everything that does not fit.
-pub fn suspicions(analysis: &Analysis, briefing: &Briefing) -> Suspicions {
+pub fn suspicions(analysis: &Analysis, attempts: &[Told]) -> Suspicions {
+    let briefing = &analysis.briefing;
     let mut out = Suspicions::default();
     let setting = &analysis.setting;
     let place = (setting.aim == AimSource::Briefing)
@@ -57,8 +59,7 @@ pub fn suspicions(analysis: &Analysis, briefing: &Briefing) -> Suspicions {
     let (from_s, to_s) = analysis.path.mean.span_s();
     let covered = dates::Covered {
         recording_s: (start_s + from_s, start_s + to_s),
-        attempts_s: analysis
-            .attempts
+        attempts_s: attempts
             .iter()
             .map(|a| (start_s + a.candidate.start_s, start_s + a.candidate.end_s))
             .collect(),

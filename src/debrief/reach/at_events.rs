@@ -8,7 +8,7 @@ use crate::quantity::{Measured, from_draws};
 use crate::reach::along_attempt::heights_in_hand_m;
 use crate::units::ft;
 
-/// From this probability on a point is called assured, and at its complement not.
+/// From this probability on a point is called assured, or out of reach.
 const SURE: f64 = 0.9;
 /// An event this long before the power reduction or after the end of the glide still belongs to it, s.
 const AROUND_S: f64 = 5.0;
@@ -52,14 +52,17 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
             .map_or(f64::NAN, ft)
         })
         .collect();
-    let known = in_hand.iter().filter(|h| h.is_finite()).count();
-    let assured = in_hand.iter().filter(|h| **h >= 0.0).count();
+    // of all draws: where a draw has no height in hand, the point was neither assured nor lost
+    let share = |holds: fn(f64) -> bool| {
+        in_hand.iter().filter(|h| holds(**h)).count() as f64 / in_hand.len().max(1) as f64
+    };
+    let (assured, short) = (share(|h| h >= 0.0), share(|h| h < 0.0));
     let height_in_hand_ft = from_draws(
         &in_hand,
         "outside the glide, or so near the aim point that it no longer matters",
     );
     let is_known = height_in_hand_ft.value().is_some();
-    let assured_probability = is_known.then(|| assured as f64 / known.max(1) as f64);
+    let assured_probability = is_known.then_some(assured);
     let utc = rfc3339(over.start_utc_s + t_s);
     let is_flap = says_flap_extension(&what);
     let heights: Vec<f64> = over
@@ -74,7 +77,7 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
         .collect();
     AtEvent {
         utc,
-        words: words(&what, is_flap, &height_in_hand_ft, assured_probability),
+        words: words(&what, is_flap, &height_in_hand_ft, (assured, short)),
         what,
         kind: if is_flap { "flap" } else { "other" }.into(),
         source: source.into(),
@@ -85,21 +88,22 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
     }
 }
 
-fn words(what: &str, is_flap: bool, in_hand: &Measured, assured: Option<f64>) -> String {
-    let (Some(height), Some(assured)) = (in_hand.value(), assured) else {
+/// `shares` of the draws: with the point assured, and out of reach.
+fn words(what: &str, is_flap: bool, in_hand: &Measured, shares: (f64, f64)) -> String {
+    let Some(height) = in_hand.value() else {
         let reason = in_hand.reason().unwrap_or("not measured");
         return format!("{what}: height in hand not measured, {reason}");
     };
     let round = |h: f64| (h / 10.0).round() * 10.0;
     let short = round(-height).max(0.0);
-    match (is_flap, assured) {
-        (true, p) if p >= SURE => {
+    match (is_flap, shares) {
+        (true, (assured, _)) if assured >= SURE => {
             format!(
                 "{what}, with the aim point assured: {:.0} ft in hand",
                 round(height)
             )
         }
-        (true, p) if p <= 1.0 - SURE => {
+        (true, (_, lost)) if lost >= SURE => {
             format!("{what}, before the aim point was assured: {short:.0} ft too low already")
         }
         (true, _) => format!("{what}: too close to call whether the aim point was assured"),
@@ -122,18 +126,20 @@ mod tests {
 
     #[test]
     fn whether_the_point_was_assured_in_words() {
-        let sure = words("flap 10", true, &height(213.0), Some(1.0));
+        let sure = words("flap 10", true, &height(213.0), (1.0, 0.0));
         assert_eq!(sure, "flap 10, with the aim point assured: 210 ft in hand");
-        let not = words("flap 10", true, &height(-84.0), Some(0.05));
+        let not = words("flap 10", true, &height(-84.0), (0.05, 0.95));
         assert!(
             not.contains("before the aim point was assured: 80 ft"),
             "{not}"
         );
-        let open = words("flap 10", true, &height(10.0), Some(0.6));
+        let open = words("flap 10", true, &height(10.0), (0.6, 0.4));
         assert!(open.contains("too close to call"));
-        let other = words("mayday call", false, &height(-84.0), Some(0.05));
+        let seldom_known = words("flap 10", true, &height(90.0), (0.6, 0.0));
+        assert!(seldom_known.contains("too close to call"));
+        let other = words("mayday call", false, &height(-84.0), (0.05, 0.95));
         assert_eq!(other, "mayday call: 80 ft too low for the aim point");
-        let unknown = words("flap 40", true, &Measured::unknown("why"), None);
+        let unknown = words("flap 40", true, &Measured::unknown("why"), (0.0, 0.0));
         assert_eq!(unknown, "flap 40: height in hand not measured, why");
     }
 }

@@ -13,6 +13,7 @@ mod time_budget;
 use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, Ground};
 use super::document::{Event, InHandStory};
+use super::gaps::Lost;
 use crate::briefing::Briefing;
 use crate::key_points::Known;
 use crate::measures::reach::{hand_of, ring_at_power_reduction};
@@ -46,6 +47,8 @@ struct Over<'a> {
     start_utc_s: f64,
     briefing: &'a Briefing,
     analysis: &'a Analysis,
+    /// What lies in a gap of the recording.
+    lost: &'a Lost,
 }
 
 impl<'a> Over<'a> {
@@ -108,6 +111,7 @@ pub(super) fn in_hand(
     analysis: &Analysis,
     briefing: &Briefing,
     a: &AttemptAnalysis,
+    lost: &Lost,
     steps: &[usize],
 ) -> InHand {
     let over = Over {
@@ -116,6 +120,7 @@ pub(super) fn in_hand(
         start_utc_s: analysis.setting.utc_start_s,
         briefing,
         analysis,
+        lost,
     };
     let few = over.first(SERIES_DRAWS);
     let series: Vec<Vec<Option<f64>>> = few

@@ -69,7 +69,8 @@ fn event(over: &Over<'_>, found: &[Option<Moments>], kind: &Kind) -> Option<(f64
         .map(|m| m.as_ref().and_then(moment).unwrap_or(f64::NAN))
         .collect();
     let mut finite: Vec<f64> = times.iter().copied().filter(|t| t.is_finite()).collect();
-    if finite.is_empty() || 2 * finite.len() < times.len() {
+    let too_few = finite.is_empty() || 2 * finite.len() < times.len();
+    if too_few || over.lost.reason_within(&finite).is_some() {
         return None;
     }
     finite.sort_by(f64::total_cmp);

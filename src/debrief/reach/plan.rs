@@ -11,9 +11,12 @@ use crate::units::{M_PER_FT, ft};
 /// The plan of one draw, and the whole orbits with their bank that fit it.
 type Fitted = (HeightPlan, Option<(u32, f64)>);
 
-/// The plan; `None` without an abeam point after the power reduction or a height wanted there.
+/// The plan; `None` without an abeam point after the power reduction, outside of gaps, or a height wanted there.
 pub(super) fn height_plan(over: &Over<'_>) -> Option<HeightPlanned> {
     let target_ft = over.briefing.targets.abeam_height_ft?;
+    if over.lost.reason_at("abeam").is_some() {
+        return None;
+    }
     let plans: Vec<Option<Fitted>> = over
         .each()
         .map(|(drawn, hand)| {

@@ -30,6 +30,9 @@ pub(super) fn projections(over: &Over<'_>) -> Vec<Projection> {
                 .iter()
                 .map(|d| moment(d).unwrap_or(f64::NAN))
                 .collect();
+            if over.lost.reason_within(&times).is_some() {
+                return None;
+            }
             let along: Vec<f64> = over
                 .draws
                 .iter()

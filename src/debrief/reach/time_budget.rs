@@ -1,28 +1,13 @@
 //! Seconds from the power reduction to each key point and event.
 
 use super::super::document::TimeTo;
+use super::super::key_points::FINDERS;
 use super::{Over, middle};
-use crate::measures::{DrawnAttempt, DrawnEnd};
+use crate::measures::DrawnAttempt;
 use crate::quantity::from_draws;
 
-/// A kind of key point and its moment in a draw.
-type KeyTime = (&'static str, fn(&DrawnAttempt) -> Option<f64>);
-
-const KEY_TIMES: [KeyTime; 7] = [
-    ("best_glide_held", |d| d.times.best_glide_held_s),
-    ("overhead", |d| d.times.overhead_s),
-    ("abeam", |d| d.times.abeam_s),
-    ("base_turn", |d| d.times.base_turn_s),
-    ("on_final", |d| d.times.on_final_s),
-    ("touchdown", |d| match d.end {
-        DrawnEnd::Touchdown { at_s, .. } => Some(at_s),
-        _ => None,
-    }),
-    ("go_around", |d| match d.end {
-        DrawnEnd::GoAround { at_s } => Some(at_s),
-        _ => None,
-    }),
-];
+/// Nobody needs a budget for these: where it begins, and the last second or two before the touchdown.
+const LEFT_OUT: [&str; 2] = ["power_reduction", "flare"];
 
 /// The budget, in time order, from the power reduction on.
 pub(super) fn time_budget(over: &Over<'_>) -> Vec<TimeTo> {
@@ -35,8 +20,9 @@ pub(super) fn time_budget(over: &Over<'_>) -> Vec<TimeTo> {
             .map(|d| t_s(d).map_or(f64::NAN, |t| t - d.known.power_reduction_s))
             .collect()
     };
-    let key_points = KEY_TIMES
+    let key_points = FINDERS
         .iter()
+        .filter(|(what, _)| !LEFT_OUT.contains(what) && over.lost.reason_at(what).is_none())
         .map(|(what, time)| ((*what).to_owned(), "key_point", since(time)));
     let events = over
         .briefing

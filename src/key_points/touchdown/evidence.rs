@@ -73,23 +73,41 @@ pub(super) struct Cell {
     pub(super) sink_mps: (f64, f64),
 }
 
-/// All shapes at contact time `tau_s`.
+/// All shapes at contact time `tau_s` that can weigh.
 pub(super) fn cells(samples: &[Sample], setting: &Setting, tau_s: f64) -> Vec<Cell> {
     let before: Vec<&Sample> = samples.iter().filter(|s| s.t_s < tau_s).collect();
     let after: Vec<&Sample> = samples.iter().filter(|s| s.t_s >= tau_s).collect();
     let priors = priors(setting);
     let air = contenders(air::forms(&before, setting, tau_s), |f| &f.1, &priors);
     let ground = contenders(ground::forms(&after, setting, tau_s), |g| &g.2, &priors);
-    let mut out = Vec::with_capacity(air.len() * ground.len());
+    let mut out: Vec<Cell> = Vec::with_capacity(air.len() * ground.len());
+    let mut best = f64::NEG_INFINITY;
     for (flare, a) in &air {
-        for (_, prior, g) in &ground {
-            if let Some(cell) = combined(*flare, *prior, a, g, setting, tau_s) {
+        let sink = if flare.hold_s > 0.0 {
+            HELD_CONTACT_MPS
+        } else {
+            ROUND_OUT_CONTACT_MPS
+        };
+        let mut priors = priors;
+        priors[SINK] = sink;
+        let side = Side {
+            flare: *flare,
+            log_prior: flare.prior.ln() - normal_below(sink.0 / sink.1).ln(),
+            form: Primed::new(a, &priors),
+        };
+        for (_, log_prior, g) in &ground {
+            if let Some(cell) = side.combined(*log_prior, g, (setting, tau_s), best - NOWHERE) {
+                best = best.max(cell.log_weight);
                 out.push(cell);
             }
         }
     }
     out
 }
+
+/// A cell this much less likely (natural log) than another of its contact time is left out: all of them together are
+/// less than a hundred thousandth.
+const NOWHERE: f64 = 18.0;
 
 /// The forms worth combining: alone not less likely than the best of their side by more than [`LONG_SHOT`].
 fn contenders<T>(
@@ -99,7 +117,10 @@ fn contenders<T>(
 ) -> Vec<T> {
     let alone: Vec<f64> = forms
         .iter()
-        .map(|f| solved(form(f), None, priors).map_or(f64::NEG_INFINITY, |s| s.log_evidence))
+        .map(|f| {
+            let solved = Primed::new(form(f), priors).solved(&Form::flat());
+            solved.map_or(f64::NEG_INFINITY, |s| s.log_evidence)
+        })
         .collect();
     let best = alone.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     forms
@@ -155,14 +176,28 @@ pub(super) fn shared_columns(s: &Sample, signed_s: f64) -> [f64; SINK] {
     }
 }
 
-/// Evidence and posterior of the shared quantities.
+/// Evidence and posterior of the shared quantities: `L Lᵀ` is their precision, `half` is `Lᵀ` times their mean.
 struct Solved {
     log_evidence: f64,
-    mean: [f64; SHARED],
+    half: [f64; SHARED],
+    /// Below the diagonal.
     lower: [[f64; SHARED]; SHARED],
+    /// One over the diagonal.
+    inverse: [f64; SHARED],
 }
 
 impl Solved {
+    fn mean(&self) -> [f64; SHARED] {
+        let mut mean = self.half;
+        for i in (0..SHARED).rev() {
+            for c in i + 1..SHARED {
+                mean[i] -= self.lower[c][i] * mean[c];
+            }
+            mean[i] *= self.inverse[i];
+        }
+        mean
+    }
+
     /// Standard deviation of one quantity: length of `L⁻¹ e`.
     fn sd(&self, k: usize) -> f64 {
         let mut e = [0.0; SHARED];
@@ -172,120 +207,130 @@ impl Solved {
             for c in k..i {
                 value -= self.lower[i][c] * e[c];
             }
-            e[i] = value / self.lower[i][i];
+            e[i] = value * self.inverse[i];
             sum += e[i] * e[i];
         }
         sum.sqrt()
     }
 }
 
-/// Combines one or two forms with the priors.
-fn solved(a: &Form, g: Option<&Form>, priors: &[(f64, f64); SHARED]) -> Option<Solved> {
-    let mut lower = a.lambda;
-    let mut eta = a.eta;
-    let mut log = a.constant;
-    // Determinant and prior widths: one product, one logarithm.
-    let mut scale = 1.0;
-    if let Some(g) = g {
-        log += g.constant;
-        for i in 0..SHARED {
-            eta[i] += g.eta[i];
-            for j in 0..=i {
-                lower[i][j] += g.lambda[i][j];
-            }
-        }
-    }
-    for i in 0..SHARED {
-        let (mean, sd) = priors[i];
-        let weight = 1.0 / (sd * sd);
-        log -= 0.5 * mean * mean * weight;
-        scale *= sd;
-        lower[i][i] += weight;
-        eta[i] += mean * weight;
-        for j in 0..=i {
-            let mut value = lower[i][j];
-            for c in 0..j {
-                value -= lower[i][c] * lower[j][c];
-            }
-            lower[i][j] = if i == j {
-                if value.is_nan() || value <= 0.0 {
-                    return None;
-                }
-                value.sqrt()
-            } else {
-                value / lower[j][j]
-            };
-        }
-        scale *= lower[i][i];
-        for c in 0..i {
-            eta[i] -= lower[i][c] * eta[c];
-        }
-        eta[i] /= lower[i][i];
-        log += 0.5 * eta[i] * eta[i];
-    }
-    let mut mean = eta;
-    for i in (0..SHARED).rev() {
-        for c in i + 1..SHARED {
-            mean[i] -= lower[c][i] * mean[c];
-        }
-        mean[i] /= lower[i][i];
-    }
-    Some(Solved {
-        log_evidence: log - scale.ln(),
-        mean,
-        lower,
-    })
+/// A form together with the priors.
+struct Primed {
+    form: Form,
+    /// Product of the standard deviations of the priors.
+    widths: f64,
 }
 
-/// Both sides and the priors together.
-fn combined(
+impl Primed {
+    fn new(form: &Form, priors: &[(f64, f64); SHARED]) -> Self {
+        let mut form = *form;
+        let mut widths = 1.0;
+        for (i, (mean, sd)) in priors.iter().enumerate() {
+            let weight = 1.0 / (sd * sd);
+            form.lambda[i][i] += weight;
+            form.eta[i] += mean * weight;
+            form.constant -= 0.5 * mean * mean * weight;
+            widths *= sd;
+        }
+        Primed { form, widths }
+    }
+
+    /// Combined with the form of the other side.
+    fn solved(&self, other: &Form) -> Option<Solved> {
+        let mut lower = self.form.lambda;
+        let mut half = self.form.eta;
+        let mut inverse = [0.0; SHARED];
+        let mut log = self.form.constant + other.constant;
+        // Determinant and prior widths: one product, one logarithm.
+        let mut scale = self.widths;
+        for i in 0..SHARED {
+            half[i] += other.eta[i];
+            for j in 0..=i {
+                let mut value = lower[i][j] + other.lambda[i][j];
+                for c in 0..j {
+                    value -= lower[i][c] * lower[j][c];
+                }
+                if j < i {
+                    lower[i][j] = value * inverse[j];
+                } else if value > 0.0 {
+                    let root = value.sqrt();
+                    scale *= root;
+                    inverse[i] = 1.0 / root;
+                } else {
+                    return None;
+                }
+            }
+            for c in 0..i {
+                half[i] -= lower[i][c] * half[c];
+            }
+            half[i] *= inverse[i];
+            log += 0.5 * half[i] * half[i];
+        }
+        Some(Solved {
+            log_evidence: log - scale.ln(),
+            half,
+            lower,
+            inverse,
+        })
+    }
+}
+
+/// The flight before the contact in one shape.
+struct Side {
     flare: Flare,
-    ground_prior: f64,
-    a: &Form,
-    g: &Form,
-    setting: &Setting,
-    tau_s: f64,
-) -> Option<Cell> {
-    let sink = if flare.hold_s > 0.0 {
-        HELD_CONTACT_MPS
-    } else {
-        ROUND_OUT_CONTACT_MPS
-    };
-    let mut priors = priors(setting);
-    priors[SINK] = sink;
-    let solved = solved(a, Some(g), &priors)?;
-    let mean = solved.mean;
-    let sink_mps = (mean[SINK], solved.sd(SINK));
-    let mut log = TEMPER * solved.log_evidence + ground_prior + flare.prior.ln();
-    // A contact has a sink: the part of the normal law above zero, after against before.
-    log += (normal_below(sink_mps.0 / sink_mps.1) / normal_below(sink.0 / sink.1)).ln();
-    // A round-out harder than usual is unlikely; a softer one is a hard landing, which has its own prior.
-    let end_mps = if flare.hold_s > 0.0 {
-        HOLD_SINK_MPS.0
-    } else {
-        sink_mps.0
-    };
-    let load = (setting.approach_sink_mps - end_mps) / flare.round_out_s;
-    log -= 0.5 * ((load - ROUND_OUT_MPS2.0).max(0.0) / ROUND_OUT_MPS2.1).powi(2);
-    // The wing must carry the weight up to the contact.
-    let (t, x, v) = setting.line;
-    let share = (v + mean[1] + setting.headwind_mps) / setting.approach_airspeed_mps;
-    if setting.approach_is_usual {
-        let (slow, fast) = (SLOWEST_CONTACT_SHARE, FASTEST_CONTACT_SHARE);
-        log -= 0.5 * ((slow.0 - share).max(0.0) / slow.1).powi(2);
-        log -= 0.5 * ((share - fast.0).max(0.0) / fast.1).powi(2);
-    } else {
-        let (least, sd) = CONTACT_SPEED_SHARE;
-        log -= 0.5 * ((least - share).max(0.0) / sd).powi(2);
+    /// Logarithm of its prior, less that of the part of the contact sink's prior above zero.
+    log_prior: f64,
+    form: Primed,
+}
+
+impl Side {
+    /// Together with the rollout `g`. Nothing where that is less likely than `least`.
+    fn combined(
+        &self,
+        ground_prior: f64,
+        g: &Form,
+        (setting, tau_s): (&Setting, f64),
+        least: f64,
+    ) -> Option<Cell> {
+        let solved = self.form.solved(g)?;
+        // what comes now only takes away
+        let mut log = TEMPER * solved.log_evidence + ground_prior + self.log_prior;
+        if log.is_nan() || log < least {
+            return None;
+        }
+        let flare = self.flare;
+        let mean = solved.mean();
+        let sink_mps = (mean[SINK], solved.sd(SINK));
+        // A contact has a sink: the part of the normal law above zero, after against before.
+        log += normal_below(sink_mps.0 / sink_mps.1).ln();
+        // A round-out harder than usual is unlikely; a softer one is a hard landing, which has its own prior.
+        let end_mps = if flare.hold_s > 0.0 {
+            HOLD_SINK_MPS.0
+        } else {
+            sink_mps.0
+        };
+        let load = (setting.approach_sink_mps - end_mps) / flare.round_out_s;
+        log -= 0.5 * ((load - ROUND_OUT_MPS2.0).max(0.0) / ROUND_OUT_MPS2.1).powi(2);
+        // The wing must carry the weight up to the contact.
+        let (t, x, v) = setting.line;
+        let share = (v + mean[1] + setting.headwind_mps) / setting.approach_airspeed_mps;
+        if setting.approach_is_usual {
+            let (slow, fast) = (SLOWEST_CONTACT_SHARE, FASTEST_CONTACT_SHARE);
+            log -= 0.5 * ((slow.0 - share).max(0.0) / slow.1).powi(2);
+            log -= 0.5 * ((share - fast.0).max(0.0) / fast.1).powi(2);
+        } else {
+            let (least, sd) = CONTACT_SPEED_SHARE;
+            log -= 0.5 * ((least - share).max(0.0) / sd).powi(2);
+        }
+        if !log.is_finite() || log < least {
+            return None;
+        }
+        Some(Cell {
+            log_weight: log,
+            flare,
+            along_m: (x + v * (tau_s - t) + mean[0], solved.sd(0)),
+            speed_mps: (v + mean[1], solved.sd(1)),
+            sink_mps,
+        })
     }
-    if !log.is_finite() {
-        return None;
-    }
-    Some(Cell {
-        log_weight: log,
-        flare,
-        along_m: (x + v * (tau_s - t) + mean[0], solved.sd(0)),
-        speed_mps: (v + mean[1], solved.sd(1)),
-        sink_mps,
-    })
 }

@@ -23,6 +23,17 @@ pub(super) struct Form {
     pub(super) constant: f64,
 }
 
+impl Form {
+    /// That of a side without rows.
+    pub(super) fn flat() -> Self {
+        Form {
+            lambda: [[0.0; SHARED]; SHARED],
+            eta: [0.0; SHARED],
+            constant: 0.0,
+        }
+    }
+}
+
 /// Noise covariance of one side.
 #[derive(Clone)]
 pub(super) struct Noise {

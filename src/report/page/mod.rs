@@ -7,6 +7,7 @@
 mod data;
 mod grade;
 mod in_hand;
+pub(super) mod overview;
 mod stretches;
 mod tables;
 

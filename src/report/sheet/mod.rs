@@ -8,6 +8,7 @@ mod key_points;
 mod measures;
 mod no_attempt;
 mod notes;
+pub(super) mod overview;
 
 pub use no_attempt::no_attempt_svg;
 
@@ -75,7 +76,7 @@ impl Paper {
     }
 
     /// The finished sheet.
-    fn finish(self, canvas: Canvas, title: &str, description: &str) -> String {
+    pub(super) fn finish(self, canvas: Canvas, title: &str, description: &str) -> String {
         let (width, height, name) = self.size_mm();
         let paper = Some((width, height, name));
         canvas.finish_view(self.view(), paper, "stillprop sheet", (title, description))

@@ -88,6 +88,10 @@ impl Placer {
         let mut best: Option<(f64, Placement)> = None;
         let mut ring = gap;
         while ring <= reach {
+            if best.as_ref().is_some_and(|(least, _)| *least <= ring) {
+                // farther out nothing costs less
+                break;
+            }
             for direction in 0..DIRECTIONS {
                 let angle = f64::from(direction) / f64::from(DIRECTIONS) * std::f64::consts::TAU;
                 let (sin, cos) = angle.sin_cos();

@@ -1,0 +1,289 @@
+//! How long a debrief takes and how much memory, from the bytes of the recording to the text of the reports.
+//!
+//! ```text
+//! cargo bench --bench debrief             # all of it; some minutes
+//! cargo bench --bench debrief -- parts    # where the time goes
+//! cargo bench --bench debrief -- length   # time and memory against the number of fixes
+//! cargo bench --bench debrief -- batch    # one-hour flights on one core and on two
+//! ```
+//!
+//! Each case is gone over several times and the least time counts, the one that other work on the machine disturbed
+//! least. Memory is the most that a process of its own took for one recording, as the kernel counts it.
+
+#![allow(clippy::print_stdout, reason = "the table is the result")]
+
+mod flights;
+
+use std::hint::black_box;
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+use flights::{Asked, BRIEFING, gpx};
+use rayon::prelude::*;
+use stillprop::briefing::{self, Briefing};
+use stillprop::cleaning::{CleanTrack, clean};
+use stillprop::debrief::{Debrief, Options, debrief};
+use stillprop::flight_path::{self, Setting};
+use stillprop::reading::{ReadOptions, Recording, read};
+use stillprop::report::{SheetOptions, document_json, page_html, sheet_svg};
+
+/// How long each case is gone over.
+const TIME_PER_CASE: Duration = Duration::from_secs(3);
+/// The recording that is taken apart.
+const TWO_HOURS: Asked = Asked {
+    hours: 2.0,
+    rate_hz: 1.0,
+    circuits: 1,
+};
+/// Names a case for a process of its own.
+const ALONE: &str = "--alone";
+
+fn main() {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    if let Some(at) = arguments.iter().position(|a| a == ALONE) {
+        alone(&arguments[at + 1..]);
+        return;
+    }
+    let asked = |part: &str| {
+        let named: Vec<&String> = arguments.iter().filter(|a| !a.starts_with('-')).collect();
+        named.is_empty() || named.iter().any(|a| *a == part)
+    };
+    if asked("parts") {
+        parts();
+    }
+    if asked("length") {
+        length();
+    }
+    if asked("batch") {
+        batch();
+    }
+}
+
+fn the_briefing() -> Briefing {
+    briefing::parse(BRIEFING, "bench").expect("the sample briefing can be read")
+}
+
+fn recording(bytes: &[u8]) -> Recording {
+    read(bytes, "bench.gpx", &ReadOptions::default()).expect("the recording can be read")
+}
+
+fn document(recording: &Recording) -> Debrief {
+    debrief(recording, &the_briefing(), "", &Options::default()).expect("it can be debriefed")
+}
+
+/// Letters of all reports.
+fn reports(debrief: &Debrief) -> usize {
+    let sheets = (0..debrief.attempts.len().max(1))
+        .map(|i| sheet_svg(debrief, i, &SheetOptions::default()).len())
+        .sum::<usize>();
+    sheets + page_html(debrief).len() + document_json(debrief).len()
+}
+
+/// From the bytes to the reports.
+fn whole(bytes: &[u8]) -> usize {
+    reports(&document(&recording(bytes)))
+}
+
+/// Least time of several, s.
+fn least_s<T>(mut work: impl FnMut() -> T) -> f64 {
+    let begun = Instant::now();
+    let mut least = f64::INFINITY;
+    let mut rounds = 0;
+    while rounds < 2 || begun.elapsed() < TIME_PER_CASE {
+        let start = Instant::now();
+        black_box(work());
+        least = least.min(start.elapsed().as_secs_f64());
+        rounds += 1;
+    }
+    least
+}
+
+fn milliseconds(seconds: f64) -> String {
+    format!("{:.1} ms", 1e3 * seconds)
+}
+
+fn smoothed(track: &CleanTrack, recording: &Recording) -> usize {
+    let setting = Setting::new(track, &the_briefing(), recording.format, None)
+        .expect("the briefing fits the recording");
+    flight_path::estimate(track, &setting, &[])
+        .mean
+        .points
+        .len()
+}
+
+/// Two hours at 1 Hz, part by part.
+fn parts() {
+    println!(
+        "| two hours at 1 Hz | no attempt | three attempts | each attempt |\n|---|---|---|---|"
+    );
+    let cases = [0, 1].map(|circuits| {
+        let bytes = gpx(Asked {
+            circuits,
+            ..TWO_HOURS
+        });
+        let recording = recording(bytes.as_bytes());
+        let debrief = document(&recording);
+        assert_eq!(debrief.attempts.len(), 3 * circuits, "attempts found");
+        (bytes, recording, debrief)
+    });
+    let attempts = TWO_HOURS.attempts() as f64;
+    let row = |name: &str, of: &dyn Fn(&(String, Recording, Debrief)) -> f64| {
+        let [none, some] = [of(&cases[0]), of(&cases[1])];
+        println!(
+            "| {name} | {} | {} | {} |",
+            milliseconds(none),
+            milliseconds(some),
+            milliseconds((some - none) / attempts)
+        );
+    };
+    row("reading", &|c| least_s(|| read_only(&c.0)));
+    row("cleaning", &|c| least_s(|| clean(&c.1)));
+    row("path of the whole recording", &|c| {
+        let track = clean(&c.1).expect("it can be cleaned");
+        least_s(|| smoothed(&track, &c.1))
+    });
+    row("document, from the recording", &|c| {
+        least_s(|| document(&c.1))
+    });
+    row("sheets, page and JSON, from the document", &|c| {
+        least_s(|| reports(&c.2))
+    });
+    row("all, from the bytes", &|c| {
+        least_s(|| whole(c.0.as_bytes()))
+    });
+    println!();
+}
+
+fn read_only(text: &str) -> usize {
+    recording(text.as_bytes()).fixes.len()
+}
+
+/// Time and memory against length, each case in a process of its own.
+fn length() {
+    println!(
+        "| recording | fixes | attempts | size | time | for each fix | most memory |\n|---|---|---|---|---|---|---|"
+    );
+    let cruise = |hours: f64, rate_hz: f64| Asked {
+        hours,
+        rate_hz,
+        circuits: 0,
+    };
+    let cases = [
+        cruise(1.0, 1.0),
+        cruise(10.0, 1.0),
+        cruise(100.0, 1.0),
+        cruise(277.8, 1.0),
+        cruise(1.0, 10.0),
+        cruise(10.0, 10.0),
+        cruise(27.78, 10.0),
+        TWO_HOURS,
+        Asked {
+            circuits: 4,
+            ..TWO_HOURS
+        },
+        Asked {
+            hours: 5.0,
+            rate_hz: 10.0,
+            circuits: 1,
+        },
+        Asked {
+            hours: 5.0,
+            rate_hz: 10.0,
+            circuits: 4,
+        },
+    ];
+    for case in cases {
+        let program = std::env::current_exe().expect("the bench knows its own file");
+        let told = Command::new(program)
+            .arg(ALONE)
+            .args([case.hours, case.rate_hz, case.circuits as f64].map(|v| v.to_string()))
+            .output()
+            .expect("the bench can be started again");
+        print!("{}", String::from_utf8_lossy(&told.stdout));
+        print!("{}", String::from_utf8_lossy(&told.stderr));
+    }
+    println!();
+}
+
+/// One case, told as a row.
+fn alone(arguments: &[String]) {
+    let number = |i: usize| arguments.get(i).and_then(|a| a.parse::<f64>().ok());
+    let (Some(hours), Some(rate_hz), Some(circuits)) = (number(0), number(1), number(2)) else {
+        return;
+    };
+    let asked = Asked {
+        hours,
+        rate_hz,
+        circuits: circuits as usize,
+    };
+    let bytes = gpx(asked);
+    forget_peak();
+    let start = Instant::now();
+    let recording = recording(bytes.as_bytes());
+    let fixes = recording.fixes.len();
+    let debrief = document(&recording);
+    black_box(reports(&debrief));
+    let first_s = start.elapsed().as_secs_f64();
+    let memory = peak_mb().map_or_else(|| "not measured".to_owned(), |mb| format!("{mb:.0} MB"));
+    // short ones again, for the least time
+    let seconds = if first_s < 2.0 {
+        first_s.min(least_s(|| whole(bytes.as_bytes())))
+    } else {
+        first_s
+    };
+    println!(
+        "| {hours} h at {rate_hz} Hz | {fixes} | {} | {:.1} MB | {} | {:.2} µs | {memory} |",
+        debrief.attempts.len(),
+        bytes.len() as f64 / 1e6,
+        milliseconds(seconds),
+        1e6 * seconds / fixes as f64
+    );
+}
+
+/// Has the kernel count the peak from now on: making the recording is not the debrief's.
+fn forget_peak() {
+    let _ = std::fs::write("/proc/self/clear_refs", "5");
+}
+
+/// Most memory this process ever held, MB; the bytes of the recording are in it. Linux only.
+fn peak_mb() -> Option<f64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find(|line| line.starts_with("VmHWM"))?;
+    let kilobytes: f64 = line.split_whitespace().nth(1)?.parse().ok()?;
+    Some(kilobytes / 1024.0)
+}
+
+/// Flights of the batch.
+const FLIGHTS: usize = 120;
+
+/// One-hour flights, one after the other and two at a time.
+fn batch() {
+    println!("| {FLIGHTS} one-hour flights at 1 Hz | one core | two cores |\n|---|---|---|");
+    for circuits in [0, 1] {
+        let bytes = gpx(Asked {
+            hours: 1.0,
+            rate_hz: 1.0,
+            circuits,
+        });
+        let rates = [1, 2].map(|cores| {
+            let pool = rayon::ThreadPoolBuilder::new()
+                .num_threads(cores)
+                .build()
+                .expect("threads");
+            let start = Instant::now();
+            pool.install(|| {
+                (0..FLIGHTS).into_par_iter().for_each(|_| {
+                    black_box(whole(bytes.as_bytes()));
+                });
+            });
+            FLIGHTS as f64 / start.elapsed().as_secs_f64()
+        });
+        println!(
+            "| {} attempts in each | {:.1} flights/s | {:.1} flights/s |",
+            3 * circuits,
+            rates[0],
+            rates[1]
+        );
+    }
+    println!();
+}

@@ -1,0 +1,54 @@
+//! Reports on many attempts: written into a folder, or one of them printed.
+
+use std::path::Path;
+
+use super::args::OverviewFormat;
+use super::diagnostic::Diagnostic;
+use super::exit::Exit;
+use super::files;
+use super::terminal::Terminal;
+
+/// Writes the reports that `rendered` makes, named after `stem`, and prints `table`.
+pub(super) fn write(
+    (out, formats, stem): (&Path, &[OverviewFormat], &str),
+    table: &str,
+    rendered: impl Fn(OverviewFormat) -> String,
+    terminal: &mut Terminal,
+) -> Exit {
+    let mut formats = formats.to_vec();
+    formats.sort_unstable();
+    formats.dedup();
+    if out.as_os_str() == "-" {
+        let [format] = formats[..] else {
+            terminal.tell(
+                &Diagnostic::error("`--out -` prints one report, so it needs one `--format`")
+                    .with_help("for the document alone: `--format json --out -`"),
+            );
+            return Exit::WrongUsage;
+        };
+        return terminal.print(&rendered(format));
+    }
+    if formats.is_empty() {
+        formats = OverviewFormat::USUAL.to_vec();
+    }
+    if let Err(problem) = files::check_folder(out) {
+        terminal.tell(&problem);
+        return Exit::Failed;
+    }
+    let mut written = Vec::new();
+    for format in formats {
+        let name = format!("{stem}.{}", format.extension());
+        match files::write_whole(out, &name, rendered(format).as_bytes()) {
+            Ok(path) => written.push(path.display().to_string()),
+            Err(problem) => {
+                terminal.tell(&problem);
+                return Exit::Failed;
+            }
+        }
+    }
+    terminal.tell(&Diagnostic::progress(format!(
+        "wrote {}",
+        written.join(", ")
+    )));
+    terminal.print_result(table)
+}

@@ -1,0 +1,107 @@
+//! `stillprop progress`.
+
+use super::args::{OverviewFormat, ProgressArgs};
+use super::diagnostic::Diagnostic;
+use super::exit::Exit;
+use super::keeping::told;
+use super::terminal::Terminal;
+use super::{logbook, overview};
+use crate::logbook::{Access, Logbook, Who};
+use crate::progress::{self, ProgressReport};
+use crate::report::progress as drawn;
+
+/// Does what was asked.
+pub(super) fn run(args: &ProgressArgs, terminal: &mut Terminal) -> Exit {
+    let done =
+        logbook::opened(args.logbook.as_deref(), Access::Read).and_then(|logbook| {
+            match &args.pilot {
+                Some(code) => one(&logbook, code, args, terminal),
+                None => all(&logbook, args, terminal),
+            }
+        });
+    done.unwrap_or_else(|problem| {
+        terminal.tell(&problem);
+        Exit::Failed
+    })
+}
+
+fn report(logbook: &Logbook, code: &str) -> Result<Option<ProgressReport>, Diagnostic> {
+    let rows = logbook
+        .attempts(Who::Pilot(code))
+        .map_err(|error| told(&error))?;
+    Ok(progress::pilot(code, &rows))
+}
+
+fn one(
+    logbook: &Logbook,
+    code: &str,
+    args: &ProgressArgs,
+    terminal: &mut Terminal,
+) -> Result<Exit, Diagnostic> {
+    let Some(report) = report(logbook, code)? else {
+        let pilots = logbook.pilots().map_err(|error| told(&error))?;
+        let known = if pilots.is_empty() {
+            "no briefing of it gives a pilot: put `pilot` under `[people]`".to_owned()
+        } else {
+            format!("it holds those of {}", pilots.join(", "))
+        };
+        return Err(Diagnostic::error(format!(
+            "{code}: the logbook holds no attempt of this pilot"
+        ))
+        .with_help(known));
+    };
+    for warning in &report.warnings {
+        terminal.tell(&Diagnostic::warning(warning.clone()));
+    }
+    // a code may hold what no file name does
+    let safe: String = code
+        .chars()
+        .map(|c| {
+            if c.is_alphanumeric() || c == '-' || c == '_' {
+                c
+            } else {
+                '_'
+            }
+        })
+        .collect();
+    Ok(overview::write(
+        (&args.out, &args.format, &format!("progress-{safe}")),
+        &drawn::table(&report),
+        |format| match format {
+            OverviewFormat::Json => drawn::json(&report),
+            OverviewFormat::Csv => drawn::csv(&report),
+            OverviewFormat::Svg => drawn::sheet_svg(&report),
+            OverviewFormat::Html => drawn::page_html(&report),
+        },
+        terminal,
+    ))
+}
+
+fn all(
+    logbook: &Logbook,
+    args: &ProgressArgs,
+    terminal: &mut Terminal,
+) -> Result<Exit, Diagnostic> {
+    let mut reports = Vec::new();
+    for code in logbook.pilots().map_err(|error| told(&error))? {
+        reports.extend(report(logbook, &code)?);
+    }
+    if reports.is_empty() {
+        return Err(
+            Diagnostic::error("the logbook holds no attempt of a pilot with a code")
+                .with_help("put `pilot` under `[people]` in the briefings, codes and not names"),
+        );
+    }
+    let report = progress::overview(&reports);
+    Ok(overview::write(
+        (&args.out, &args.format, "progress"),
+        &drawn::overview_table(&report),
+        |format| match format {
+            OverviewFormat::Json => drawn::overview_json(&report),
+            OverviewFormat::Csv => drawn::overview_csv(&report),
+            OverviewFormat::Svg => drawn::overview_svg(&report),
+            OverviewFormat::Html => drawn::overview_html(&report),
+        },
+        terminal,
+    ))
+}

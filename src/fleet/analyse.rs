@@ -1,0 +1,329 @@
+//! From the glides of a logbook to the fleet document.
+
+use std::collections::BTreeSet;
+
+use rayon::prelude::*;
+
+use super::document::{Airframe, FleetReport, PolarPoint, SCHEMA, TypePolar};
+use super::glides::{By, Group, Kind, kinds, median};
+use super::history::{course, months, point};
+use super::model::{Datum, Drawn, Run, draws};
+use crate::debrief::assemble::CAUTIONS;
+use crate::findings::found;
+use crate::logbook::GlideRow;
+use crate::quantity::{Measured, from_draws};
+use crate::units::FPM_PER_KT;
+
+/// Choices about a fleet report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Options {
+    /// What a row is.
+    pub by: By,
+    /// The sampler.
+    pub run: Run,
+}
+
+/// Glide ratio expected where no handbook is given (8 to 10 is the published range for light trainers).
+const TYPICAL_GLIDE_RATIO: f64 = 9.0;
+/// Against the others: what is further off is a difference. Twelve flights resolve about 1 %.
+const DIFFERENCE: f64 = 0.02;
+/// Against the handbook.
+const BELOW_HANDBOOK: f64 = 0.05;
+/// Others that a comparison needs.
+const LEAST_OTHERS: usize = 2;
+/// Speeds of the polar, shares of best glide.
+const POLAR: (f64, f64, usize) = (0.8, 1.3, 26);
+
+/// The report.
+pub fn analyse(rows: &[GlideRow], options: Options) -> FleetReport {
+    let (kinds, twice) = kinds(rows, options.by);
+    let mut airframes = Vec::new();
+    let mut types = Vec::new();
+    let parts: Vec<_> = kinds
+        .par_iter()
+        .map(|kind| of_kind(kind, options))
+        .collect();
+    for (of_kind, polar) in parts {
+        airframes.extend(of_kind);
+        types.push(polar);
+    }
+    let probabilities: Vec<Option<f64>> = airframes.iter().map(|a| a.probability_differs).collect();
+    for (airframe, differs) in airframes.iter_mut().zip(found(&probabilities)) {
+        airframe.differs = differs;
+    }
+    let trends: Vec<Option<f64>> = airframes
+        .iter()
+        .map(|a| {
+            a.probability_getting_worse
+                .map(|p| 2.0 * p.max(1.0 - p) - 1.0)
+        })
+        .collect();
+    for (airframe, is) in airframes.iter_mut().zip(found(&trends)) {
+        airframe.trend_found = is;
+    }
+    let key = |a: &Airframe| {
+        a.against_others_percent
+            .value()
+            .or(a.against_handbook_percent.value())
+    };
+    airframes.sort_by(|a, b| {
+        let of = |a| key(a).unwrap_or(f64::INFINITY);
+        of(a)
+            .total_cmp(&of(b))
+            .then_with(|| a.registration.cmp(&b.registration))
+    });
+    let glides = || kinds.iter().flat_map(|k| &k.groups).flat_map(|g| &g.glides);
+    let recordings: BTreeSet<i64> = glides().map(|g| g.recording).collect();
+    FleetReport {
+        schema: SCHEMA.into(),
+        program: format!("stillprop {}", env!("CARGO_PKG_VERSION")),
+        by: options.by.word().into(),
+        attempts: glides().count() as u32,
+        recordings: recordings.len() as u32,
+        warnings: warnings(&kinds, twice, rows.len()),
+        airframes,
+        types,
+        cautions: CAUTIONS.iter().map(|c| (*c).into()).collect(),
+    }
+}
+
+fn warnings(kinds: &[Kind], twice: usize, rows: usize) -> Vec<String> {
+    let mut out = Vec::new();
+    if rows == 0 {
+        out.push("no attempt in the logbook has a glide of an aircraft with a registration: put `registration` in the briefings".to_owned());
+    }
+    if twice > 0 {
+        out.push(format!(
+            "{twice} attempts were recorded by two recorders or more: the recording with the least doubt counts"
+        ));
+    }
+    for kind in kinds {
+        let few: Vec<&str> = kind
+            .groups
+            .iter()
+            .filter(|g| g.glides.len() < 4)
+            .map(|g| g.name.as_str())
+            .collect();
+        if !few.is_empty() {
+            out.push(format!(
+                "fewer than four glides of {}: drawn strongly towards the others of the type",
+                few.join(", ")
+            ));
+        }
+        if kind.groups.iter().all(|g| g.handbook_glide_ratio.is_none()) {
+            out.push(format!(
+                "{}: no briefing gives the handbook's glide ratio, so nothing is held against it",
+                kind.name
+            ));
+        }
+    }
+    out.push("idle power: an idling propeller brakes or pulls otherwise than a stopped one, and a handbook's glide ratio may be for either".into());
+    out
+}
+
+/// The draws of one type, ready to be asked.
+struct Fitted<'a> {
+    kind: &'a Kind,
+    draws: Vec<Drawn>,
+}
+
+fn of_kind(kind: &Kind, options: Options) -> (Vec<Airframe>, TypePolar) {
+    let mut numbers: Vec<i64> = kind
+        .groups
+        .iter()
+        .flat_map(|g| g.glides.iter().map(|glide| glide.recording))
+        .collect();
+    numbers.sort_unstable();
+    numbers.dedup();
+    let data: Vec<Datum> = kind
+        .groups
+        .iter()
+        .enumerate()
+        .flat_map(|(airframe, group)| group.glides.iter().map(move |glide| (airframe, glide)))
+        .map(|(airframe, glide)| Datum {
+            lost: glide.lost,
+            terms: glide.terms,
+            sd: glide.sd,
+            airframe,
+            recording: numbers.binary_search(&glide.recording).unwrap_or_default(),
+        })
+        .collect();
+    let expected = median(kind.groups.iter().filter_map(|g| g.handbook_glide_ratio))
+        .unwrap_or(TYPICAL_GLIDE_RATIO);
+    let fitted = Fitted {
+        kind,
+        draws: draws(&data, kind.groups.len(), expected, options.run),
+    };
+    let airframes = (0..kind.groups.len()).map(|i| fitted.airframe(i)).collect();
+    (airframes, fitted.polar())
+}
+
+impl Fitted<'_> {
+    /// Glide ratio of an airframe in one draw.
+    fn ratio(drawn: &Drawn, i: usize) -> f64 {
+        1.0 / (drawn.shared[0] + drawn.own[i] + drawn.shared[1])
+    }
+
+    fn over(&self, f: impl Fn(&Drawn) -> f64) -> Vec<f64> {
+        self.draws.iter().map(f).collect()
+    }
+
+    fn airframe(&self, i: usize) -> Airframe {
+        let group = &self.kind.groups[i];
+        let ratios = self.over(|d| Self::ratio(d, i));
+        let glide_ratio = from_draws(&ratios, "no draw");
+        let handbook = group.handbook_glide_ratio;
+        let against = |of: &[f64], reason: &str| {
+            let percent: Vec<f64> = of.iter().map(|share| 100.0 * share).collect();
+            from_draws(&percent, reason)
+        };
+        let off_book: Vec<f64> = handbook.map_or_else(Vec::new, |book| {
+            ratios.iter().map(|ratio| ratio / book - 1.0).collect()
+        });
+        let off_others = self.off_others(i);
+        let share = |of: &[f64], is: &dyn Fn(f64) -> bool| {
+            (!of.is_empty()).then(|| of.iter().filter(|v| is(**v)).count() as f64 / of.len() as f64)
+        };
+        let (compared_with, probability_differs) = if off_others.is_empty() {
+            let p = share(&off_book, &|v| v.abs() > BELOW_HANDBOOK);
+            (p.map(|_| "handbook".to_owned()), p)
+        } else {
+            let p = share(&off_others, &|v| v.abs() > DIFFERENCE);
+            (Some("others".to_owned()), p)
+        };
+        let points = self.points(i);
+        let course = course(&points);
+        let recordings: BTreeSet<i64> = group.glides.iter().map(|g| g.recording).collect();
+        let utc =
+            |glide: Option<&super::glides::Glide>| glide.map(|g| g.utc.clone()).unwrap_or_default();
+        let needed = match (group.abeam_target_ft, handbook) {
+            (Some(target), Some(book)) => {
+                let feet: Vec<f64> = ratios.iter().map(|ratio| target * book / ratio).collect();
+                from_draws(&feet, "no draw")
+            }
+            (None, _) => Measured::unknown("no briefing gives the height wanted abeam"),
+            (_, None) => Measured::unknown("no briefing gives the handbook's glide ratio"),
+        };
+        Airframe {
+            registration: group.name.clone(),
+            aircraft_type: self.kind.name.clone(),
+            attempts: group.glides.len() as u32,
+            recordings: recordings.len() as u32,
+            first_utc: utc(group.glides.first()),
+            last_utc: utc(group.glides.last()),
+            air_sink_rate_fpm: self.sink(&ratios),
+            best_glide_kcas: self.kind.best_glide_kcas,
+            reference_weight_lb: self.kind.reference_weight_lb,
+            handbook_glide_ratio: handbook,
+            against_handbook_percent: against(
+                &off_book,
+                "no briefing gives the handbook's glide ratio",
+            ),
+            probability_5_percent_below_handbook: share(&off_book, &|v| v < -BELOW_HANDBOOK),
+            against_others_percent: against(&off_others, "fewer than two others of its type"),
+            probability_differs,
+            differs: false,
+            compared_with,
+            abeam_target_ft: group.abeam_target_ft,
+            abeam_height_needed_ft: needed,
+            history: months(&points, glide_ratio.value().unwrap_or(TYPICAL_GLIDE_RATIO)),
+            glide_ratio,
+            trend_found: false,
+            trend_percent_per_year: course.trend_percent_per_year,
+            probability_getting_worse: course.probability_getting_worse,
+            change: course.change,
+        }
+    }
+
+    /// Glide ratio against the middle one of the others, less one; empty where they are too few.
+    fn off_others(&self, i: usize) -> Vec<f64> {
+        let n = self.kind.groups.len();
+        if n <= LEAST_OTHERS {
+            return Vec::new();
+        }
+        self.over(|d| {
+            let others = (0..n).filter(|k| *k != i).map(|k| Self::ratio(d, k));
+            median(others).map_or(0.0, |middle| Self::ratio(d, i) / middle - 1.0)
+        })
+    }
+
+    fn sink(&self, ratios: &[f64]) -> Measured {
+        let Some(kt) = self.kind.best_glide_kcas else {
+            return Measured::unknown("best glide speed not given");
+        };
+        let fpm: Vec<f64> = ratios.iter().map(|ratio| kt * FPM_PER_KT / ratio).collect();
+        from_draws(&fpm, "no draw")
+    }
+
+    /// The glides of an airframe against its own mean.
+    fn points(&self, i: usize) -> Vec<super::history::Point> {
+        let mean = |f: &dyn Fn(&Drawn) -> f64| {
+            self.draws.iter().map(f).sum::<f64>() / self.draws.len() as f64
+        };
+        let shared = [
+            mean(&|d| d.shared[0] + d.own[i]),
+            mean(&|d| d.shared[1]),
+            mean(&|d| d.shared[2]),
+        ];
+        let (flight, extra) = (mean(&|d| d.flight), mean(&|d| d.extra));
+        let of = |glide| point(glide, shared, flight, extra);
+        self.kind.groups[i].glides.iter().map(of).collect()
+    }
+
+    fn polar(&self) -> TypePolar {
+        let kind = self.kind;
+        let groups: &[Group] = &kind.groups;
+        let percent_of_drag = |f: &dyn Fn(&Drawn) -> f64| {
+            let of = self.over(|d| 100.0 * f(d) / (d.shared[0] + d.shared[1]));
+            from_draws(&of, "no draw")
+        };
+        let speeds: Vec<f64> = groups
+            .iter()
+            .flat_map(|g| &g.glides)
+            .map(|g| g.terms[0].sqrt())
+            .collect();
+        let best = kind.best_glide_kcas;
+        let flown_kcas = best.map(|kt| {
+            let ends = speeds
+                .iter()
+                .fold((f64::INFINITY, 0.0_f64), |(low, high), x| {
+                    (low.min(*x), high.max(*x))
+                });
+            [kt * ends.0, kt * ends.1]
+        });
+        let best_ratio_kcas = match best {
+            // x⁴ = b/m
+            Some(kt) => from_draws(
+                &self.over(|d| kt * (d.shared[1] / d.shared[0]).powf(0.25)),
+                "the speeds flown say too little",
+            ),
+            None => Measured::unknown("best glide speed not given"),
+        };
+        let polar = best.map_or_else(Vec::new, |kt| {
+            let (from, to, steps) = POLAR;
+            (0..steps)
+                .map(|k| {
+                    let x = from + (to - from) * k as f64 / (steps - 1) as f64;
+                    let ratio = self.over(|d| 1.0 / (d.shared[0] * x * x + d.shared[1] / (x * x)));
+                    let sink: Vec<f64> = ratio.iter().map(|r| kt * x * FPM_PER_KT / r).collect();
+                    PolarPoint {
+                        cas_kt: kt * x,
+                        glide_ratio: from_draws(&ratio, "no draw"),
+                        sink_fpm: from_draws(&sink, "no draw"),
+                    }
+                })
+                .collect()
+        });
+        TypePolar {
+            name: kind.name.clone(),
+            airframes: groups.len() as u32,
+            best_glide_kcas: best,
+            best_ratio_kcas,
+            turning_share: from_draws(&self.over(|d| d.shared[2] / d.shared[1]), "no draw"),
+            between_airframes_percent: percent_of_drag(&|d| d.between),
+            between_glides_percent: percent_of_drag(&|d| d.extra),
+            polar,
+            flown_kcas,
+        }
+    }
+}

@@ -1,0 +1,211 @@
+//! Rows of a logbook to what the model takes: one glide each, grouped.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::Timestamp;
+
+use crate::logbook::GlideRow;
+
+/// What the rows of a fleet report are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum By {
+    /// Airframes.
+    Aircraft,
+    /// Types.
+    Type,
+    /// Airframes with each flap setting.
+    Flap,
+    /// Months of each type.
+    Month,
+}
+
+impl By {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            By::Aircraft => "aircraft",
+            By::Type => "type",
+            By::Flap => "flap",
+            By::Month => "month",
+        }
+    }
+}
+
+/// One glide, divided by its distance through the air.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Glide {
+    /// When, s since 1970.
+    pub(super) utc_s: f64,
+    /// The same as text.
+    pub(super) utc: String,
+    /// Recording.
+    pub(super) recording: i64,
+    /// Energy height lost for each foot through the air.
+    pub(super) lost: f64,
+    /// Parasite, induced and turning terms.
+    pub(super) terms: [f64; 3],
+    /// Standard deviation of `lost`.
+    pub(super) sd: f64,
+}
+
+/// Glides of one airframe, or what else a row is.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Group {
+    pub(super) name: String,
+    /// In the order of time.
+    pub(super) glides: Vec<Glide>,
+    pub(super) handbook_glide_ratio: Option<f64>,
+    pub(super) abeam_target_ft: Option<f64>,
+}
+
+/// Groups that share a polar.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Kind {
+    pub(super) name: String,
+    pub(super) groups: Vec<Group>,
+    pub(super) best_glide_kcas: Option<f64>,
+    pub(super) reference_weight_lb: Option<f64>,
+}
+
+/// Two recordings of one aircraft whose power reductions are nearer than this are of one attempt, s.
+const SAME_ATTEMPT_S: f64 = 20.0;
+/// A glide with a standard deviation above this share of what was lost says nothing.
+const USELESS: f64 = 0.5;
+
+/// The glides of `rows` by type and group, and how many attempts were left out because two recorders
+/// recorded them.
+pub(super) fn kinds(rows: &[GlideRow], by: By) -> (Vec<Kind>, usize) {
+    let usable: Vec<&GlideRow> = rows
+        .iter()
+        .filter(|row| by == By::Flap || row.flap == "clean")
+        .filter(|row| {
+            let [lost, .., distance, sd] = row.terms_ft;
+            row.terms_ft.iter().all(|v| v.is_finite())
+                && lost > 0.0
+                && distance > 0.0
+                && sd < USELESS * lost
+        })
+        .collect();
+    let (rows, twice) = once_each(usable);
+    let mut by_kind: BTreeMap<String, Vec<&GlideRow>> = BTreeMap::new();
+    for row in rows {
+        by_kind.entry(kind_of(row)).or_default().push(row);
+    }
+    let kinds = by_kind
+        .into_iter()
+        .map(|(name, rows)| kind(name, &rows, by))
+        .collect();
+    (kinds, twice)
+}
+
+/// Of an attempt that several recorders recorded, the one with the least doubt.
+fn once_each(rows: Vec<&GlideRow>) -> (Vec<&GlideRow>, usize) {
+    let before: BTreeSet<i64> = rows.iter().map(|row| row.attempt).collect();
+    let mut kept: BTreeMap<(&str, &str), Vec<&GlideRow>> = BTreeMap::new();
+    for row in rows {
+        let of_one = kept.entry((&row.registration, &row.flap)).or_default();
+        let same = of_one.iter().rposition(|other| {
+            other.recording != row.recording
+                && (seconds(&other.utc) - seconds(&row.utc)).abs() < SAME_ATTEMPT_S
+        });
+        match same {
+            Some(i) if doubt(row) < doubt(of_one[i]) => of_one[i] = row,
+            Some(_) => {}
+            None => of_one.push(row),
+        }
+    }
+    let mut rows: Vec<&GlideRow> = kept.into_values().flatten().collect();
+    rows.sort_by(|a, b| (&a.utc, a.attempt, &a.flap).cmp(&(&b.utc, b.attempt, &b.flap)));
+    let after: BTreeSet<i64> = rows.iter().map(|row| row.attempt).collect();
+    (rows, before.len() - after.len())
+}
+
+fn doubt(row: &GlideRow) -> f64 {
+    row.terms_ft[5] / row.terms_ft[0]
+}
+
+fn seconds(utc: &str) -> f64 {
+    utc.parse::<Timestamp>()
+        .map_or(f64::NAN, |t| t.as_millisecond() as f64 / 1000.0)
+}
+
+/// The type as the briefing has it; else its handbook speed and weight stand for it.
+fn kind_of(row: &GlideRow) -> String {
+    match (&row.kind, row.handbook_best_glide_kcas) {
+        (Some(kind), _) => kind.clone(),
+        (None, Some(kt)) => match row.reference_weight_lb {
+            Some(lb) => format!("best glide {kt:.0} kt at {lb:.0} lb"),
+            None => format!("best glide {kt:.0} kt"),
+        },
+        (None, None) => format!("type of {} not given", row.registration),
+    }
+}
+
+fn kind(name: String, rows: &[&GlideRow], by: By) -> Kind {
+    let best_glide_kcas = median(
+        rows.iter()
+            .filter_map(|r| r.handbook_best_glide_kcas.or(r.best_glide_kcas)),
+    );
+    let mut groups: BTreeMap<String, Vec<&GlideRow>> = BTreeMap::new();
+    for row in rows {
+        let of = match by {
+            By::Aircraft => row.registration.clone(),
+            By::Type => name.clone(),
+            By::Flap => format!("{}, {}", row.registration, row.flap),
+            By::Month => row.utc.get(..7).unwrap_or_default().to_owned(),
+        };
+        groups.entry(of).or_default().push(row);
+    }
+    let groups = groups
+        .into_iter()
+        .map(|(name, rows)| Group {
+            name,
+            handbook_glide_ratio: median(
+                rows.iter()
+                    // a handbook's ratio is for the clean aeroplane
+                    .filter(|r| r.flap == "clean")
+                    .filter_map(|r| r.handbook_glide_ratio),
+            ),
+            abeam_target_ft: median(rows.iter().filter_map(|r| r.abeam_target_ft)),
+            glides: rows.iter().map(|r| glide(r, best_glide_kcas)).collect(),
+        })
+        .collect();
+    Kind {
+        name,
+        groups,
+        best_glide_kcas,
+        reference_weight_lb: median(rows.iter().filter_map(|r| r.reference_weight_lb)),
+    }
+}
+
+fn glide(row: &GlideRow, best_glide_kcas: Option<f64>) -> Glide {
+    let [lost, parasite, induced, turning, distance, sd] = row.terms_ft;
+    // A recording without the handbook's speed was measured from its own.
+    let ratio = match (
+        row.handbook_best_glide_kcas,
+        row.best_glide_kcas,
+        best_glide_kcas,
+    ) {
+        (Some(own), _, Some(all)) | (None, Some(own), Some(all)) => (own / all).powi(2),
+        _ => 1.0,
+    };
+    Glide {
+        utc_s: seconds(&row.utc),
+        utc: row.utc.clone(),
+        recording: row.recording,
+        lost: lost / distance,
+        terms: [
+            parasite / distance * ratio,
+            induced / distance / ratio,
+            turning / distance / ratio,
+        ],
+        sd: sd / distance,
+    }
+}
+
+/// The middle one of the values.
+pub(super) fn median(values: impl Iterator<Item = f64>) -> Option<f64> {
+    let mut values: Vec<f64> = values.filter(|v| v.is_finite()).collect();
+    values.sort_by(f64::total_cmp);
+    (!values.is_empty()).then(|| crate::quantity::quantile_sorted(&values, 0.5))
+}

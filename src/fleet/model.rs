@@ -1,0 +1,293 @@
+//! The hierarchical model of one type, drawn by a seeded Gibbs sampler.
+//!
+//! For glide `j` of airframe `i` in recording `r`:
+//!
+//! ```text
+//! lost_j = (m + d_i)·parasite_j + b·induced_j + c·turning_j + u_r + e_j
+//! d_i ~ N(0, between²)    u_r ~ N(0, flight²)    e_j ~ t₆ with scale² sd_j² + extra²
+//! ```
+//!
+//! `1/(m + d_i + b)` is the glide ratio at best glide speed. Sampler: `m, b, c` with the `d_i` integrated
+//! out, then `d_i`, `u_r`, the weights of the t-law, and the three standard deviations (Gelman et al.,
+//! Bayesian Data Analysis, 3rd edition, chapters 15 and 17, on hierarchical regression and robust errors;
+//! memory).
+
+use crate::random::Draws;
+
+/// One glide.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Datum {
+    /// Energy height lost for each foot through the air.
+    pub lost: f64,
+    /// Parasite, induced and turning terms for each foot.
+    pub terms: [f64; 3],
+    /// Standard deviation of `lost`.
+    pub sd: f64,
+    /// Airframe, counted from 0.
+    pub airframe: usize,
+    /// Recording, counted from 0.
+    pub recording: usize,
+}
+
+/// One draw.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawn {
+    /// `m`, `b` and `c`.
+    pub shared: [f64; 3],
+    /// `d_i`.
+    pub own: Vec<f64>,
+    /// Spread between airframes.
+    pub between: f64,
+    /// Spread from recording to recording.
+    pub flight: f64,
+    /// Spread from glide to glide beyond its own.
+    pub extra: f64,
+}
+
+/// How long the sampler runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Run {
+    /// Seed.
+    pub seed: u64,
+    /// Rounds thrown away.
+    pub settling: usize,
+    /// Draws kept.
+    pub kept: usize,
+}
+
+impl Default for Run {
+    fn default() -> Self {
+        Run {
+            seed: 1,
+            settling: 400,
+            kept: 2000,
+        }
+    }
+}
+
+/// Degrees of freedom of the errors: a glide with flap left out or in a thermal counts little.
+const FREEDOM: f64 = 6.0;
+/// Prior of `m`, `b` and `c`, shares of one over the handbook's glide ratio: mean and standard deviation. At
+/// best glide speed half the drag is induced (parabolic polar); aeroplanes in service and idling
+/// propellers drag more, and handbooks' speeds are not always those of the best ratio.
+const SHARED: [(f64, f64); 3] = [(0.55, 0.25), (0.5, 0.2), (0.65, 0.3)];
+/// Scale of the half-normal priors, shares likewise: between airframes, from flight to flight, from glide to glide.
+const SPREADS: [f64; 3] = [0.06, 0.05, 0.1];
+/// Standard deviation of a step of the logarithm of a spread.
+const STEP: f64 = 0.35;
+/// Steps of each spread in a round.
+const STEPS: usize = 2;
+
+/// Draws from the posterior. `glide_ratio` is the handbook's, or the usual one of such aircraft.
+pub fn draws(data: &[Datum], airframes: usize, glide_ratio: f64, run: Run) -> Vec<Drawn> {
+    let mut state = State::new(data, airframes, glide_ratio, run.seed);
+    let mut out = Vec::with_capacity(run.kept);
+    for round in 0..run.settling + run.kept {
+        state.round();
+        if round >= run.settling {
+            out.push(state.now.clone());
+        }
+    }
+    out
+}
+
+struct State<'a> {
+    data: &'a [Datum],
+    /// Data of each airframe.
+    of_airframe: Vec<Vec<usize>>,
+    of_recording: Vec<Vec<usize>>,
+    /// One over the handbook's glide ratio.
+    unit: f64,
+    now: Drawn,
+    recording: Vec<f64>,
+    /// Weights of the t-law.
+    weight: Vec<f64>,
+    random: Draws,
+}
+
+impl<'a> State<'a> {
+    fn new(data: &'a [Datum], airframes: usize, glide_ratio: f64, seed: u64) -> Self {
+        let recordings = data.iter().map(|d| d.recording + 1).max().unwrap_or(0);
+        let mut of_airframe = vec![Vec::new(); airframes];
+        let mut of_recording = vec![Vec::new(); recordings];
+        for (j, d) in data.iter().enumerate() {
+            of_airframe[d.airframe].push(j);
+            of_recording[d.recording].push(j);
+        }
+        let unit = 1.0 / glide_ratio;
+        State {
+            data,
+            of_airframe,
+            of_recording,
+            unit,
+            now: Drawn {
+                shared: SHARED.map(|(mean, _)| mean * unit),
+                own: vec![0.0; airframes],
+                between: 0.5 * SPREADS[0] * unit,
+                flight: 0.5 * SPREADS[1] * unit,
+                extra: 0.5 * SPREADS[2] * unit,
+            },
+            recording: vec![0.0; recordings],
+            weight: vec![1.0; data.len()],
+            random: Draws::new(seed, 0x666c_6565_7400),
+        }
+    }
+
+    fn round(&mut self) {
+        self.draw_shared_and_own();
+        self.draw_recordings();
+        self.draw_weights();
+        self.draw_spreads();
+    }
+
+    fn precision(&self, j: usize) -> f64 {
+        let sd = self.data[j].sd;
+        self.weight[j] / (sd * sd + self.now.extra * self.now.extra)
+    }
+
+    fn draw_shared_and_own(&mut self) {
+        // normal equations of m, b, c with each d_i integrated out
+        let mut a = [[0.0; 3]; 3];
+        let mut r = [0.0; 3];
+        for (i, (mean, sd)) in SHARED.iter().enumerate() {
+            let precision = (sd * self.unit).powi(-2);
+            a[i][i] += precision;
+            r[i] += precision * mean * self.unit;
+        }
+        let between = self.now.between.powi(-2);
+        let mut airframes = Vec::with_capacity(self.of_airframe.len());
+        for of in &self.of_airframe {
+            // sums of weight times terms by terms, and by what was lost
+            let mut s = [[0.0; 3]; 3];
+            let mut t = [0.0; 3];
+            for &j in of {
+                let d = &self.data[j];
+                let weight = self.precision(j);
+                let lost = d.lost - self.recording[d.recording];
+                for p in 0..3 {
+                    t[p] += weight * d.terms[p] * lost;
+                    for q in 0..3 {
+                        s[p][q] += weight * d.terms[p] * d.terms[q];
+                    }
+                }
+            }
+            let own = s[0][0] + between;
+            for p in 0..3 {
+                r[p] += t[p] - s[p][0] * t[0] / own;
+                for q in 0..3 {
+                    a[p][q] += s[p][q] - s[p][0] * s[0][q] / own;
+                }
+            }
+            airframes.push((s[0], t[0], own));
+        }
+        let noise = [0; 3].map(|_| self.random.normal());
+        self.now.shared = drawn_normal(&a, &r, noise);
+        for (i, (s, t, own)) in airframes.into_iter().enumerate() {
+            let explained: f64 = (0..3).map(|p| s[p] * self.now.shared[p]).sum();
+            self.now.own[i] = (t - explained) / own + self.random.normal() / own.sqrt();
+        }
+    }
+
+    /// What is left of glide `j` without that of its recording.
+    fn left(&self, j: usize) -> f64 {
+        let d = &self.data[j];
+        let [m, b, c] = self.now.shared;
+        d.lost - (m + self.now.own[d.airframe]) * d.terms[0] - b * d.terms[1] - c * d.terms[2]
+    }
+
+    fn draw_recordings(&mut self) {
+        for r in 0..self.of_recording.len() {
+            let mut precision = self.now.flight.powi(-2);
+            let mut sum = 0.0;
+            for &j in &self.of_recording[r] {
+                let weight = self.precision(j);
+                precision += weight;
+                sum += weight * self.left(j);
+            }
+            self.recording[r] = sum / precision + self.random.normal() / precision.sqrt();
+        }
+    }
+
+    fn draw_weights(&mut self) {
+        for j in 0..self.data.len() {
+            let d = &self.data[j];
+            let off = self.left(j) - self.recording[d.recording];
+            let variance = d.sd * d.sd + self.now.extra * self.now.extra;
+            // gamma of shape (FREEDOM + 1)/2, mean shape/rate
+            let rate = 0.5 * (FREEDOM + off * off / variance);
+            self.weight[j] = self.random.gamma(0.5 * (FREEDOM + 1.0)) / rate;
+        }
+    }
+
+    fn draw_spreads(&mut self) {
+        let own: f64 = self.now.own.iter().map(|d| d * d).sum();
+        let airframes = self.now.own.len() as f64;
+        self.now.between = self.stepped(self.now.between, SPREADS[0], |sd| {
+            -airframes * sd.ln() - 0.5 * own / (sd * sd)
+        });
+        let flights: f64 = self.recording.iter().map(|u| u * u).sum();
+        let recordings = self.recording.len() as f64;
+        self.now.flight = self.stepped(self.now.flight, SPREADS[1], |sd| {
+            -recordings * sd.ln() - 0.5 * flights / (sd * sd)
+        });
+        let offs: Vec<(f64, f64)> = (0..self.data.len())
+            .map(|j| {
+                let d = &self.data[j];
+                let off = self.left(j) - self.recording[d.recording];
+                (d.sd * d.sd, self.weight[j] * off * off)
+            })
+            .collect();
+        self.now.extra = self.stepped(self.now.extra, SPREADS[2], |sd| {
+            offs.iter()
+                .map(|(variance, off)| {
+                    let all = variance + sd * sd;
+                    -0.5 * (all.ln() + off / all)
+                })
+                .sum()
+        });
+    }
+
+    /// Metropolis steps of the logarithm of a spread with a half-normal prior.
+    fn stepped(&mut self, from: f64, prior: f64, likelihood: impl Fn(f64) -> f64) -> f64 {
+        let scale = prior * self.unit;
+        // the last term turns the density of the spread into that of its logarithm
+        let target = |sd: f64| likelihood(sd) - 0.5 * (sd / scale).powi(2) + sd.ln();
+        let mut now = from;
+        let mut at = target(now);
+        for _ in 0..STEPS {
+            let tried = now * (STEP * self.random.normal()).exp();
+            let there = target(tried);
+            if self.random.uniform().ln() < there - at {
+                (now, at) = (tried, there);
+            }
+        }
+        now
+    }
+}
+
+/// A draw of the normal law of precision `a` and `a` times mean `r`, by the Cholesky factor of `a`.
+fn drawn_normal(a: &[[f64; 3]; 3], r: &[f64; 3], noise: [f64; 3]) -> [f64; 3] {
+    let mut l = [[0.0; 3]; 3];
+    for i in 0..3 {
+        for j in 0..=i {
+            let inner: f64 = (0..j).map(|k| l[i][k] * l[j][k]).sum();
+            l[i][j] = if i == j {
+                (a[i][i] - inner).max(1e-12).sqrt()
+            } else {
+                (a[i][j] - inner) / l[j][j]
+            };
+        }
+    }
+    // L y = r, then Lᵀ x = y + noise
+    let mut y = [0.0; 3];
+    for i in 0..3 {
+        let inner: f64 = (0..i).map(|k| l[i][k] * y[k]).sum();
+        y[i] = (r[i] - inner) / l[i][i];
+    }
+    let mut x = [0.0; 3];
+    for i in (0..3).rev() {
+        let inner: f64 = (i + 1..3).map(|k| l[k][i] * x[k]).sum();
+        x[i] = (y[i] + noise[i] - inner) / l[i][i];
+    }
+    x
+}

@@ -1,0 +1,133 @@
+//! The progress documents: `stillprop.progress.v1` of one pilot, `stillprop.progress_overview.v1` of all.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::quantity::Measured;
+
+/// The schema name of one pilot's document.
+pub const SCHEMA: &str = "stillprop.progress.v1";
+/// The schema name of the instructor's overview.
+pub const OVERVIEW_SCHEMA: &str = "stillprop.progress_overview.v1";
+
+/// One pilot's measures over time.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct ProgressReport {
+    /// Always [`SCHEMA`].
+    pub schema: String,
+    /// Program and version that made it.
+    pub program: String,
+    /// Code.
+    pub pilot: String,
+    /// Attempts, each counted once.
+    pub attempts: u32,
+    /// First of them, RFC 3339.
+    pub first_utc: String,
+    /// Last of them.
+    pub last_utc: String,
+    /// How many ended with a touchdown, a go-around, the end of the recording.
+    pub endings: [u32; 3],
+    /// How many attempts count as the first and as the last.
+    pub compared: u32,
+    /// The measures that can be flown better or worse, in the order of the tables.
+    pub measures: Vec<MeasureProgress>,
+    /// Ids of those met most often in the last attempts, best first.
+    pub best: Vec<String>,
+    /// Ids of those met least often in the last attempts, or measured in few attempts, worst first.
+    pub least: Vec<String>,
+    /// What the reader should know before trusting the figures.
+    pub warnings: Vec<String>,
+    /// The cautions every report carries.
+    pub cautions: Vec<String>,
+}
+
+/// One measure over time.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct MeasureProgress {
+    /// Id.
+    pub measure: String,
+    /// What a pilot calls it.
+    pub label: String,
+    /// Unit.
+    pub unit: String,
+    /// What is better: `less`, `more` or `nearer_zero`.
+    pub better: String,
+    /// What counts as met: at most, at least, or within this, in the unit.
+    pub yardstick: f64,
+    /// Where the yardstick comes from.
+    pub yardstick_source: String,
+    /// Attempts in which it was measured.
+    pub attempts: u32,
+    /// Value and 95 % interval of each, in the order of time.
+    pub points: Vec<ProgressPoint>,
+    /// Share of the last attempts within the yardstick, their doubt counted.
+    pub met_share: Option<f64>,
+    /// Mean of the first attempts: of the distance from zero, where nearer zero is better.
+    pub first: Measured,
+    /// Mean of the last attempts, likewise.
+    pub last: Measured,
+    /// Last less first.
+    pub difference: Measured,
+    /// Probability that the last are better than the first.
+    pub probability_better: Option<f64>,
+    /// Change over ten attempts along a straight line.
+    pub trend_per_ten: Measured,
+    /// `better`, `worse`, `no_change` (none to be told) or `too_few`, after allowing for the number of measures.
+    pub course: String,
+    /// Probability that the line goes the better way.
+    pub probability_improving: Option<f64>,
+}
+
+/// One attempt's value.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct ProgressPoint {
+    /// When the power came off, RFC 3339.
+    pub utc: String,
+    /// Value.
+    pub value: f64,
+    /// 2.5 % point.
+    pub low: f64,
+    /// 97.5 % point.
+    pub high: f64,
+}
+
+/// All pilots in short.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Overview {
+    /// Always [`OVERVIEW_SCHEMA`].
+    pub schema: String,
+    /// Program and version that made it.
+    pub program: String,
+    /// One for each, in the order of their codes.
+    pub pilots: Vec<PilotLine>,
+    /// What the reader should know before trusting the figures.
+    pub warnings: Vec<String>,
+    /// The cautions every report carries.
+    pub cautions: Vec<String>,
+}
+
+/// One pilot in short.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct PilotLine {
+    /// Code.
+    pub pilot: String,
+    /// Attempts.
+    pub attempts: u32,
+    /// Last of them, RFC 3339.
+    pub last_utc: String,
+    /// Share of the last attempts within the yardstick, by measure; null where it was not measured.
+    pub met_shares: Vec<MetShare>,
+    /// Ids of the measures whose course is `better`.
+    pub improving: Vec<String>,
+    /// Ids of those whose course is `worse`.
+    pub worsening: Vec<String>,
+}
+
+/// How often a measure is met.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct MetShare {
+    /// Id.
+    pub measure: String,
+    /// Share of the last attempts within the yardstick.
+    pub share: Option<f64>,
+}

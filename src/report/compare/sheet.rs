@@ -1,0 +1,169 @@
+//! A comparison on one printable page.
+
+use super::super::look::Look;
+use super::super::number;
+use super::super::sheet::{INK, Paper, overview};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit};
+use super::super::wording::Wording;
+use super::drawing::{self, Against};
+use super::{REAL_FROM, headline, info, name};
+use crate::compare::{Comparison, Side};
+use crate::quantity::Measured;
+
+/// The sheet.
+pub fn sheet_svg(comparison: &Comparison, sides: &[Side<'_>]) -> String {
+    let look = Look::SHEET;
+    let mut canvas = Canvas::new("compare-");
+    overview::paper(&mut canvas);
+    let aim = sides
+        .first()
+        .and_then(|s| s.debrief.reference.aim_name.clone());
+    let facts = match aim.filter(|_| comparison.same_aim) {
+        Some(aim) => format!("{} attempts, aim {aim}", sides.len()),
+        None => format!("{} attempts", sides.len()),
+    };
+    overview::title(&mut canvas, "Side by side", &facts);
+    overview::headline(&mut canvas, &headline(comparison), "");
+    let top = INK.y + 64.0;
+    let key = key(
+        &mut canvas,
+        Rect::new(INK.x, top, INK.w, 60.0),
+        comparison,
+        look,
+    );
+    let top = top + key + 6.0;
+    let foot = INK.bottom() - 34.0;
+    let (left, height) = (420.0, foot - top);
+    drawing::plan(
+        &mut canvas,
+        Rect::new(INK.x, top, left, 0.46 * height),
+        sides,
+        comparison.same_aim,
+        look,
+    );
+    drawing::by_time(
+        &mut canvas,
+        Rect::new(INK.x, top + 0.48 * height, left, 0.27 * height),
+        sides,
+        Against::Height,
+        look,
+    );
+    drawing::by_time(
+        &mut canvas,
+        Rect::new(INK.x, top + 0.76 * height, left, 0.24 * height),
+        sides,
+        Against::Speed,
+        look,
+    );
+    let room = Rect::new(INK.x + left + 18.0, top, INK.w - left - 18.0, height);
+    table(&mut canvas, room, comparison, look);
+    overview::cautions(&mut canvas, &comparison.cautions, &comparison.program);
+    Paper::Both.finish(canvas, "Side by side", &headline(comparison))
+}
+
+/// Number, line and name of each attempt; gives the height it took.
+fn key(canvas: &mut Canvas, area: Rect, comparison: &Comparison, look: Look) -> f64 {
+    let columns = 2;
+    let w = area.w / f64::from(columns);
+    let row = 14.0;
+    for (i, attempt) in comparison.attempts.iter().enumerate() {
+        let x = area.x + w * (i % 2) as f64;
+        let y = area.y + row * (i / 2) as f64 + 8.0;
+        canvas.line(
+            Point::new(x, y),
+            Point::new(x + 28.0, y),
+            drawing::stroke(i),
+        );
+        let text = fit(
+            &format!("{}  {}", i + 1, name(attempt)),
+            look.body,
+            false,
+            w - 48.0,
+        );
+        canvas.text(
+            Point::new(x + 34.0, y + 3.4),
+            &text,
+            look.body(Ink::Text, Anchor::Start),
+        );
+    }
+    row * comparison.attempts.len().div_ceil(2) as f64
+}
+
+fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, look: Look) {
+    let n = comparison.attempts.len();
+    let name_w = 168.0_f64.min(0.3 * area.w);
+    let column = (area.w - name_w) / n as f64;
+    let row = (area.h - 26.0) / (comparison.measures.len() + 1) as f64;
+    let row = row.min(15.0);
+    let x = |i: usize| area.x + name_w + column * (i as f64 + 1.0);
+    for i in 0..n {
+        canvas.text(
+            Point::new(x(i), area.y + look.body),
+            &(i + 1).to_string(),
+            look.body(Ink::Text, Anchor::End).bold(),
+        );
+    }
+    let mut y = area.y + look.body + 5.0;
+    canvas.line(
+        Point::new(area.x, y),
+        Point::new(area.right(), y),
+        Stroke::new(Ink::Text, 0.8),
+    );
+    for m in &comparison.measures {
+        let Some(info) = info(&m.measure) else {
+            continue;
+        };
+        y += row;
+        let label = match number::unit(info) {
+            "" => info.label.to_owned(),
+            unit => format!("{}, {unit}", info.label),
+        };
+        canvas.text(
+            Point::new(area.x, y),
+            &fit(&label, look.small, false, name_w - 4.0),
+            look.small(Ink::Text, Anchor::Start),
+        );
+        for i in 0..n {
+            let real = m.differences[i]
+                .probability_real
+                .is_some_and(|p| p >= REAL_FROM);
+            let style = look.small(
+                if real || i == 0 {
+                    Ink::Text
+                } else {
+                    Ink::Muted
+                },
+                Anchor::End,
+            );
+            let style = if real { style.bold() } else { style };
+            canvas.text(
+                Point::new(x(i), y),
+                &fit(&cell(info, &m.values[i], n), look.small, real, column - 4.0),
+                style,
+            );
+        }
+    }
+    canvas.text(
+        Point::new(area.x, y + 1.6 * look.small),
+        &fit(
+            "bold: differs from 1 with a probability of 0.95 or more; grey: may be chance",
+            look.small,
+            false,
+            area.w,
+        ),
+        look.small(Ink::Muted, Anchor::Start),
+    );
+}
+
+/// A value, with its interval where there is room.
+fn cell(
+    info: &crate::measures::catalogue::MeasureInfo,
+    measured: &Measured,
+    columns: usize,
+) -> String {
+    match Wording::default().figure(info, measured) {
+        None => "\u{2013}".into(),
+        Some(figure) if columns <= 3 => format!("{} ({})", figure.shown(), figure.interval()),
+        Some(figure) => figure.shown().to_owned(),
+    }
+}

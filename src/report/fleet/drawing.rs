@@ -1,0 +1,351 @@
+//! Dots with intervals, polars and histories.
+
+use super::super::look::Look;
+use super::super::number;
+use super::super::svg::{
+    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step, nice_ticks,
+};
+use super::{ends, finding, with_interval};
+use crate::fleet::document::{Airframe, FleetReport, TypePolar};
+
+/// Height of a row of dots, in body sizes.
+const ROW: f64 = 2.1;
+/// Most points at which a month is drawn as a dot; the histories share this scale, %.
+const HISTORY_PERCENT: f64 = 20.0;
+
+/// How high the dots of so many airframes stand.
+pub(super) fn dots_height(look: Look, airframes: usize) -> f64 {
+    look.body * (ROW * airframes as f64 + 5.2)
+}
+
+/// Glide ratios in order, each a dot with its 95 % interval; the handbook's a bar across.
+pub(super) fn dots(
+    canvas: &mut Canvas,
+    area: Rect,
+    report: &FleetReport,
+    rows: &[Airframe],
+    look: Look,
+) {
+    canvas.open(
+        "dots",
+        "img",
+        "Glide ratios",
+        "Each airframe's glide ratio with its 95 % interval, worst against the others first.",
+    );
+    let title = "Glide ratio at idle, clean, wings level, at best glide speed";
+    canvas.text(Point::new(area.x, area.y + look.title), title, look.title());
+    let name_width = 0.22 * area.w;
+    let words_width = if area.w > 600.0 { 0.34 * area.w } else { 0.0 };
+    let plot = area.inset(
+        name_width,
+        look.body * 2.4,
+        words_width + 6.0,
+        look.body * 2.6,
+    );
+    let all = report.airframes.iter();
+    let (low, high) = all
+        .flat_map(|a| {
+            let (_, low, high) = ends(&a.glide_ratio).unwrap_or((9.0, 9.0, 9.0));
+            let book = a.handbook_glide_ratio.unwrap_or(low);
+            [(low.min(book)), high.max(book)]
+        })
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
+            (low.min(v), high.max(v))
+        });
+    if !low.is_finite() || !high.is_finite() || low >= high {
+        canvas.close();
+        return;
+    }
+    let step = nice_step(high - low, 6);
+    let scale = Scale::new(
+        (low / step).floor() * step,
+        (high / step).ceil() * step,
+        plot.x,
+        plot.right(),
+    );
+    for tick in nice_ticks(scale.from, scale.to, step) {
+        let x = scale.at(tick);
+        canvas.line(
+            Point::new(x, plot.y),
+            Point::new(x, plot.bottom()),
+            Stroke::new(Ink::Grid, 0.8),
+        );
+        let decimals = usize::from(step < 1.0);
+        canvas.text(
+            Point::new(x, plot.bottom() + look.small * 1.3),
+            &number::number(tick, decimals),
+            look.small(Ink::Muted, Anchor::Middle),
+        );
+    }
+    for (i, airframe) in rows.iter().enumerate() {
+        let y = plot.y + look.body * ROW * (i as f64 + 0.5);
+        dot(canvas, (area, plot, scale), y, airframe, look, words_width);
+    }
+    let key =
+        "Dot: the middle of the draws; line: 95 % interval; upright bar: the handbook's ratio.";
+    canvas.text(
+        Point::new(area.x, area.bottom() - 2.0),
+        &fit(key, look.small, false, area.w),
+        look.small(Ink::Muted, Anchor::Start),
+    );
+    canvas.close();
+}
+
+fn dot(
+    canvas: &mut Canvas,
+    (area, plot, scale): (Rect, Rect, Scale),
+    y: f64,
+    airframe: &Airframe,
+    look: Look,
+    words_width: f64,
+) {
+    let baseline = y + 0.35 * look.body;
+    let style = look.body(Ink::Text, Anchor::Start);
+    let name = fit(
+        &airframe.registration,
+        look.body,
+        airframe.differs,
+        0.2 * area.w,
+    );
+    let style = if airframe.differs {
+        style.bold()
+    } else {
+        style
+    };
+    canvas.text(Point::new(area.x, baseline), &name, style);
+    if let Some(book) = airframe.handbook_glide_ratio {
+        let x = scale.at(book);
+        canvas.line(
+            Point::new(x, y - 0.7 * look.body),
+            Point::new(x, y + 0.7 * look.body),
+            Stroke::new(Ink::Target, 2.0),
+        );
+    }
+    if let Some((value, low, high)) = ends(&airframe.glide_ratio) {
+        let ink = Ink::Track(7);
+        canvas.line(
+            Point::new(scale.at(low), y),
+            Point::new(scale.at(high), y),
+            Stroke::new(ink, if airframe.differs { 3.0 } else { 1.6 }),
+        );
+        let fill = if airframe.differs { ink } else { Ink::Paper };
+        canvas.disc(Point::new(scale.at(value), y), 0.36 * look.body, fill, ink);
+    }
+    if words_width > 0.0 {
+        let figure = with_interval(number::plain(&airframe.glide_ratio, 1));
+        let words = format!("{figure}  {}", finding(airframe));
+        canvas.text(
+            Point::new(plot.right() + 12.0, baseline),
+            &fit(&words, look.body, airframe.differs, words_width - 8.0),
+            style,
+        );
+    }
+}
+
+/// The polar of a type: sink against speed, with the 95 % band; paler where nobody flew.
+pub(super) fn polar(canvas: &mut Canvas, area: Rect, kind: &TypePolar, look: Look) {
+    canvas.open(
+        "polar",
+        "img",
+        "Polar",
+        "Sink rate against airspeed of the middle airframe of the type, with its 95 % band.",
+    );
+    let title = fit(&format!("Polar, {}", kind.name), look.title, true, area.w);
+    canvas.text(
+        Point::new(area.x, area.y + look.title),
+        &title,
+        look.title(),
+    );
+    let plot = area.inset(look.small * 4.2, look.body * 2.2, 8.0, look.small * 3.2);
+    let points: Vec<(f64, f64, f64, f64)> = kind
+        .polar
+        .iter()
+        .filter_map(|p| ends(&p.sink_fpm).map(|(v, low, high)| (p.cas_kt, v, low, high)))
+        .filter(|p| {
+            kind.flown_kcas
+                .is_none_or(|[from, to]| p.0 >= from - 3.0 && p.0 <= to + 3.0)
+        })
+        .collect();
+    let (Some(first), Some(last)) = (points.first(), points.last()) else {
+        canvas.text(
+            Point::new(area.x, area.y + 3.0 * look.body),
+            "Best glide speed not given",
+            look.body(Ink::Muted, Anchor::Start),
+        );
+        canvas.close();
+        return;
+    };
+    let x = Scale::new(first.0, last.0, plot.x, plot.right());
+    let least = points.iter().map(|p| p.2).fold(f64::INFINITY, f64::min);
+    let most = points.iter().map(|p| p.3).fold(0.0, f64::max);
+    let step = nice_step(most - least, 5);
+    // sink grows downwards, as the aeroplane goes
+    let y = Scale::new(
+        (least / step).floor() * step,
+        (most / step).ceil() * step,
+        plot.y,
+        plot.bottom(),
+    );
+    for tick in nice_ticks(y.from, y.to, step) {
+        let at = y.at(tick);
+        canvas.line(
+            Point::new(plot.x, at),
+            Point::new(plot.right(), at),
+            Stroke::new(Ink::Grid, 0.8),
+        );
+        canvas.text(
+            Point::new(plot.x - 4.0, at + 0.35 * look.small),
+            &number::number(tick, 0),
+            look.small(Ink::Muted, Anchor::End),
+        );
+    }
+    for tick in nice_ticks(x.from, x.to, nice_step(x.to - x.from, 6)) {
+        canvas.text(
+            Point::new(x.at(tick), plot.bottom() + 1.2 * look.small),
+            &number::number(tick, 0),
+            look.small(Ink::Muted, Anchor::Middle),
+        );
+    }
+    let band: Vec<Point> = points
+        .iter()
+        .map(|p| Point::new(x.at(p.0), y.at(p.2)))
+        .chain(
+            points
+                .iter()
+                .rev()
+                .map(|p| Point::new(x.at(p.0), y.at(p.3))),
+        )
+        .collect();
+    canvas.polygon(&band, Ink::Band, None);
+    let line: Vec<Point> = points
+        .iter()
+        .map(|p| Point::new(x.at(p.0), y.at(p.1)))
+        .collect();
+    canvas.polyline(&line, Stroke::new(Ink::Track(7), 1.8));
+    if let Some(best) = kind.best_glide_kcas.filter(|kt| x.holds(*kt)) {
+        let at = x.at(best);
+        canvas.line(
+            Point::new(at, plot.y),
+            Point::new(at, plot.bottom()),
+            Stroke::new(Ink::Target, 1.2).dashed("5 3"),
+        );
+        canvas.text(
+            Point::new(at + 4.0, plot.y + look.small),
+            "best glide, handbook",
+            look.small(Ink::Target, Anchor::Start).halo(),
+        );
+    }
+    canvas.text(
+        Point::new(plot.x, plot.bottom() + 2.5 * look.small),
+        &fit(
+            "Sink, ft/min, against CAS, kt, in speeds flown",
+            look.small,
+            false,
+            plot.w,
+        ),
+        look.small(Ink::Muted, Anchor::Start),
+    );
+    canvas.close();
+}
+
+/// One airframe's months against its own glide ratio.
+pub(super) fn history(
+    canvas: &mut Canvas,
+    area: Rect,
+    index: usize,
+    airframe: &Airframe,
+    look: Look,
+) {
+    let name = &airframe.registration;
+    canvas.open(
+        &format!("history-{index}"),
+        "img",
+        &format!("History of {name}"),
+        "Glide ratio month by month with 95 % intervals.",
+    );
+    canvas.text(
+        Point::new(area.x, area.y + look.small),
+        &fit(name, look.small, true, area.w * 0.5),
+        look.small(Ink::Text, Anchor::Start).bold(),
+    );
+    let note = history_note(airframe);
+    canvas.text(
+        Point::new(area.right(), area.y + look.small),
+        &fit(&note, look.small, false, area.w * 0.62),
+        look.small(Ink::Muted, Anchor::End),
+    );
+    let plot = area.inset(2.0, look.small * 1.5, 2.0, look.small * 1.4);
+    let middle = airframe.glide_ratio.value().unwrap_or(1.0);
+    let y = Scale::new(-HISTORY_PERCENT, HISTORY_PERCENT, plot.bottom(), plot.y);
+    canvas.rect(plot, Ink::Shade);
+    canvas.line(
+        Point::new(plot.x, y.at(0.0)),
+        Point::new(plot.right(), y.at(0.0)),
+        Stroke::new(Ink::Axis, 0.8),
+    );
+    let (Some(first), Some(last)) = (airframe.history.first(), airframe.history.last()) else {
+        canvas.close();
+        return;
+    };
+    let (from, to) = (month_number(&first.month), month_number(&last.month));
+    let x = Scale::new(from - 0.6, to + 0.6, plot.x, plot.right());
+    canvas.open_clipped(plot);
+    for month in &airframe.history {
+        let Some((value, low, high)) = ends(&month.glide_ratio) else {
+            continue;
+        };
+        let at = |ratio: f64| y.at(100.0 * (ratio / middle - 1.0));
+        let px = x.at(month_number(&month.month));
+        canvas.line(
+            Point::new(px, at(low)),
+            Point::new(px, at(high)),
+            Stroke::new(Ink::Track(3), 1.2),
+        );
+        canvas.disc(Point::new(px, at(value)), 2.4, Ink::Track(8), Ink::Track(8));
+    }
+    canvas.close();
+    let style = |anchor| look.small(Ink::Muted, anchor);
+    let foot = area.bottom() - 1.0;
+    canvas.text(Point::new(plot.x, foot), &first.month, style(Anchor::Start));
+    if last.month != first.month {
+        canvas.text(
+            Point::new(plot.right(), foot),
+            &last.month,
+            style(Anchor::End),
+        );
+    }
+    canvas.close();
+}
+
+fn history_note(airframe: &Airframe) -> String {
+    if let Some(change) = &airframe.change {
+        let size = change.percent.value().unwrap_or_default();
+        return format!(
+            "step of {} % from {}",
+            number::number(size, 0),
+            change.utc.get(..10).unwrap_or_default()
+        );
+    }
+    match ends(&airframe.trend_percent_per_year) {
+        Some((_, low, high)) => {
+            let figure = number::plain(&airframe.trend_percent_per_year, 0);
+            if airframe.trend_found && (low > 0.0 || high < 0.0) {
+                format!("{} % a year", with_interval(figure))
+            } else {
+                "no trend found".into()
+            }
+        }
+        None => "too short for a trend".into(),
+    }
+}
+
+/// Months since year 0.
+fn month_number(month: &str) -> f64 {
+    let part = |range: std::ops::Range<usize>| {
+        month
+            .get(range)
+            .and_then(|text| text.parse::<f64>().ok())
+            .unwrap_or(0.0)
+    };
+    12.0 * part(0..4) + part(5..7) - 1.0
+}

@@ -1,0 +1,61 @@
+//! The fleet document drawn and written.
+
+mod drawing;
+mod page;
+mod sheet;
+mod table;
+
+pub use page::page_html;
+pub use sheet::sheet_svg;
+pub(super) use table::quoted;
+pub use table::{csv, json, table};
+
+use super::number::{Figure, number};
+use crate::fleet::document::Airframe;
+use crate::quantity::Measured;
+
+/// The finding on one airframe in a few words.
+fn finding(airframe: &Airframe) -> String {
+    let than = match airframe.compared_with.as_deref() {
+        Some("others") => "the others",
+        Some(_) => "its handbook",
+        None => return "nothing to compare with".into(),
+    };
+    let off = if airframe.compared_with.as_deref() == Some("others") {
+        &airframe.against_others_percent
+    } else {
+        &airframe.against_handbook_percent
+    };
+    if !airframe.differs {
+        return "no difference found".into();
+    }
+    match off.value() {
+        Some(percent) if percent < 0.0 => format!("glides worse than {than}"),
+        Some(_) => format!("glides better than {than}"),
+        None => String::new(),
+    }
+}
+
+/// A figure with its interval in one text: `9.8 (9.5 to 10.1)`.
+fn with_interval(figure: Option<Figure>) -> String {
+    figure.map_or_else(
+        || "\u{2013}".into(),
+        |f| format!("{} ({})", f.value, f.interval()),
+    )
+}
+
+/// A probability as per cent, never quite 0 or 100.
+fn percent(probability: Option<f64>) -> String {
+    match probability {
+        None => "\u{2013}".into(),
+        Some(p) if p < 0.01 => "< 1 %".into(),
+        Some(p) if p > 0.99 => "> 99 %".into(),
+        Some(p) => format!("{} %", number(100.0 * p, 0)),
+    }
+}
+
+/// Value, low and high end, where there are any.
+fn ends(measured: &Measured) -> Option<(f64, f64, f64)> {
+    let (low, high) = measured.interval()?;
+    Some((measured.value()?, low, high))
+}

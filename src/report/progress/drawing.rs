@@ -1,0 +1,143 @@
+//! One measure over the attempts.
+
+use super::super::look::Look;
+use super::super::number;
+use super::super::svg::{
+    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step, nice_ticks,
+};
+use super::{verdict, yardstick};
+use crate::progress::document::MeasureProgress;
+
+/// Dots with intervals in the order of the attempts, the yardstick as a band.
+pub(super) fn measure(
+    canvas: &mut Canvas,
+    area: Rect,
+    index: usize,
+    m: &MeasureProgress,
+    look: Look,
+) {
+    canvas.open(
+        &format!("measure-{index}"),
+        "img",
+        &m.label,
+        "Value of each attempt with its 95 % interval, in the order flown; the band is the yardstick.",
+    );
+    let share = m.measure.ends_with("_share");
+    let times = if share { 100.0 } else { 1.0 };
+    let unit = if share { "%" } else { m.unit.as_str() };
+    let title = if unit.is_empty() {
+        m.label.clone()
+    } else {
+        format!("{}, {unit}", m.label)
+    };
+    canvas.text(
+        Point::new(area.x, area.y + look.body),
+        &fit(&title, look.body, true, area.w),
+        look.body(Ink::Text, Anchor::Start).bold(),
+    );
+    canvas.text(
+        Point::new(area.x, area.y + 1.2 * look.body + look.small),
+        &fit(&verdict(m), look.small, false, area.w),
+        look.small(Ink::Muted, Anchor::Start),
+    );
+    let plot = area.inset(
+        look.small * 3.6,
+        look.body * 2.6 + look.small * 0.4,
+        4.0,
+        look.small * 1.7,
+    );
+    let values = || m.points.iter().map(|p| times * p.value);
+    let limit = times * m.yardstick;
+    let low = values().fold(
+        limit.min(if m.better == "nearer_zero" {
+            -limit
+        } else {
+            limit
+        }),
+        f64::min,
+    );
+    let high = values().fold(limit, f64::max);
+    // room for the intervals, but a wild one does not flatten the rest
+    let pad = 0.15 * (high - low).max(1e-6);
+    let step = nice_step(high - low + 2.0 * pad, 4);
+    let y = Scale::new(
+        ((low - pad) / step).floor() * step,
+        ((high + pad) / step).ceil() * step,
+        plot.bottom(),
+        plot.y,
+    );
+    let y = if share {
+        Scale::new(y.from.max(0.0), y.to.min(100.0), y.start, y.end)
+    } else {
+        y
+    };
+    let n = m.points.len();
+    let x = Scale::new(-0.7, n as f64 - 0.3, plot.x, plot.right());
+    let band = |from: f64, to: f64| {
+        let (top, bottom) = (y.at(to.min(y.to)), y.at(from.max(y.from)));
+        Rect::new(plot.x, top, plot.w, (bottom - top).max(0.5))
+    };
+    let met = match m.better.as_str() {
+        "less" => band(y.from, limit),
+        "more" => band(limit, y.to),
+        _ => band(-limit, limit),
+    };
+    canvas.rect(met, Ink::Tolerance);
+    for tick in nice_ticks(y.from, y.to, step) {
+        let at = y.at(tick);
+        canvas.line(
+            Point::new(plot.x, at),
+            Point::new(plot.right(), at),
+            Stroke::new(Ink::Grid, 0.7),
+        );
+        let decimals = if step < 0.1 {
+            2
+        } else {
+            usize::from(step < 1.0)
+        };
+        canvas.text(
+            Point::new(plot.x - 3.0, at + 0.35 * look.small),
+            &number::number(tick, decimals),
+            look.small(Ink::Muted, Anchor::End),
+        );
+    }
+    canvas.open_clipped(plot);
+    for (i, p) in m.points.iter().enumerate() {
+        let px = x.at(i as f64);
+        canvas.line(
+            Point::new(px, y.at(times * p.low)),
+            Point::new(px, y.at(times * p.high)),
+            Stroke::new(Ink::Track(3), 1.2),
+        );
+        canvas.disc(
+            Point::new(px, y.at(times * p.value)),
+            2.6,
+            Ink::Track(8),
+            Ink::Track(8),
+        );
+    }
+    canvas.close();
+    let foot = area.bottom() - 1.0;
+    let day = |utc: &str| utc.get(..10).unwrap_or_default().to_owned();
+    if let (Some(first), Some(last)) = (m.points.first(), m.points.last()) {
+        canvas.text(
+            Point::new(plot.x, foot),
+            &day(&first.utc),
+            look.small(Ink::Muted, Anchor::Start),
+        );
+        if n > 1 {
+            canvas.text(
+                Point::new(plot.right(), foot),
+                &day(&last.utc),
+                look.small(Ink::Muted, Anchor::End),
+            );
+        }
+    }
+    let met = fit(&yardstick(m), look.small, false, 0.5 * area.w);
+    canvas.text(
+        Point::new(area.right(), area.y + 1.2 * look.body + look.small),
+        &met,
+        look.small(Ink::Target, Anchor::End).halo(),
+    );
+    canvas.close();
+}

@@ -1,0 +1,212 @@
+//! What is kept comes back; what is forgotten does not.
+
+use std::fs;
+use std::process::Command;
+
+use serde_json::Value;
+use stillprop::logbook::{Access, Kept, Logbook, Shape, Who};
+
+use super::{debrief, filled, folder, keep};
+
+#[test]
+fn what_is_kept_comes_back() {
+    let path = folder("back").join("l.sqlite");
+    let kept = debrief(5, "P-07", "Trainer 3");
+    keep(&mut Logbook::open(&path, Access::Write).unwrap(), &kept);
+
+    let logbook = Logbook::open(&path, Access::Read).unwrap();
+    let rows = logbook.recordings().unwrap();
+    assert_eq!(rows.len(), 1);
+    assert_eq!(rows[0].sha256, kept.recording.sha256);
+    assert_eq!(rows[0].pilot.as_deref(), Some("P-07"));
+    assert_eq!(rows[0].instructor.as_deref(), Some("I-02"));
+    assert_eq!(rows[0].attempts, 2);
+
+    let attempts = logbook.attempts(Who::Pilot("P-07")).unwrap();
+    assert_eq!(attempts.len(), 2);
+    for (row, attempt) in attempts.iter().zip(&kept.attempts) {
+        for (id, measured) in &attempt.measures {
+            let found = row.figures.get(id.as_str()).copied();
+            let expected = measured.value().zip(measured.interval());
+            assert_eq!(
+                found,
+                expected.map(|(v, (low, high))| [v, low, high]),
+                "{id}"
+            );
+        }
+        assert!(!row.figures.is_empty());
+    }
+    assert!(logbook.attempts(Who::Pilot("P-08")).unwrap().is_empty());
+    let glides = logbook.glides().unwrap();
+    assert_eq!(glides.len(), 2);
+    assert_eq!(
+        glides[0].terms_ft,
+        [1600.0, 15_000.0, 15_000.0, 900.0, 15_000.0, 60.0]
+    );
+}
+
+#[test]
+fn a_recording_debriefed_again_takes_its_own_place() {
+    let path = folder("place").join("l.sqlite");
+    let mut logbook = filled(&path, 2);
+    let mut again = debrief(0, "P-07", "Trainer 3");
+    again.attempts.truncate(1);
+    let kept = Kept {
+        debrief: &again,
+        method: 2,
+        inputs_sha256: "other",
+    };
+    logbook.keep(&kept).unwrap();
+    assert_eq!(logbook.recordings().unwrap().len(), 4);
+    assert_eq!(logbook.attempts(Who::All).unwrap().len(), 7);
+    let sha = &again.recording.sha256;
+    assert_eq!(logbook.attempts_kept(sha, 2, "other").unwrap(), Some(1));
+    assert_eq!(logbook.attempts_kept(sha, 1, "inputs").unwrap(), None);
+    assert!(
+        logbook
+            .check(2)
+            .unwrap()
+            .iter()
+            .all(|finding| !finding.damaged)
+    );
+    let older = logbook.check(2).unwrap();
+    assert!(
+        older[0]
+            .what
+            .starts_with("3 recordings were debriefed with methods of version 1"),
+        "{older:?}"
+    );
+}
+
+/// Every byte of every file beside the logbook.
+fn all_bytes(folder: &std::path::Path) -> Vec<u8> {
+    let mut out = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        out.extend(fs::read(entry.unwrap().path()).unwrap());
+    }
+    out
+}
+
+fn holds(bytes: &[u8], what: &str) -> bool {
+    bytes
+        .windows(what.len())
+        .any(|window| window == what.as_bytes())
+}
+
+#[test]
+fn forgetting_leaves_nothing_in_the_bytes() {
+    let folder = folder("forget");
+    let mut logbook = filled(&folder.join("l.sqlite"), 40);
+    let file_of_p07 = debrief(0, "P-07", "Trainer 3").recording.file;
+    let hash_of_p07 = debrief(20, "P-07", "Trainer 3").recording.sha256;
+    let before = all_bytes(&folder);
+    assert!(holds(&before, "P-07") && holds(&before, &file_of_p07) && holds(&before, &hash_of_p07));
+
+    let gone = logbook.forget("P-07").unwrap().unwrap();
+    assert_eq!((gone.recordings, gone.instructed), (40, 0));
+    // while it is open, and its write-ahead file is there
+    let after = all_bytes(&folder);
+    assert!(!holds(&after, "P-07"));
+    assert!(!holds(&after, &file_of_p07) && !holds(&after, &hash_of_p07));
+    assert!(holds(&after, "P-11") && holds(&after, "flight-1.igc"));
+    assert_eq!(logbook.recordings().unwrap().len(), 40);
+    assert_eq!(logbook.forget("P-07").unwrap(), None);
+
+    let gone = logbook.forget("I-02").unwrap().unwrap();
+    assert_eq!((gone.recordings, gone.instructed), (0, 40));
+    assert!(!holds(&all_bytes(&folder), "I-02"));
+    assert!(
+        logbook
+            .recordings()
+            .unwrap()
+            .iter()
+            .all(|r| r.instructor.is_none())
+    );
+    assert!(logbook.check(1).unwrap().is_empty());
+}
+
+#[test]
+fn exports_hold_every_attempt() {
+    let logbook = filled(&folder("export").join("l.sqlite"), 3);
+    let mut csv = Vec::new();
+    assert_eq!(logbook.export(Shape::Csv, &mut csv).unwrap(), 12);
+    let mut table = csv::Reader::from_reader(&csv[..]);
+    let names = table.headers().unwrap().clone();
+    let column = names
+        .iter()
+        .position(|name| name == "abeam_height_ft")
+        .unwrap();
+    let rows: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+    assert_eq!(rows.len(), 12);
+
+    let mut lines = Vec::new();
+    assert_eq!(logbook.export(Shape::JsonLines, &mut lines).unwrap(), 12);
+    let text = String::from_utf8(lines).unwrap();
+    for (row, line) in rows.iter().zip(text.lines()) {
+        let line: Value = serde_json::from_str(line).unwrap();
+        let number = row[column].parse::<f64>().ok();
+        assert_eq!(line["abeam_height_ft"].as_f64(), number);
+        assert_eq!(
+            line["pilot"],
+            row[names.iter().position(|n| n == "pilot").unwrap()]
+        );
+    }
+}
+
+#[test]
+fn a_measure_new_in_the_catalogue_gets_its_columns() {
+    let path = folder("columns").join("l.sqlite");
+    drop(filled(&path, 1));
+    {
+        let file = rusqlite::Connection::open(&path).unwrap();
+        for end in ["", "__low", "__high"] {
+            file.execute_batch(&format!("ALTER TABLE figure DROP COLUMN orbits{end}"))
+                .unwrap();
+        }
+    }
+    // looked at as it is, brought up when it is written
+    let read = Logbook::open(&path, Access::Read).unwrap();
+    assert!(
+        read.attempts(Who::All)
+            .unwrap()
+            .iter()
+            .all(|row| !row.figures.contains_key("orbits"))
+    );
+    drop(read);
+    let mut written = Logbook::open(&path, Access::Write).unwrap();
+    keep(&mut written, &debrief(9, "P-07", "Trainer 3"));
+    assert_eq!(written.attempts(Who::All).unwrap().len(), 6);
+}
+
+#[test]
+fn two_recorders_of_one_flight_are_told() {
+    let path = folder("twice").join("l.sqlite");
+    let mut logbook = filled(&path, 1);
+    let mut other = debrief(0, "P-07", "Trainer 3");
+    other.recording.sha256 = "f".repeat(64);
+    other.recording.file = "tablet.gpx".into();
+    keep(&mut logbook, &other);
+    let findings = logbook.check(1).unwrap();
+    assert_eq!(findings.len(), 1, "{findings:?}");
+    assert!(
+        findings[0].what.contains("`tablet.gpx`") && !findings[0].damaged,
+        "{findings:?}"
+    );
+}
+
+#[test]
+fn the_common_shell_opens_the_file() {
+    let path = folder("shell").join("l.sqlite");
+    drop(filled(&path, 2));
+    let sql = "SELECT count(*), count(abeam_height_ft) FROM figure; PRAGMA integrity_check;";
+    // where the shell is not installed there is nothing to open the file with
+    let Ok(output) = Command::new("sqlite3").arg(&path).arg(sql).output() else {
+        return;
+    };
+    let said = String::from_utf8(output.stdout).unwrap();
+    assert!(output.status.success());
+    assert!(
+        said.starts_with("8|") && said.trim_end().ends_with("ok"),
+        "{said}"
+    );
+}
