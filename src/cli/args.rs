@@ -71,7 +71,7 @@ Examples:
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// Debrief one or more recordings (GPX, IGC or CSV, packed with gzip or not)
-    Debrief(DebriefArgs),
+    Debrief(Box<DebriefArgs>),
     /// Draft the briefing of a recording, with what the recording shows filled in
     Brief(BriefArgs),
     /// Print the JSON schema of the document that `debrief --format json` writes

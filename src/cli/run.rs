@@ -37,7 +37,7 @@ fn command(command: Command) -> Exit {
     match command {
         Command::Debrief(args) => {
             let mut terminal = Terminal::new(args.quiet);
-            match DebriefPlan::new(args) {
+            match DebriefPlan::new(*args) {
                 Ok(plan) => batch::debrief(&plan, &mut terminal),
                 Err(problems) => {
                     for problem in &problems {

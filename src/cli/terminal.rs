@@ -33,7 +33,7 @@ impl Terminal {
     }
 
     /// Prints a result.
-    pub(super) fn print(&mut self, text: impl AsRef<[u8]>) -> Exit {
+    pub(super) fn print(&mut self, text: &(impl AsRef<[u8]> + ?Sized)) -> Exit {
         if self.reader_gone {
             return Exit::Done;
         }
