@@ -57,6 +57,7 @@ Examples:
 Exit status: 0 all done, 1 something could not be read or written, 2 wrong usage, 3 no attempt found.";
 
 #[derive(Debug, Subcommand)]
+#[expect(clippy::large_enum_variant, reason = "there is one of it, made once")]
 pub(super) enum Command {
     /// Debrief one or more recordings (GPX, IGC or CSV, packed with gzip or not)
     Debrief(DebriefArgs),
