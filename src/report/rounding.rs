@@ -1,6 +1,6 @@
 //! Numbers of the document cut to the digits that can matter, so that the bytes are stable.
 
-use crate::debrief::document::{Attempt, Debrief, KeyPoint, Series, WindAtHeight};
+use crate::debrief::document::{Attempt, Debrief, GlideEnergy, KeyPoint, Series, WindAtHeight};
 use crate::measures::catalogue;
 use crate::quantity::Measured;
 
@@ -31,6 +31,7 @@ fn round_attempt(attempt: &mut Attempt) {
         let decimals = catalogue::find(id).map_or(4, |info| info.decimals + 2);
         round_measured(measure, decimals);
     }
+    attempt.glide_energy.iter_mut().for_each(round_energy);
     round_series(&mut attempt.series);
     for criterion in attempt.grade.iter_mut().flat_map(|g| &mut g.criteria) {
         let numbers = [
@@ -43,6 +44,21 @@ fn round_attempt(attempt: &mut Attempt) {
         }
     }
     super::rounding_reach::round_reach(attempt);
+}
+
+fn round_energy(glide: &mut GlideEnergy) {
+    round(&mut glide.seconds, 1);
+    for feet in [
+        &mut glide.lost_ft,
+        &mut glide.parasite_ft,
+        &mut glide.induced_ft,
+        &mut glide.turning_ft,
+        &mut glide.distance_ft,
+        &mut glide.sd_ft,
+    ] {
+        round(feet, 1);
+    }
+    round(&mut glide.tas_over_cas, 4);
 }
 
 fn round_key_point(point: &mut KeyPoint) {
