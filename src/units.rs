@@ -53,6 +53,20 @@ pub fn wrap_180_deg(angle_deg: f64) -> f64 {
     wrap_360_deg(angle_deg + 180.0) - 180.0
 }
 
+/// Seconds as `m:ss`, with a true minus.
+pub fn minutes_and_seconds(seconds: f64) -> String {
+    if !seconds.is_finite() {
+        return "–".to_owned();
+    }
+    let whole = seconds.abs().round();
+    let sign = if seconds < 0.0 && whole > 0.0 {
+        "\u{2212}"
+    } else {
+        ""
+    };
+    format!("{sign}{}:{:02}", (whole / 60.0).floor(), whole % 60.0)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -19,7 +19,7 @@ mod published;
 mod reach;
 mod reading;
 mod readme;
-mod report;
+pub(crate) mod report;
 mod samples;
 mod scoring;
 #[allow(

@@ -10,7 +10,7 @@ use crate::debrief::document::METHOD;
 
 /// Says what was really flown in a practice forced landing, from the recording of it.
 #[derive(Debug, Parser)]
-#[command(name = "stillprop", version = version(), arg_required_else_help = true, after_help = EXIT_STATUS)]
+#[command(name = "stillprop", version = version(), arg_required_else_help = true, after_help = EXAMPLES)]
 pub(super) struct Args {
     #[command(subcommand)]
     pub(super) command: Command,
@@ -23,7 +23,13 @@ fn version() -> &'static str {
     &TEXT
 }
 
-const EXIT_STATUS: &str = "\
+const EXAMPLES: &str = "\
+Examples:
+  stillprop debrief flight.igc                    sheet, page and document into reports/
+  stillprop debrief week/*.gpx --out week/reports --format html,json
+  stillprop explain touchdown_along_ft            what a figure means
+  stillprop standards US-commercial-PO180         what an attempt can be held against
+
 Exit status:
   0  all done
   1  some input could not be read or some output not written; the others were done
@@ -56,16 +62,26 @@ Examples:
 
 Exit status: 0 all done, 1 something could not be read or written, 2 wrong usage, 3 no attempt found.";
 
+const COMPLETIONS_EXAMPLES: &str = "\
+Examples:
+  stillprop completions bash > ~/.local/share/bash-completion/completions/stillprop
+  stillprop completions zsh > ~/.zfunc/_stillprop
+  stillprop completions fish > ~/.config/fish/completions/stillprop.fish";
+
 #[derive(Debug, Subcommand)]
 #[expect(clippy::large_enum_variant, reason = "there is one of it, made once")]
 pub(super) enum Command {
     /// Debrief one or more recordings (GPX, IGC or CSV, packed with gzip or not)
-    Debrief(DebriefArgs),
+    Debrief(Box<DebriefArgs>),
     /// Draft the briefing of a recording, with what the recording shows filled in
     Brief(BriefArgs),
     /// Print the JSON schema of the document that `debrief --format json` writes
+    #[command(after_help = "Example:\n  stillprop schema > debrief.schema.json")]
     Schema,
     /// Say how a measure is defined; without one, list them all
+    #[command(
+        after_help = "Examples:\n  stillprop explain\n  stillprop explain height_in_hand_min_ft"
+    )]
     Explain {
         /// Id of the measure, for example `touchdown_along_ft`
         measure: Option<String>,
@@ -79,10 +95,22 @@ pub(super) enum Command {
     /// Show, write out or forget what a logbook keeps
     Logbook(LogbookArgs),
     /// List the standards an attempt can be held against; with one, print it with its sources
+    #[command(
+        after_help = "Examples:\n  stillprop standards\n  stillprop standards US-commercial-PO180\n  stillprop standards school-order-4.toml"
+    )]
     Standards {
         /// Id of the standard, or a TOML file, for example `US-commercial-PO180`
         standard: Option<String>,
     },
+    /// Print the completions of a shell
+    #[command(after_help = COMPLETIONS_EXAMPLES)]
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page, in roff
+    #[command(after_help = "Examples:\n  stillprop man > stillprop.1\n  stillprop man | man -l -")]
+    Man,
 }
 
 #[derive(Debug, clap::Args)]

@@ -58,7 +58,7 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
     }
     let several = walked.flights.len() > 1;
     let mut printed_before = false;
-    let mut deliver = |outcome: &Outcome| {
+    let mut deliver = |terminal: &mut Terminal, outcome: &Outcome| {
         for diagnostic in &outcome.told {
             terminal.tell(diagnostic);
         }
@@ -70,9 +70,9 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
         exit = exit.and(outcome.exit());
     };
     if let [only] = &walked.flights[..] {
-        deliver(&flight::debrief(only, &common, plan));
+        deliver(terminal, &flight::debrief(only, &common, plan));
     } else {
-        in_parallel(&walked.flights, plan, &common, deliver);
+        in_parallel(&walked.flights, plan, &common, terminal, deliver);
     }
     exit
 }
@@ -86,12 +86,10 @@ fn of_folders(
 ) -> Exit {
     let mut exit = Exit::Done;
     let mut summary = Summary::default();
-    in_parallel(flights, plan, common, |outcome| {
+    in_parallel(flights, plan, common, terminal, |_, outcome| {
         summary.add(outcome);
         exit = exit.and(outcome.exit());
-        terminal.count(summary.recordings, flights.len());
     });
-    terminal.end_count();
     for line in summary.failures() {
         terminal.tell(&line);
     }
@@ -158,7 +156,8 @@ fn in_parallel(
     flights: &[Flight],
     plan: &DebriefPlan,
     common: &Common,
-    mut deliver: impl FnMut(&Outcome),
+    terminal: &mut Terminal,
+    mut deliver: impl FnMut(&mut Terminal, &Outcome),
 ) {
     let (sender, receiver) = mpsc::channel();
     thread::scope(|scope| {
@@ -175,12 +174,15 @@ fn in_parallel(
         });
         let mut early: BTreeMap<usize, Outcome> = BTreeMap::new();
         let mut next = 0;
-        for (i, outcome) in receiver {
+        terminal.count(0, flights.len());
+        for (done, (i, outcome)) in receiver.into_iter().enumerate() {
             early.insert(i, outcome);
             while let Some(outcome) = early.remove(&next) {
-                deliver(&outcome);
+                deliver(terminal, &outcome);
                 next += 1;
             }
+            terminal.count(done + 1, flights.len());
         }
+        terminal.clear();
     });
 }

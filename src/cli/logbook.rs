@@ -72,7 +72,7 @@ fn carried_out(args: &LogbookArgs, terminal: &mut Terminal) -> Result<Exit, Diag
     match &args.command {
         LogbookCommand::List => {
             let rows = logbook.recordings().map_err(failed)?;
-            Ok(terminal.print(list(&rows)))
+            Ok(terminal.print(&list(&rows)))
         }
         LogbookCommand::Show { recording } => {
             let rows = logbook.recordings().map_err(failed)?;
@@ -83,7 +83,7 @@ fn carried_out(args: &LogbookArgs, terminal: &mut Terminal) -> Result<Exit, Diag
                 .with_help("`stillprop logbook list` shows their numbers and names"));
             };
             let attempts = logbook.attempts(Who::Recording(row.id)).map_err(failed)?;
-            Ok(terminal.print(show(row, &attempts)))
+            Ok(terminal.print(&show(row, &attempts)))
         }
         LogbookCommand::Export { format, out } => {
             let shape = match format {
@@ -97,7 +97,7 @@ fn carried_out(args: &LogbookArgs, terminal: &mut Terminal) -> Result<Exit, Diag
                 "{person}: the logbook holds no such code"
             ))
             .with_help("`stillprop logbook list` shows the codes")),
-            Some(gone) => Ok(terminal.print(format!(
+            Some(gone) => Ok(terminal.print(&format!(
                 "Forgotten: {person}. {} recordings flown removed with all their figures, {} instructed stay without the code.\nReports written by `debrief`, recordings and briefings are files of yours: remove those yourself.\n",
                 gone.recordings, gone.instructed
             ))),
@@ -115,7 +115,7 @@ fn carried_out(args: &LogbookArgs, terminal: &mut Terminal) -> Result<Exit, Diag
             if !damaged {
                 out.push_str("Otherwise the logbook is sound.\n");
             }
-            let printed = terminal.print(out);
+            let printed = terminal.print(&out);
             Ok(printed.and(if damaged { Exit::Failed } else { Exit::Done }))
         }
     }

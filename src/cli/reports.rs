@@ -107,9 +107,12 @@ fn forms(debrief: &Debrief, plan: &DebriefPlan) -> Vec<String> {
 /// `flight.svg`, or `flight-1.svg`, `flight-2.svg` where there are several.
 fn numbered(texts: Vec<impl Into<Vec<u8>>>, stem: &str, extension: &str) -> Vec<Named> {
     let several = texts.len() > 1;
-    let name = |i: usize| match several {
-        true => format!("{stem}-{}.{extension}", i + 1),
-        false => format!("{stem}.{extension}"),
+    let name = |i: usize| {
+        if several {
+            format!("{stem}-{}.{extension}", i + 1)
+        } else {
+            format!("{stem}.{extension}")
+        }
     };
     texts
         .into_iter()

@@ -3,7 +3,7 @@
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 
 use super::args::{Args, Command};
 use super::exit::Exit;
@@ -37,7 +37,7 @@ fn command(command: Command) -> Exit {
     match command {
         Command::Debrief(args) => {
             let mut terminal = Terminal::new(args.quiet);
-            match DebriefPlan::new(args) {
+            match DebriefPlan::new(*args) {
                 Ok(plan) => batch::debrief(&plan, &mut terminal),
                 Err(problems) => {
                     for problem in &problems {
@@ -65,6 +65,12 @@ fn command(command: Command) -> Exit {
         Command::Fleet(args) => fleet::run(&args, &mut Terminal::new(args.quiet)),
         Command::Progress(args) => progress::run(&args, &mut Terminal::new(args.quiet)),
         Command::Logbook(args) => logbook::run(&args, &mut Terminal::new(false)),
+        Command::Completions { shell } => {
+            let mut text = Vec::new();
+            clap_complete::generate(shell, &mut Args::command(), "stillprop", &mut text);
+            Terminal::new(false).print(&text)
+        }
+        Command::Man => manual(),
         Command::Schema => Terminal::new(false).print(&report::schema_json()),
         Command::Explain { measure } => {
             let mut terminal = Terminal::new(false);
@@ -76,6 +82,33 @@ fn command(command: Command) -> Exit {
                     Exit::WrongUsage
                 }
             }
+        }
+    }
+}
+
+/// The manual page: the program, then each command.
+fn manual() -> Exit {
+    let mut terminal = Terminal::new(false);
+    let mut command = Args::command();
+    command.build();
+    let mut text = Vec::new();
+    let mut written = clap_mangen::Man::new(command.clone()).render(&mut text);
+    for sub in command.get_subcommands().filter(|c| c.get_name() != "help") {
+        let name = format!("stillprop {}", sub.get_name());
+        let _ =
+            std::io::Write::write_fmt(&mut text, format_args!(".SH \"{}\"\n", name.to_uppercase()));
+        let man = clap_mangen::Man::new(sub.clone());
+        written = written
+            .and_then(|()| man.render_description_section(&mut text))
+            .and_then(|()| man.render_options_section(&mut text))
+            .and_then(|()| man.render_extra_section(&mut text));
+    }
+    match written {
+        Ok(()) => terminal.print(&text),
+        Err(error) => {
+            let problem = format!("the manual page: {}", super::files::plain(&error));
+            terminal.tell(&super::diagnostic::Diagnostic::error(problem));
+            Exit::Failed
         }
     }
 }

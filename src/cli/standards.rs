@@ -6,8 +6,7 @@ use std::path::Path;
 use super::diagnostic::Diagnostic;
 use super::files;
 use crate::grading::{self, Criterion, Standard};
-use crate::measures::catalogue;
-use crate::units::{M_PER_FT, MPS_PER_KT, MPS_PER_MPH};
+use crate::report::bounds::published;
 
 /// The standard of an id, or of a file whose name ends in `.toml`.
 pub(super) fn named(name: &str) -> Result<Standard, Vec<Diagnostic>> {
@@ -78,57 +77,17 @@ pub(super) fn one(standard: &Standard) -> String {
     out
 }
 
-/// The tolerance in the unit of the measure, counted from a speed of the briefing where it is; first
-/// in the unit it is published in, where that is another.
+/// The tolerance, counted from a speed of the briefing where it is.
 fn bounds(criterion: &Criterion) -> String {
-    let unit = catalogue::find(&criterion.measure).map_or("", |info| info.unit);
-    let sign = criterion.about.is_some();
+    let words = published(
+        &criterion.measure,
+        (criterion.low, criterion.high),
+        criterion.about.is_some(),
+    );
     let about = criterion
         .about
         .map_or_else(String::new, |about| format!(" of {}", about.words()));
-    let (low, high) = (criterion.low, criterion.high);
-    let known = || [low, high].into_iter().flatten();
-    let whole = |x: f64| (x - x.round()).abs() < 1e-6;
-    let published = [
-        ("ft", "m", M_PER_FT),
-        ("kt", "mph", MPS_PER_KT / MPS_PER_MPH),
-    ]
-    .into_iter()
-    .find(|(own, _, factor)| {
-        unit == *own && known().any(|v| !whole(v)) && known().all(|v| whole(v * factor))
-    });
-    let text = match published {
-        Some((_, other, factor)) => {
-            let scaled = |v: f64| v * factor;
-            let first = range(low.map(scaled), high.map(scaled), sign);
-            let rounded = range(low.map(f64::round), high.map(f64::round), sign);
-            format!("{first} {other} ({rounded} {unit})")
-        }
-        None => format!("{} {unit}", range(low, high, sign)),
-    };
-    format!("{}{about}", text.trim())
-}
-
-fn range(low: Option<f64>, high: Option<f64>, sign: bool) -> String {
-    let number = |value: f64| {
-        let rounded = (value * 100.0).round() / 100.0;
-        if sign && rounded > 0.0 {
-            format!("+{rounded}")
-        } else if rounded == 0.0 {
-            "0".to_owned()
-        } else {
-            rounded.to_string()
-        }
-    };
-    match (low, high) {
-        (Some(low), Some(high)) if low == -high && high > 0.0 => {
-            format!("±{}", number(high).trim_start_matches('+'))
-        }
-        (Some(low), Some(high)) => format!("{} to {}", number(low), number(high)),
-        (Some(low), None) => format!("at least {}", number(low)),
-        (None, Some(high)) => format!("at most {}", number(high)),
-        (None, None) => String::new(),
-    }
+    format!("{words}{about}")
 }
 
 #[cfg(test)]

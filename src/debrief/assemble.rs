@@ -17,6 +17,7 @@ use super::remarks::remarks;
 use super::series::{series, series_steps};
 use super::sources::{channels, height_reference, reference};
 use super::winds::wind;
+use crate::cleaning::CleanTrack;
 use crate::flight_path::setting::AimSource;
 use crate::measures::catalogue::CATALOGUE;
 use crate::quantity::{Measured, from_draws};
@@ -58,7 +59,11 @@ pub fn document(recording: &Recording, sha256: &str, mut analysis: Analysis) -> 
     for note in recording.notes.iter().chain(&track.notes) {
         let place = if note.first_line > 0 {
             match note.count {
-                0 | 1 => format!(" (line {})", note.first_line),
+                0 | 1 => format!(
+                    " (line {}{})",
+                    note.first_line,
+                    when(track, note.first_line)
+                ),
                 n => format!(" (first at line {}, {n} in all)", note.first_line),
             }
         } else {
@@ -172,4 +177,13 @@ pub(super) fn attempt(analysis: &Analysis, a: &AttemptAnalysis, index: usize) ->
         in_hand: in_hand.story,
         series,
     }
+}
+
+/// When a line was written, as far as the fix after it says: `, 10:21:40 UTC`.
+fn when(track: &CleanTrack, line: u32) -> String {
+    // cut by fixes in order of time, which need not be that of their lines
+    let next = track.fixes.iter().filter(|fix| fix.line >= line);
+    let next = next.min_by_key(|fix| fix.line);
+    let clock = next.and_then(|fix| rfc3339(fix.utc_s).get(11..19).map(str::to_owned));
+    clock.map_or_else(String::new, |clock| format!(", {clock} UTC"))
 }

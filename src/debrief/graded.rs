@@ -5,8 +5,9 @@ use super::assemble::SPEED_BAND_KT;
 use super::attempt::AttemptAnalysis;
 use super::checklist::checklist;
 use super::document::Attempt;
+use super::manoeuvre::another_manoeuvre;
 use super::sources::channels;
-use crate::grading::{Evidence, Recorder, References, grade};
+use crate::grading::{Evidence, Grade, Recorder, References, grade};
 use crate::units::kt;
 
 /// Tolerance on best glide, kt below and above: the standard's, else the usual one.
@@ -56,7 +57,11 @@ pub(super) fn add(
             },
         }
     });
-    attempt.grade = Some(graded);
+    let another = another_manoeuvre(attempt, &graded, standard);
+    attempt.grade = Some(Grade {
+        another_manoeuvre: another,
+        ..graded
+    });
     attempt.checklist = checklist(
         &standard.checklist,
         &analysis.briefing,

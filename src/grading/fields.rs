@@ -151,6 +151,22 @@ impl Reader<'_> {
         found
     }
 
+    /// `true` or `false`; false where the key is not there.
+    pub(super) fn truth_of(&mut self, table: &Table<'_>, key: &str) -> bool {
+        let Some(value) = table.entries.get(key) else {
+            return false;
+        };
+        let truth = value.get_ref().as_bool();
+        if truth.is_none() {
+            self.report(
+                value.span(),
+                format!("expected `{key}` as true or false, without quotes"),
+                None,
+            );
+        }
+        truth.unwrap_or(false)
+    }
+
     pub(super) fn number_of(
         &mut self,
         table: &Table<'_>,

@@ -40,6 +40,9 @@ pub struct Grade {
     pub criteria: Vec<CriterionGrade>,
     /// What it cannot: to be marked by hand.
     pub by_hand: Vec<HandLine>,
+    /// That another manoeuvre was flown than the standard is about, where that is sure.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub another_manoeuvre: Option<String>,
 }
 
 /// The evidence on one criterion.
@@ -167,6 +170,7 @@ pub fn grade(
         met_from_share: standard.met_from_share,
         not_met_to_share: standard.not_met_to_share,
         criteria,
+        another_manoeuvre: None,
         by_hand: standard
             .by_hand
             .iter()

@@ -24,11 +24,23 @@ const TOP: &[&str] = &[
     "met_from_share",
     "not_met_to_share",
     "checklist",
+    "power_off_abeam_within_s",
     "criterion",
     "by_hand",
 ];
 const OF_CRITERION: &[&str] = &[
-    "id", "name", "measure", "low", "high", "unit", "about", "element", "source", "basis", "task",
+    "id",
+    "name",
+    "measure",
+    "low",
+    "high",
+    "unit",
+    "about",
+    "element",
+    "source",
+    "basis",
+    "task",
+    "makes_the_manoeuvre",
 ];
 const OF_HAND: &[&str] = &["what", "element", "source"];
 
@@ -171,8 +183,18 @@ impl Reader<'_> {
             .into_iter()
             .map(|c| c.0)
             .collect();
+        let power_off_abeam_within_s = self.number_of(top, "power_off_abeam_within_s");
+        if let Some((seconds, span)) = &power_off_abeam_within_s
+            && *seconds <= 0.0
+        {
+            let found = format!("expected `power_off_abeam_within_s` above 0, found `{seconds}`");
+            self.report(span.clone(), found, None);
+        }
         let id = id?;
         Some(Standard {
+            power_off_abeam_within_s: power_off_abeam_within_s
+                .map(|(seconds, _)| seconds)
+                .or(parent.and_then(|p| p.power_off_abeam_within_s)),
             name: name
                 .or(parent.map(|p| p.name.clone()))
                 .unwrap_or_else(|| id.clone()),
@@ -260,6 +282,7 @@ impl Reader<'_> {
         let basis = self.word_of(table, "basis", &Basis::WORDS).or(shared.basis);
         let source = self.source(table, shared, Some("criterion"));
         let name = self.text_of(table, "name");
+        let makes_the_manoeuvre = self.truth_of(table, "makes_the_manoeuvre");
         let id = id?;
         Some(Criterion {
             name: name
@@ -272,6 +295,7 @@ impl Reader<'_> {
             about,
             source: source?,
             basis: basis.unwrap_or(Basis::School),
+            makes_the_manoeuvre,
         })
     }
 

@@ -24,6 +24,8 @@ pub struct Standard {
     pub by_hand: Vec<ByHand>,
     /// Items of the checklist, to be matched with events.
     pub checklist: Vec<String>,
+    /// The power comes off abeam: from this time before it on, s, it surely did not, and it is another manoeuvre.
+    pub power_off_abeam_within_s: Option<f64>,
 }
 
 /// One tolerance.
@@ -45,6 +47,8 @@ pub struct Criterion {
     pub source: String,
     /// How the figure is known.
     pub basis: Basis,
+    /// Where it is not met, another manoeuvre was flown.
+    pub makes_the_manoeuvre: bool,
 }
 
 /// Something to be marked by hand.

@@ -52,7 +52,7 @@ pub fn sentences(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Vec<
         }
     }
     out.truncate(MOST);
-    let first = verdicts::another_manoeuvre(attempt, wording);
+    let first = verdicts::another_manoeuvre(attempt).map(str::to_owned);
     first
         .into_iter()
         .chain(out.into_iter().map(|said| said.text))
@@ -259,7 +259,18 @@ fn settling(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Sa
         .reference
         .best_glide_kcas
         .filter(|_| debrief.reference.best_glide_from_briefing)?;
-    let seconds = attempt.measures.get("settling_time_s")?.value()?;
+    let measured = attempt.measures.get("settling_time_s")?;
+    let seconds = measured.value()?;
+    let held = attempt
+        .key_points
+        .iter()
+        .find(|p| p.kind == "best_glide_held")?;
+    let told = wording
+        .figure(catalogue::find("settling_time_s")?, measured)?
+        .told;
+    if !told || held.probability < words::SURE {
+        return None;
+    }
     let at =
         place(attempt, "best_glide_held", true, wording)?.replacen("from best glide held, ", "", 1);
     (seconds > 15.0).then(|| Said {

@@ -16,7 +16,7 @@ pub const WORDS: [(&str, &str); 13] = [
     ),
     (
         "Best glide held",
-        "From where CAS comes within 5 kt of best glide at the weight flown and stays there for 5 s.",
+        "From where CAS comes within 5 kt of best glide at the weight flown and stays there for 5 s. In words only where it took longer than 15 s.",
     ),
     (
         "Steady glide",

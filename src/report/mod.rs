@@ -4,6 +4,7 @@
 //! aviation: here are only layout, rounding and words. Text of the document reaches every output
 //! escaped.
 
+pub mod bounds;
 pub mod checklist_words;
 pub mod compare;
 pub mod debrief_words;

@@ -9,6 +9,7 @@ use super::usable;
 use super::wording::Shown;
 use crate::measures::catalogue::MeasureInfo;
 use crate::quantity::Measured;
+use crate::units::minutes_and_seconds;
 
 /// A true minus sign.
 pub const MINUS: char = '\u{2212}';
@@ -215,16 +216,7 @@ pub fn number(value: f64, decimals: usize) -> String {
 
 /// A number of seconds as `m:ss`.
 pub fn clock(seconds: f64) -> String {
-    if !seconds.is_finite() {
-        return "–".to_owned();
-    }
-    let whole = seconds.abs().round();
-    let sign = if seconds < 0.0 && whole > 0.0 {
-        MINUS.to_string()
-    } else {
-        String::new()
-    };
-    format!("{sign}{}:{:02}", (whole / 60.0).floor(), whole % 60.0)
+    minutes_and_seconds(seconds)
 }
 
 /// A direction in whole degrees, three digits, north as 360.

@@ -17,13 +17,14 @@ pub(super) fn rewritten(text: &str, wording: &Wording) -> String {
     while let Some(next) = rest.chars().next() {
         let free = !before.is_alphanumeric() && !matches!(before, '.' | ':' | '_' | '-');
         let starts = next.is_ascii_digit() || matches!(next, '+' | MINUS);
-        if free && starts {
-            if let Some((words, left)) = time(rest, wording).or_else(|| quantity(rest, wording)) {
-                out.push_str(&words);
-                rest = left;
-                before = ' ';
-                continue;
-            }
+        let found = (free && starts)
+            .then(|| time(rest, wording).or_else(|| quantity(rest, wording)))
+            .flatten();
+        if let Some((words, left)) = found {
+            out.push_str(&words);
+            rest = left;
+            before = ' ';
+            continue;
         }
         out.push(next);
         before = next;
@@ -68,17 +69,12 @@ fn quantity<'a>(text: &'a str, wording: &Wording) -> Option<(String, &'a str)> {
     let plus = if text.starts_with('+') { "+" } else { "" };
     let low = |x: f64| number::number((shown.of(x) / step + 1e-6).floor() * step, decimals);
     let high = |x: f64| number::number((shown.of(x) / step - 1e-6).ceil() * step, decimals);
-    let mut words = match second {
-        Some(second) => format!(
-            "{} to {}{UNIT_SPACE}{}",
-            low(first),
-            high(second),
-            shown.unit
-        ),
-        None => {
-            let value = number::number((shown.of(first) / step).round() * step, decimals);
-            format!("{plus}{value}{UNIT_SPACE}{}", shown.unit)
-        }
+    let words = if let Some(second) = second {
+        let (low, high) = (low(first), high(second));
+        format!("{low} to {high}{UNIT_SPACE}{}", shown.unit)
+    } else {
+        let value = number::number((shown.of(first) / step).round() * step, decimals);
+        format!("{plus}{value}{UNIT_SPACE}{}", shown.unit)
     };
     let interval = rest.strip_prefix(" (").and_then(|inner| {
         let (a, inner) = number_at(inner)?;
@@ -86,10 +82,7 @@ fn quantity<'a>(text: &'a str, wording: &Wording) -> Option<(String, &'a str)> {
         Some((a, b, inner.strip_prefix(')')?))
     });
     match interval {
-        Some((a, b, rest)) => {
-            words.push_str(&format!(" ({} to {})", low(a), high(b)));
-            Some((words, rest))
-        }
+        Some((a, b, rest)) => Some((format!("{words} ({} to {})", low(a), high(b)), rest)),
         None => Some((words, rest)),
     }
 }

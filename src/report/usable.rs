@@ -7,6 +7,8 @@
 pub(super) const HEIGHT_FT: f64 = 200.0;
 /// A speed, kt.
 pub(super) const SPEED_KT: f64 = 10.0;
+/// A height in hand, ft.
+pub(super) const IN_HAND_FT: f64 = 300.0;
 /// Rates, ratios, and what belongs to one orbit: share of the value.
 const SHARE: f64 = 0.25;
 
@@ -32,7 +34,8 @@ fn widest(id: &str, value: f64) -> f64 {
         "touchdown_along_ft" | "abeam_distance_ft" | "on_final_distance_ft" => 500.0,
         "touchdown_across_ft" => 150.0,
         _ if id.starts_with("projected_") => 1000.0,
-        _ if id.starts_with("float_") || id.starts_with("height_in_hand_") => 300.0,
+        _ if id.starts_with("height_in_hand_") => IN_HAND_FT,
+        _ if id.starts_with("float_") => 300.0,
         _ if id.starts_with("glide_ratio_") || id.ends_with("_fpm") => share,
         _ if id.ends_with("_sd_kt") => 4.0,
         _ if id.ends_with("_kt") => SPEED_KT,

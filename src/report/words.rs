@@ -95,8 +95,80 @@ pub fn remarks(attempt: &Attempt, wording: Wording) -> Vec<String> {
     });
     doubt
         .into_iter()
-        .chain(attempt.remarks.iter().map(|r| wording.sentence(r)))
+        .chain(
+            attempt
+                .remarks
+                .iter()
+                .map(|remark| wording.sentence(&from_power_off(attempt, remark))),
+        )
         .collect()
+}
+
+/// A remark with its times of day as minutes and seconds from the power reduction, as all of its reports have
+/// them.
+fn from_power_off(attempt: &Attempt, remark: &str) -> String {
+    let mut out = remark.to_owned();
+    while let Some(end) = out.find(" UTC") {
+        let elapsed = end
+            .checked_sub(8)
+            .and_then(|start| Some((start, seconds_of_day(out.get(start..end)?)?)))
+            .and_then(|(start, second)| Some((start, second - seconds_at_power_off(attempt)?)));
+        let Some((start, elapsed)) = elapsed else {
+            break;
+        };
+        let clock = number::clock((elapsed + HALF_DAY_S).rem_euclid(2.0 * HALF_DAY_S) - HALF_DAY_S);
+        out.replace_range(start..end + 4, &clock);
+    }
+    out
+}
+
+/// Whether a warning about the recording is about this attempt too: one that names another attempt, or a
+/// single line written outside of this one, is not.
+pub fn concerns(attempt: &Attempt, warning: &str) -> bool {
+    if let Some((_, rest)) = warning.split_once(" in attempt ") {
+        let number: String = rest.chars().take_while(char::is_ascii_digit).collect();
+        return number == attempt.number.to_string();
+    }
+    let second = warning
+        .strip_suffix(" UTC)")
+        .filter(|text| text.contains("(line "))
+        .and_then(|text| seconds_of_day(text.get(text.len().checked_sub(8)?..)?));
+    let (Some(second), Some(start)) = (second, seconds_at_power_off(attempt)) else {
+        return true;
+    };
+    let series = &attempt.series.elapsed_s;
+    let (Some(first), Some(last)) = (series.first(), series.last()) else {
+        return true;
+    };
+    let elapsed = (second - start + HALF_DAY_S).rem_euclid(2.0 * HALF_DAY_S) - HALF_DAY_S;
+    (*first..=*last).contains(&elapsed)
+}
+
+/// Half a day, s.
+const HALF_DAY_S: f64 = 43_200.0;
+
+/// Seconds of the day of `10:21:40`.
+fn seconds_of_day(clock: &str) -> Option<f64> {
+    let mut parts = clock.split(':').map(str::parse::<f64>);
+    let (h, m, s) = (
+        parts.next()?.ok()?,
+        parts.next()?.ok()?,
+        parts.next()?.ok()?,
+    );
+    Some(3600.0 * h + 60.0 * m + s)
+}
+
+/// Seconds of the day at which the power came off.
+fn seconds_at_power_off(attempt: &Attempt) -> Option<f64> {
+    let first: Timestamp = attempt.series.utc.first()?.parse().ok()?;
+    let offset = *attempt.series.elapsed_s.first()?;
+    Some(
+        first
+            .as_duration()
+            .as_secs_f64()
+            .rem_euclid(2.0 * HALF_DAY_S)
+            - offset,
+    )
 }
 
 /// How an attempt ended.

@@ -1,11 +1,14 @@
 """Opens pages in chromium, from a local server that counts what they ask for.
 
-usage: open_pages.py BROWSER PICTURES PAGE...
+usage: open_pages.py BROWSER PICTURES AXE PAGE...
+
+AXE is the file of axe-core, which looks for what keeps people out of a page; `-` leaves that out.
 
 A page passes when the server was asked for the page and nothing else, and when the browser's log has no
 console message and it names no other file.
 """
 import functools
+import html
 import http.server
 import os
 import re
@@ -67,27 +70,110 @@ def problems_of(browser, port, page, pictures):
     return found + problems_of_probe(browser, page)
 
 
-# Moves every cursor as the arrow keys do, and leaves what came of it in the document.
+# Moves every cursor as the arrow keys do, makes the plan larger, and leaves what came of it in the document.
 PROBE = """<script>addEventListener('load', () => {
   const root = document.documentElement;
-  for (const cursor of document.querySelectorAll('.cursor')) {
+  const problems = [];
+  const claim = (holds, problem) => holds || problems.includes(problem) || problems.push(problem);
+  const key = (element, name) => element.dispatchEvent(new KeyboardEvent('keydown', { key: name, bubbles: true, cancelable: true }));
+  for (const section of document.querySelectorAll('section.attempt')) {
+    const cursor = section.querySelector('.cursor');
+    if (!cursor) continue;
     const range = cursor.querySelector('input'), output = cursor.querySelector('output');
-    const before = output.textContent;
+    const places = () => [...section.querySelectorAll('[data-linked] svg')].map((svg) => {
+      const mark = svg.querySelector('.hair') || svg.querySelector('.dot');
+      return mark.getAttribute('x1') || `${mark.getAttribute('cx')},${mark.getAttribute('cy')}`;
+    });
+    const before = output.textContent, from = places();
     range.value = Math.round(Number(range.max) * 0.6);
     range.dispatchEvent(new Event('input'));
+    const to = places();
     cursor.dataset.moved = !cursor.hidden && output.textContent !== before;
+    claim(from.length >= 4, 'fewer than four panels are linked');
+    claim(from.every((place, i) => place !== to[i]), 'the cursor does not move in every panel');
+    range.focus();
+    claim(document.activeElement === range, 'the cursor cannot be focused');
+    const plan = section.querySelector('[data-panel="plan"] svg');
+    const width = plan.viewBox.baseVal.width;
+    plan.focus();
+    claim(document.activeElement === plan, 'the plan cannot be focused');
+    key(plan, '+');
+    claim(plan.viewBox.baseVal.width < width, 'the plan does not grow by the key +');
+    const x = plan.viewBox.baseVal.x;
+    key(plan, 'ArrowRight');
+    claim(plan.viewBox.baseVal.x > x, 'the plan does not pan by the arrow keys');
+    key(plan, '0');
+    claim(plan.viewBox.baseVal.width === width, 'the plan does not come back whole');
+    section.querySelector('[data-zoom="in"]').click();
+    claim(plan.viewBox.baseVal.width < width, 'the plan does not grow by its button');
+    section.querySelector('[data-zoom="whole"]').click();
+    const row = section.querySelector('tr[data-stretch]');
+    row.dispatchEvent(new Event('focusin'));
+    claim([...section.querySelectorAll('.stretch')].some((r) => Number(r.getAttribute('width')) > 0), 'a row of the measures does not show its stretch');
+    claim(section.querySelector('.way').getAttribute('points') !== '', 'a row of the measures does not show its stretch in the plan');
+    row.dispatchEvent(new Event('focusout'));
+    const summary = row.querySelector('summary');
+    summary.click();
+    claim(summary.parentElement.open, 'a definition does not open');
+    summary.click();
+    const play = section.querySelector('.play');
+    play.click();
+    claim(play.textContent === 'Pause', 'the page does not play');
+    play.click();
   }
+  const box = document.querySelector('[data-lay]');
+  if (box) {
+    box.click();
+    claim([...document.querySelectorAll(`.over-${box.dataset.lay}`)].every((g) => g.style.display === 'none'), 'an attempt cannot be left out of those over one another');
+    box.click();
+  }
+  for (const table of document.querySelectorAll('.scroll table')) claim(table.querySelector('.copy'), 'a table without a button to copy it');
   root.dataset.wider = root.scrollWidth - root.clientWidth;
   root.dataset.width = root.clientWidth;
   root.dataset.cut = [...document.querySelectorAll('.attempt .scroll')]
     .filter((table) => table.scrollWidth > table.clientWidth + 1).length;
-  const row = document.querySelector('tr[data-stretch]');
-  if (row) row.dispatchEvent(new Event('focusin'));
-  root.dataset.stretch = !row || [...document.querySelectorAll('.stretch')].some((r) => Number(r.getAttribute('width')) > 0);
-  const play = document.querySelector('.play');
-  if (play) play.click();
-  root.dataset.plays = !play || play.textContent === 'Pause';
+  root.dataset.problems = problems.join('; ') || 'none';
 });</script>"""
+
+# Leaves what axe-core calls serious or critical in the document.
+AXE_PROBE = """<script>addEventListener('load', () => axe.run(document, { resultTypes: ['violations'] }).then(
+  (found) => { document.documentElement.dataset.axe = found.violations
+    .filter((v) => ['serious', 'critical'].includes(v.impact))
+    .map((v) => `${v.id} (${v.nodes.length}): ${v.nodes[0].target}`).join('; ') || 'none'; },
+  (error) => { document.documentElement.dataset.axe = `failed: ${error}`; }));</script>"""
+
+
+def problems_of_axe(browser, page, axe):
+    """What axe-core finds, in the light and in the dark."""
+    text, script = open(page, encoding="utf-8").read(), open(axe, encoding="utf-8").read()
+    found = []
+    for look, copy in [("light", text), ("dark", text.replace("screen and (prefers-color-scheme: dark)", "screen"))]:
+        with tempfile.TemporaryDirectory() as folder:
+            path = os.path.join(folder, "copy.html")
+            with open(path, "w", encoding="utf-8") as file:
+                file.write(copy.replace("</body>", f"<script>{script}</script>{AXE_PROBE}</body>"))
+            dom, _ = opened(browser, f"file://{path}", "--virtual-time-budget=60000", "--dump-dom")
+        said = re.search(r'data-axe="([^"]*)"', dom)
+        if not said:
+            found.append(f"axe-core said nothing, {look}")
+        elif said.group(1) != "none":
+            found.append(f"axe-core, {look}: {html.unescape(said.group(1))}")
+    return found
+
+
+def problems_of_print(browser, page, pictures):
+    """Whether the page prints: its first sheet of paper as a picture, its headline and its cautions as text."""
+    stem = os.path.basename(page).rsplit(".", 1)[0]
+    paper = os.path.abspath(os.path.join(pictures, f"{stem}-print.pdf"))
+    opened(browser, f"file://{os.path.abspath(page)}", f"--print-to-pdf={paper}", "--no-pdf-header-footer")
+    if not os.path.exists(paper):
+        return ["does not print"]
+    text = subprocess.run(["pdftotext", paper, "-"], capture_output=True, timeout=LONGEST_S).stdout.decode(errors="replace")
+    subprocess.run(["pdftoppm", "-r", "70", "-png", paper, paper[:-4]], timeout=LONGEST_S)
+    found = [f"prints without \u201c{words}\u201d" for words in ("not for navigation", "Measures, with 95") if words not in text]
+    if "Copy" in text.split():
+        found.append("prints its buttons")
+    return found
 
 
 def problems_of_probe(browser, page):
@@ -104,7 +190,7 @@ def problems_of_probe(browser, page):
                        "<script>addEventListener('load', () => { const d = document.querySelector('iframe').contentDocument;"
                        "document.body.dataset.inside = JSON.stringify([...d.querySelectorAll('.cursor')].map(c => c.dataset.moved));"
                        "document.body.dataset.wider = d.documentElement.dataset.wider;"
-                       "for (const name of ['width', 'cut', 'stretch', 'plays']) document.body.dataset[name] = d.documentElement.dataset[name]; })</script>")
+                       "for (const name of ['width', 'cut', 'problems']) document.body.dataset[name] = d.documentElement.dataset[name]; })</script>")
         dom, _ = opened(browser, f"file://{frame}", "--allow-file-access-from-files", "--dump-dom")
     found = []
     moved = re.search(r'data-inside="\[([^\]]*)\]"', dom)
@@ -118,18 +204,16 @@ def problems_of_probe(browser, page):
         found.append("the page could not be looked at in 360 px")
     elif int(wider.group(1)) > 0:
         found.append(f"{wider.group(1)} px wider than a phone of 360 px")
-    for name, wanted, problem in [
-        ("cut", "0", "tables are cut at the right on a phone"),
-        ("stretch", "true", "a row of the measures does not show its stretch"),
-        ("plays", "true", "the page does not play"),
-    ]:
-        if f'data-{name}="{wanted}"' not in dom:
-            found.append(problem)
+    if 'data-cut="0"' not in dom:
+        found.append("tables are cut at the right on a phone")
+    said = re.search(r'<body[^>]*data-problems="([^"]*)"', dom)
+    if not said or said.group(1) != "none":
+        found.append(html.unescape(said.group(1)) if said else "the probe did not end")
     return found
 
 
 def main():
-    browser, pictures, *pages = sys.argv[1:]
+    browser, pictures, axe, *pages = sys.argv[1:]
     os.makedirs(pictures, exist_ok=True)
     folder = os.path.dirname(os.path.abspath(pages[0]))
     server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Counting, directory=folder))
@@ -137,6 +221,8 @@ def main():
     failed = 0
     for page in pages:
         found = problems_of(browser, server.server_port, page, pictures)
+        found += problems_of_print(browser, page, pictures)
+        found += problems_of_axe(browser, page, axe) if axe != "-" else []
         print(f"{'FAILED' if found else 'ok':6} {os.path.basename(page)}")
         for problem in found:
             print(f"       {problem}")

@@ -83,7 +83,7 @@ fn several_attempts_have_a_numbered_sheet_each() {
     ]);
     assert!(
         said.stderr
-            .contains("a sheet each, but `--out -` prints one report"),
+            .contains("3 attempts make 3 files, but `--out -` prints one report"),
         "{}",
         said.stderr
     );

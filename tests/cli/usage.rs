@@ -146,3 +146,113 @@ fn a_briefing_in_the_place_of_a_recording_is_recognised() {
         );
     }
 }
+
+#[test]
+fn completions_and_the_manual_page_are_results() {
+    let folder = Folder::new("completions");
+    for (shell, sign) in [
+        ("bash", "complete -F _stillprop"),
+        ("zsh", "#compdef stillprop"),
+        ("fish", "complete -c stillprop"),
+    ] {
+        let said = folder.run(&["completions", shell]);
+        assert_eq!((said.status, said.stderr.as_str()), (0, ""), "{shell}");
+        assert!(said.stdout.contains(sign), "{shell}: {}", said.stdout);
+        assert!(said.stdout.contains("debrief"), "{shell}");
+    }
+    let said = folder.run(&["man"]);
+    assert_eq!((said.status, said.stderr.as_str()), (0, ""));
+    assert!(said.stdout.contains(".TH stillprop 1"), "{}", said.stdout);
+    for part in [
+        "STILLPROP DEBRIEF",
+        "\\-\\-format",
+        "US\\-commercial\\-PO180",
+        "not for navigation",
+    ] {
+        assert!(said.stdout.contains(part), "no {part}");
+    }
+}
+
+#[test]
+fn every_help_has_examples() {
+    let folder = Folder::new("help-examples");
+    for command in [
+        "debrief",
+        "explain",
+        "standards",
+        "schema",
+        "completions",
+        "man",
+    ] {
+        let said = folder.run(&[command, "--help"]);
+        assert!(
+            said.stdout.contains("Example"),
+            "{command}: {}",
+            said.stdout
+        );
+        assert!(
+            said.stdout.contains(&format!("stillprop {command}")),
+            "{command}"
+        );
+        assert!(
+            !said.stdout.contains('\u{1b}'),
+            "{command}: colour without a terminal"
+        );
+    }
+}
+
+#[test]
+fn a_time_zone_that_is_none_is_wrong_usage() {
+    let folder = Folder::new("zone").with("a.gpx", level_cruise());
+    for zone in ["+25:00", "Nowhere/City", "2", "+1:75", ""] {
+        let said = folder.run(&["debrief", "a.gpx", "--time", zone]);
+        assert_eq!((said.status, said.stdout.as_str()), (2, ""), "{zone}");
+        assert!(
+            said.stderr
+                .contains("expected `utc`, an offset or the name of a time zone"),
+            "{}",
+            said.stderr
+        );
+    }
+    assert!(folder.names("reports").is_empty());
+}
+
+#[test]
+fn a_picture_that_was_not_built_in_is_wrong_usage() {
+    use stillprop::report::picture::{PDF_BUILT, PNG_BUILT};
+    let folder = Folder::new("pictures").with("a.gpx", level_cruise());
+    for (format, built) in [("png", PNG_BUILT), ("pdf", PDF_BUILT)] {
+        let said = folder.run(&["debrief", "a.gpx", "--format", format]);
+        if built {
+            assert_eq!(said.status, 3, "{}", said.stderr);
+            assert_eq!(folder.names("reports").len(), 1);
+            std::fs::remove_dir_all(folder.path().join("reports")).unwrap();
+        } else {
+            assert_eq!((said.status, said.stdout.as_str()), (2, ""));
+            assert!(
+                said.stderr.contains(&format!("without `{format}`")),
+                "{}",
+                said.stderr
+            );
+            assert!(
+                said.stderr.contains(&format!("--features {format}")),
+                "{}",
+                said.stderr
+            );
+            assert!(folder.names("reports").is_empty());
+        }
+    }
+}
+
+#[test]
+fn a_batch_does_not_count_where_nobody_looks() {
+    let folder = Folder::new("counting")
+        .with("a.gpx", level_cruise())
+        .with("b.gpx", level_cruise());
+    let said = folder.run(&["debrief", "a.gpx", "b.gpx", "--format", "json"]);
+    assert!(
+        !said.stderr.contains("of 2 recordings") && !said.stderr.contains('\u{1b}'),
+        "{}",
+        said.stderr
+    );
+}

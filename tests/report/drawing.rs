@@ -55,7 +55,7 @@ fn text(node: &Node<'_, '_>) -> Text {
 
 /// What is wrong with a drawing: unnamed panels, texts that overlap or leave the page. Fails when it
 /// is not well formed.
-pub(super) fn problems(name: &str, source: &str) -> Vec<String> {
+pub(crate) fn problems(name: &str, source: &str) -> Vec<String> {
     let mut problems = Vec::new();
     let svg = Document::parse(source).unwrap_or_else(|e| panic!("{name}: {e}"));
     let root = svg.root_element();

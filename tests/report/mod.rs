@@ -1,10 +1,11 @@
 //! Reports of invented documents.
 
 pub(crate) mod documents;
-mod drawing;
+pub(crate) mod drawing;
 mod exchange;
 mod in_hand;
 mod page;
+mod picture;
 mod sheet;
 mod stage_check;
 mod text_and_json;

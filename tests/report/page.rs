@@ -86,6 +86,19 @@ fn attempts_stand_side_by_side() {
 }
 
 #[test]
+fn a_page_of_an_hour_of_practice_is_smaller_than_700_kb() {
+    // the invented attempt lasts five and a half minutes; with the climbs between them, six fill an hour
+    let mut debrief = variants::four_attempts();
+    let more: Vec<_> = debrief.attempts.iter().take(2).cloned().collect();
+    debrief.attempts.extend(more);
+    for (attempt, number) in debrief.attempts.iter_mut().zip(1..) {
+        attempt.number = number;
+    }
+    let bytes = page_html(&debrief).len();
+    assert!(bytes < 700_000, "{bytes} bytes");
+}
+
+#[test]
 fn the_same_document_gives_the_same_page() {
     let debrief = variants::four_attempts();
     assert_eq!(page_html(&debrief), page_html(&debrief.clone()));

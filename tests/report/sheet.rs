@@ -1,7 +1,7 @@
 //! Sheets.
 
 use roxmltree::Document;
-use stillprop::report::{Paper, SheetOptions, no_attempt_svg, sheet_svg};
+use stillprop::report::{Paper, SheetOptions, Units, Wording, no_attempt_svg, sheet_svg};
 
 use super::drawing::{problems, texts};
 use super::variants;
@@ -14,6 +14,12 @@ fn every_sheet_is_well_formed_named_and_free_of_overlaps() {
             let options = SheetOptions {
                 kilometres,
                 paper: [Paper::Letter, Paper::A4][usize::from(kilometres)],
+                dark: kilometres,
+                wording: if kilometres {
+                    metric()
+                } else {
+                    Wording::default()
+                },
             };
             for index in 0..debrief.attempts.len().max(1) {
                 let svg = sheet_svg(&debrief, index, &options);
@@ -26,6 +32,79 @@ fn every_sheet_is_well_formed_named_and_free_of_overlaps() {
         ));
     }
     assert!(found.is_empty(), "{}", found.join("\n"));
+}
+
+/// Metres, and a time five and three quarters of an hour ahead.
+fn metric() -> Wording {
+    let zone = jiff::tz::Offset::from_seconds(20_700)
+        .unwrap()
+        .to_time_zone();
+    Wording::new(Units::Metric, &zone, "2026-05-03T10:00:00Z")
+}
+
+#[test]
+fn a_metric_sheet_has_no_feet_and_no_knots_and_the_time_of_the_place() {
+    for (name, debrief) in variants::all() {
+        let options = SheetOptions {
+            wording: metric(),
+            ..SheetOptions::default()
+        };
+        let svg = sheet_svg(&debrief, 0, &options);
+        for text in texts(&Document::parse(&svg).unwrap()) {
+            let words: Vec<&str> = text.words.split([' ', '\u{a0}', '/', ',']).collect();
+            for unit in ["ft", "kt", "lb", "NM", "UTC"] {
+                // what a school wrote stays as it is, in parentheses
+                let kept = text.words.contains('(') || name == "very long names";
+                assert!(kept || !words.contains(&unit), "{name}: {}", text.words);
+            }
+        }
+    }
+    let landing = super::documents::two_orbits_to_touchdown();
+    let options = SheetOptions {
+        wording: metric(),
+        ..SheetOptions::default()
+    };
+    let svg = sheet_svg(&landing, 0, &options);
+    let words: Vec<String> = texts(&Document::parse(&svg).unwrap())
+        .into_iter()
+        .map(|t| t.words.replace('\u{a0}', " "))
+        .collect();
+    // 310 ft are 94.5 m, of an interval of 260 to 360 ft
+    assert!(
+        words
+            .iter()
+            .any(|w| w.starts_with("Touchdown 95 m beyond the aim")),
+        "{words:?}"
+    );
+    assert!(words.iter().any(|w| w.contains("UTC+05:45")), "{words:?}");
+}
+
+#[test]
+fn a_dark_sheet_differs_in_its_colours_only() {
+    let debrief = super::documents::two_orbits_to_touchdown();
+    let drawn = |dark| {
+        let options = SheetOptions {
+            dark,
+            ..SheetOptions::default()
+        };
+        let svg = sheet_svg(&debrief, 0, &options);
+        let colours = svg.matches("#ffffff").count();
+        let shapes: String = svg
+            .split('#')
+            .enumerate()
+            .map(|(i, part)| {
+                if i == 0 {
+                    part
+                } else {
+                    part.get(6..).unwrap_or_default()
+                }
+            })
+            .collect();
+        (colours, shapes)
+    };
+    let ((light, shapes), (dark, same)) = (drawn(false), drawn(true));
+    assert!(light > 10 && dark == 0, "white {light} and {dark} times");
+    assert_eq!(shapes, same);
 }
 
 #[test]

@@ -1,10 +1,11 @@
 //! The stage-check form, and the debrief in words.
 
+use stillprop::debrief::another_manoeuvre;
 use stillprop::debrief::document::{
     Attempt, Basis, Checklist, ChecklistItem, CriterionGrade, Debrief, Event, Verdict,
 };
 use stillprop::quantity::Measured;
-use stillprop::report::{checklist_words, debrief_words, stage_check_svg, summary_table};
+use stillprop::report::{Wording, checklist_words, debrief_words, stage_check_svg, summary_table};
 
 use super::documents::{known, two_orbits_to_touchdown, utc};
 use super::drawing::problems;
@@ -70,12 +71,12 @@ fn what_was_missed_most_is_said_first_and_in_at_most_five_sentences() {
     attempt
         .measures
         .insert("glide_ratio_air".into(), known(9.3, 0.4));
-    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
     assert!(said.len() <= 5, "{said:?}");
     // 110 ft beyond a zone of 200 ft, for sure; a share of 0.82 where 0.9 is wanted
     assert_eq!(
         said[0].replace('\u{a0}', " "),
-        "Touchdown, 10:16:31: 310 ft beyond the aim (95 % 260 to 360 ft); School order 4 asks for 0 to 200 ft."
+        "Touchdown, 4:51: 310 ft beyond the aim (95 % 260 to 360 ft); School order 4 asks for 0 to 200 ft."
     );
     assert!(
         said.iter().any(|s| s.contains("times the stall speed")),
@@ -102,11 +103,11 @@ fn out_of_reach_is_said_with_time_and_height() {
         words: "last moment from which the aim point could be reached at best glide".into(),
     };
     debrief.attempts[0].events.push(event);
-    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
     assert!(
         said[0]
             .replace('\u{a0}', " ")
-            .starts_with("10:15:00 at 820 ft: last moment"),
+            .starts_with("3:20 at 820 ft: last moment"),
         "{said:?}"
     );
 }
@@ -124,7 +125,7 @@ fn a_flight_on_the_numbers_needs_no_words() {
         measures.insert(id.into(), known(value, half));
     }
     assert_eq!(
-        debrief_words::sentences(&debrief, &debrief.attempts[0]),
+        debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default()),
         Vec::<String>::new()
     );
 }
@@ -143,7 +144,11 @@ fn a_checklist_in_one_sentence() {
         completed_height_ft: Measured::unknown("an item of the checklist was not noted"),
         completed_before_abeam_s: Measured::unknown("an item of the checklist was not noted"),
     });
-    let words = |a: &Attempt| checklist_words::sentence(a).unwrap().replace('\u{a0}', " ");
+    let words = |a: &Attempt| {
+        checklist_words::sentence(a, Wording::default())
+            .unwrap()
+            .replace('\u{a0}', " ")
+    };
     assert_eq!(
         words(attempt),
         "Checklist started at 2310 ft; not noted: mixture."
@@ -205,7 +210,7 @@ fn every_danger_and_remark_is_on_the_form_before_anything_else_in_words() {
     };
     assert!(at("Stretching the glide, from 4:12 for 9 s (probability 88 %)") > at("In words"));
     assert!(at("Turning slow and low number 4") < at("Dived from 900 to 600 ft in 6 s"));
-    assert!(at("Dived from 900") < at("Touchdown, 10:16:31: 310 ft beyond"));
+    assert!(at("Dived from 900") < at("Touchdown, 4:51: 310 ft beyond"));
 }
 
 #[test]
@@ -217,7 +222,7 @@ fn a_share_of_the_glide_is_the_programs_measure_and_not_the_authoritys() {
         form.contains("not met by this program\u{2019}s measure"),
         "{form}"
     );
-    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
     let share = said
         .iter()
         .find(|s| s.contains("within the tolerance"))
@@ -247,6 +252,19 @@ fn power_off_180(before_abeam_s: f64) -> Debrief {
             _ => {}
         }
     }
+    judged(debrief, "US-commercial-PO180")
+}
+
+/// The document after it is asked whether its first attempt is the manoeuvre of the standard.
+fn judged(mut debrief: Debrief, standard: &str) -> Debrief {
+    let standard = stillprop::grading::find(standard).unwrap();
+    let attempt = &debrief.attempts[0];
+    let another = another_manoeuvre(attempt, attempt.grade.as_ref().unwrap(), standard);
+    debrief.attempts[0]
+        .grade
+        .as_mut()
+        .unwrap()
+        .another_manoeuvre = another;
     debrief
 }
 
@@ -254,7 +272,7 @@ fn power_off_180(before_abeam_s: f64) -> Debrief {
 fn power_off_long_before_abeam_is_no_power_off_180() {
     let debrief = power_off_180(250.0);
     let line = "This attempt is no power-off 180: power came off 4:10 before abeam.";
-    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
     assert_eq!(said[0], line);
     let form = words_of(&stage_check_svg(&debrief, 0).unwrap());
     assert_eq!(form.matches(line).count(), 1, "{form}");
@@ -266,7 +284,7 @@ fn power_off_long_before_abeam_is_no_power_off_180() {
     // 62 s, known to 4 s at the worst: not sure to be more than a minute
     for seconds in [0.0, 58.0, 62.0] {
         let debrief = power_off_180(seconds);
-        let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+        let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
         assert!(!said[0].contains("no power-off 180"), "{seconds}: {said:?}");
     }
 }
@@ -276,15 +294,18 @@ fn fewer_orbits_than_the_task_asks_are_another_manoeuvre() {
     let mut debrief = variants::graded();
     let asked = criterion(&mut debrief, "touchdown_along_ft");
     asked.measure = "orbits".into();
+    asked.id = "CA.V.B.S2, turns".into();
     (asked.low, asked.high) = (Some(3.0), None);
-    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    let mut debrief = judged(debrief, "US-commercial-steep-spiral");
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
     assert!(
         said[0].starts_with("This attempt is not the manoeuvre of the task: 1.9 orbits"),
         "{said:?}"
     );
     assert!(said[0].ends_with("the task asks for 3."), "{said:?}");
     criterion(&mut debrief, "orbits").verdict = Verdict::TooCloseToCall;
-    let said = debrief_words::sentences(&debrief, &debrief.attempts[0]);
+    let debrief = judged(debrief, "US-commercial-steep-spiral");
+    let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
     assert!(!said[0].contains("not the manoeuvre"), "{said:?}");
 }
 

@@ -196,6 +196,7 @@ pub(super) fn graded() -> Debrief {
         note: Some("Heights are above the aim.".to_owned()),
         met_from_share: 0.9,
         not_met_to_share: 0.1,
+        another_manoeuvre: None,
         criteria: vec![
             criterion(
                 "touchdown_along_ft",

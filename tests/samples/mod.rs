@@ -1,6 +1,7 @@
 //! The sample recordings: their reports are current, and their figures are what was flown.
 
 mod current;
+mod labels;
 mod remarks;
 mod truth;
 

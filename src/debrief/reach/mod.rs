@@ -21,7 +21,7 @@ use crate::measures::{Approach, DrawnAttempt};
 use crate::quantity::quantile_sorted;
 use crate::reach::along_attempt::heights_in_hand_m;
 use crate::reach::{Hand, ReachSetting};
-use crate::units::{MPS_PER_KT, ft};
+use crate::units::{MPS_PER_KT, ft, minutes_and_seconds};
 
 /// Draws the series and the moments are taken over: each asks for a path to the aim every second.
 const SERIES_DRAWS: usize = 40;
@@ -185,10 +185,9 @@ fn middle(values: impl Iterator<Item = f64>) -> Option<f64> {
     (!finite.is_empty()).then(|| quantile_sorted(&finite, 0.5))
 }
 
-/// Seconds as `m:ss`.
+/// A time from the power reduction, as `m:ss`; none is before it.
 fn minutes(seconds: f64) -> String {
-    let whole = seconds.round().max(0.0) as u64;
-    format!("{}:{:02}", whole / 60, whole % 60)
+    minutes_and_seconds(seconds.max(0.0))
 }
 
 /// Corner by corner the middle of the draws' rings.

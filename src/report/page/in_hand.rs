@@ -34,6 +34,7 @@ pub(super) fn section(attempt: &Attempt, wording: Wording) -> Markup {
         @if !story.rests_on.is_empty() {
             p { "Height in hand rests on:" }
             ul { @for line in &story.rests_on { li { (words::printable(&wording.sentence(line))) } } }
+            p class="note" { "That glide ratio is what the aeroplane would do wings level at best glide. \u{201c}Glide ratio, air\u{201d} among the measures is what was flown over the steady glide, turns and other speeds included: the two differ." }
         }
     }
 }

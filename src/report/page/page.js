@@ -45,20 +45,22 @@
   };
 
   // A panel over time: a hair line and a dot on the line drawn in it.
-  const timePanel = (svg, frame, attempt, series) => {
+  const timePanel = (svg, frame, attempt, ...lines) => {
     const hair = add(svg, 'line', { class: 'hair', y1: frame.top, y2: frame.bottom });
-    const dot = add(svg, 'circle', { class: 'dot', r: 4 });
+    const dots = lines.map((series) => [add(svg, 'circle', { class: 'dot', r: 4 }), series]);
     return {
       show(i) {
         const x = along(frame.time, attempt.t[i]);
         hair.setAttribute('x1', x);
         hair.setAttribute('x2', x);
-        const seen = known(series[i]);
-        dot.style.display = seen ? '' : 'none';
-        if (!seen) return;
-        dot.setAttribute('cx', x);
-        const y = along(frame.value, series[i]);
-        dot.setAttribute('cy', Math.min(Math.max(y, frame.top), frame.bottom));
+        for (const [dot, series] of dots) {
+          const seen = known(series[i]);
+          dot.style.display = seen ? '' : 'none';
+          if (!seen) continue;
+          dot.setAttribute('cx', x);
+          const y = along(frame.value, series[i]);
+          dot.setAttribute('cy', Math.min(Math.max(y, frame.top), frame.bottom));
+        }
       },
       step(point) {
         const [from, to, start, end] = frame.time;
@@ -295,7 +297,7 @@
     };
 
     attach('plan', attempt.plan, (svg, frame) => planPanel(svg, frame, attempt));
-    attach('side', attempt.side, (svg, frame) => timePanel(svg, frame, attempt, attempt.height));
+    attach('side', attempt.side, (svg, frame) => timePanel(svg, frame, attempt, attempt.height, attempt.inHand));
     attach('speed', attempt.speed, (svg, frame) => timePanel(svg, frame, attempt, attempt.cas));
     attach('descent', attempt.descentFrame, (svg, frame) => timePanel(svg, frame, attempt, attempt.descent));
     range.addEventListener('input', () => move(Number(range.value)));

@@ -1,12 +1,14 @@
 //! Descent rate against time.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, text_width};
+use super::super::svg::{Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, dense, text_width};
 use super::super::wording::Units;
 use super::marks::{end_s, shades};
 use super::time_axis::{self, Surroundings, TimeFrame};
 use super::{Subject, nothing_over_time};
 
+/// The greatest rate is named over this time, s, as the remark on a dive has it.
+const OVER_S: f64 = 2.0;
 /// A rate that no aeroplane survives, ft/min: beyond it the axis does not follow the numbers, and says so.
 const LIMIT_FPM: f64 = 20_000.0;
 
@@ -79,7 +81,7 @@ pub fn draw(
     frame
 }
 
-/// The greatest rate of the attempt, named right of its peak where there is room, else left.
+/// The greatest rate of the attempt, named beside its peak where the line leaves room.
 fn greatest(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, rates: &[f64]) {
     let series = &subject.attempt.series;
     let end = end_s(subject.attempt, subject.marks);
@@ -92,6 +94,13 @@ fn greatest(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, rates
     let Some((at_s, rate)) = peak else {
         return;
     };
+    let around = |list: &[f64]| -> Vec<f64> {
+        let near = series.elapsed_s.iter().zip(list);
+        let near = near.filter(|(t, v)| (*t - at_s).abs() <= 0.5 * OVER_S && v.is_finite());
+        near.map(|(_, v)| *v).collect()
+    };
+    let near = around(rates);
+    let over_seconds = near.iter().sum::<f64>() / near.len().max(1) as f64;
     let small = frame.look.small;
     let within = rate.min(frame.value.to);
     let place = frame.at(*at_s, within);
@@ -101,19 +110,26 @@ fn greatest(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, rates
         ""
     };
     let text = match subject.wording.units {
-        Units::Us => number::number((rate / 50.0).round() * 50.0, 0),
-        Units::Metric => number::number(*rate, 1),
+        Units::Us => number::number((over_seconds / 50.0).round() * 50.0, 0),
+        Units::Metric => number::number(over_seconds, 1),
     };
     let text = format!("{beyond}{text}");
     let width = text_width(&text, small, false);
-    let fits = place.x + 6.0 + width < frame.plot.right();
-    let (x, anchor) = if fits {
-        (place.x + 6.0, Anchor::Start)
-    } else {
-        (place.x - 6.0, Anchor::End)
-    };
     canvas.disc(place, 2.2, Ink::Paper, Ink::Text);
-    let y = (place.y + 0.35 * small).max(frame.plot.y + 0.8 * small);
-    let style = frame.look.small(Ink::Text, anchor).halo();
-    canvas.text(Point::new(x, y), &text, style);
+    let mut placer = Placer::new(frame.plot.inset(1.0, -0.3 * small, 1.0, 1.0));
+    let line: Vec<Point> = series
+        .elapsed_s
+        .iter()
+        .zip(rates)
+        .map(|(t, r)| frame.at(*t, *r))
+        .collect();
+    placer.avoid(&dense(&line, frame.plot));
+    placer.block(Rect::around(place, 5.0, 5.0));
+    let label = placer
+        .place_clear(place, width, small, 3.0, 24.0)
+        .or_else(|| placer.place(place, width, small, 3.0, 40.0));
+    if let Some(label) = label {
+        let at = Point::new(label.room.x, label.room.y + 0.78 * small);
+        canvas.text(at, &text, frame.look.small(Ink::Text, Anchor::Start).halo());
+    }
 }

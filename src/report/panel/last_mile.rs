@@ -94,7 +94,8 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
     let (nearest, farthest) = ends(&along);
     let top = ends(&height).1.max(100.0);
     let small = look.small;
-    let body = area.inset(0.0, look.title + 6.0, 0.0, small + 7.0);
+    // the highest tick may stand at the very top
+    let body = area.inset(0.0, look.title + 6.0 + 0.45 * small, 0.0, small + 7.0);
     let left = text_width("0000", small, false) + 6.0;
     let plot = body.inset(left, 0.0, 6.0, 0.0);
     let x = Scale::new(

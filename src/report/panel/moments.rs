@@ -1,7 +1,7 @@
 //! The moments at which reach was lost or won, lettered, on a panel over time; and the band of the
 //! height in hand.
 
-use super::super::svg::{Anchor, Canvas, Ink, Point, Stroke, TextStyle};
+use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, dense, text_width};
 use super::super::words;
 use super::Subject;
 use super::time_axis::TimeFrame;
@@ -54,25 +54,50 @@ pub(super) fn band(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>
     }
 }
 
-/// A triangle on the level of the aim at each moment, with its letter.
+/// A triangle on the level of the aim at each moment, with its letter where the lines leave room.
 pub(super) fn marks(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
     let small = frame.look.small;
-    for moment in lettered(subject.attempt) {
-        let at = frame.at(moment.elapsed_s, 0.0);
-        if !at.is_finite() || !frame.plot.holds(at) {
-            continue;
-        }
+    let (series, shown) = (&subject.attempt.series, subject.wording.ft());
+    let mut placer = Placer::new(frame.plot);
+    let in_hand = series
+        .height_in_hand_ft
+        .iter()
+        .map(|h| h.unwrap_or(f64::NAN));
+    for list in [series.height_ft.clone(), in_hand.collect()] {
+        let line: Vec<Point> = series
+            .elapsed_s
+            .iter()
+            .zip(&list)
+            .map(|(t, h)| frame.at(*t, shown.of(*h)))
+            .filter(|p| p.is_finite())
+            .collect();
+        placer.avoid(&dense(&line, frame.plot));
+    }
+    let moments: Vec<(char, Point)> = lettered(subject.attempt)
+        .iter()
+        .map(|moment| (moment.letter, frame.at(moment.elapsed_s, 0.0)))
+        .filter(|(_, at)| at.is_finite() && frame.plot.holds(*at))
+        .collect();
+    for (_, at) in &moments {
+        placer.block(Rect::new(at.x - 3.5, at.y - 6.5, 7.0, 6.5));
+    }
+    for (letter, at) in moments {
         let triangle = [
             at,
             Point::new(at.x - 3.2, at.y - 6.0),
             Point::new(at.x + 3.2, at.y - 6.0),
         ];
         canvas.polygon(&triangle, Ink::Target, Some(Stroke::new(Ink::Paper, 0.6)));
-        let style = TextStyle::new(small, Ink::Target)
-            .bold()
-            .anchor(Anchor::Middle)
-            .halo();
-        let letter = moment.letter.to_string();
-        canvas.text(Point::new(at.x, at.y - 8.0), &letter, style);
+        let style = TextStyle::new(small, Ink::Target).bold().halo();
+        let text = letter.to_string();
+        let width = text_width(&text, small, true);
+        let middle = Point::new(at.x, at.y - 3.0);
+        let label = placer
+            .place_clear(middle, width, small, 3.0, 22.0)
+            .or_else(|| placer.place(middle, width, small, 3.0, 40.0));
+        if let Some(label) = label {
+            let at = Point::new(label.room.x, label.room.y + 0.78 * small);
+            canvas.text(at, &text, style);
+        }
     }
 }

@@ -139,10 +139,7 @@ pub fn side(canvas: &mut Canvas, area: Rect, debrief: &Debrief, look: Look, word
         "Height above the aim against time since the power reduction of each attempt, with its number at the end.",
     );
     let shown = wording.ft();
-    let title = format!(
-        "Height above the aim, {}, from each power reduction",
-        shown.unit
-    );
+    let title = format!("Heights above the aim, {}", shown.unit);
     canvas.text(
         Point::new(area.x, area.y + look.title),
         &title,
@@ -177,7 +174,8 @@ pub fn side(canvas: &mut Canvas, area: Rect, debrief: &Debrief, look: Look, word
         plot.y,
     );
     grid(canvas, plot, look, time, value);
-    let mut placer = Placer::new(area);
+    // at the right there is room for the numbers, below there are the times
+    let mut placer = Placer::new(Rect::new(plot.x, plot.y, plot.w + 22.0, plot.h));
     for (i, (attempt, path)) in debrief.attempts.iter().zip(&paths).enumerate() {
         let line: Vec<Point> = path
             .iter()

@@ -73,11 +73,8 @@ pub(super) fn inset(
     canvas.outline(room, Stroke::new(Ink::Axis, 0.8));
     let at = Point::new(room.x + 3.0, room.bottom() - 3.5);
     let style = TextStyle::new(small, Ink::Muted).halo();
-    canvas.text(
-        at,
-        &fit("within glide at 1", small, false, size - 6.0),
-        style,
-    );
+    let text = fit("within glide at 1", small, false, size - 6.0);
+    canvas.text(at, &text, style);
     true
 }
 

@@ -113,35 +113,56 @@ pub(super) fn headline(canvas: &mut Canvas, headline: &Headline) {
         canvas.text_then(at, (&outcome, style), (&headline.detail, detail));
     }
     let (size, lines) = facts(&below);
-    let first = if lines.len() > 1 { 20.0 } else { 25.0 };
+    let (first, step) = match lines.len() {
+        0 | 1 => (25.0, 0.0),
+        2 => (20.0, 14.5),
+        _ => (16.5, 13.0),
+    };
     for (i, line) in lines.iter().enumerate() {
-        let at = Point::new(INK.x, baseline + first + 14.5 * i as f64);
+        let at = Point::new(INK.x, baseline + first + step * i as f64);
         canvas.text(at, line, TextStyle::new(size, Ink::Text));
     }
     canvas.close();
 }
 
-/// The facts on one line if they are still easy to read there, else on two; and their size.
+/// The facts on one line if they are still easy to read there, else on two or three; and their size.
 fn facts(facts: &[String]) -> (f64, Vec<String>) {
-    let joined = |facts: &[String]| facts.join("  ·  ");
-    let one = joined(facts);
-    if let Some(size) = [16.0, 14.5, 13.0]
-        .into_iter()
-        .find(|size| text_width(&one, *size, false) <= INK.w)
-    {
-        return (size, vec![one]);
+    let most = [
+        (16.0, 1),
+        (14.5, 1),
+        (13.0, 1),
+        (12.5, 2),
+        (11.5, 2),
+        (11.0, 3),
+        (10.0, 3),
+    ];
+    most.into_iter()
+        .map(|(size, lines)| (size, lines, filled(facts, size)))
+        .find(|(_, lines, filled)| filled.len() <= *lines)
+        .map_or_else(
+            || {
+                let mut lines = filled(facts, 10.0);
+                let rest = lines.split_off(2).join("  ·  ");
+                lines.push(fit(&rest, 10.0, false, INK.w));
+                (10.0, lines)
+            },
+            |(size, _, lines)| (size, lines),
+        )
+}
+
+/// Whole facts in as few lines as they need; one wider than a line is broken at spaces.
+fn filled(facts: &[String], size: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for fact in facts {
+        let joined = lines.last().map(|line| format!("{line}  ·  {fact}"));
+        match (joined, lines.last_mut()) {
+            (Some(joined), Some(last)) if text_width(&joined, size, false) <= INK.w => {
+                *last = joined;
+            }
+            _ => lines.extend(wrap(fact, size, false, INK.w)),
+        }
     }
-    let size = 12.5;
-    let fitting = (1..=facts.len())
-        .rev()
-        .find(|n| text_width(&joined(&facts[..*n]), size, false) <= INK.w)
-        .unwrap_or(1);
-    let (first, second) = facts.split_at(fitting.min(facts.len()));
-    let lines = [first, second]
-        .into_iter()
-        .filter(|part| !part.is_empty())
-        .map(|part| fit(&joined(part), size, false, INK.w));
-    (size, lines.collect())
+    lines
 }
 
 /// The cautions, at the foot.

@@ -118,7 +118,8 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
     let points_end = key_points::draw(&mut canvas, points, &subject);
 
     let middle = |y: f64, h: f64| Rect::new(460.0, y, 336.0, h);
-    let right = 64.0;
+    // room for the longest name of a line
+    let right = 73.0;
     side::draw(&mut canvas, middle(top, 188.0), &subject, right);
     speed::draw(&mut canvas, middle(326.0, 116.0), &subject, false, right);
     descent::draw(&mut canvas, middle(446.0, 130.0), &subject, false, right);

@@ -34,7 +34,9 @@ pub(super) fn draw(
     });
     notes.extend(attempt.and_then(|_| words::best_glide(&debrief.reference, wording)));
     notes.push(words::heights_rest_on(debrief));
-    notes.extend(debrief.warnings.iter().map(|w| wording.sentence(w)));
+    let about = |w: &&String| attempt.is_none_or(|a| words::concerns(a, w));
+    let warnings = debrief.warnings.iter().filter(about);
+    notes.extend(warnings.map(|w| wording.sentence(w)));
     let size = look.small;
     let step = size * 1.2;
     let fits = ((area.h - look.title - 3.0) / step).floor() as usize;

@@ -43,8 +43,8 @@ pub(super) fn draw(
         muted.anchor(Anchor::End),
     );
     let mut line = y + 25.0;
-    if let Some(words) = verdicts::another_manoeuvre(attempt, wording) {
-        for text in wrap(&words, BODY, true, INK.w) {
+    if let Some(words) = verdicts::another_manoeuvre(attempt) {
+        for text in wrap(words, BODY, true, INK.w) {
             let style = TextStyle::new(BODY, Ink::Text).bold();
             canvas.text(Point::new(INK.x, line), &text, style);
             line += 15.0;

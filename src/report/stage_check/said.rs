@@ -28,9 +28,9 @@ impl Said {
         let spoken = spoken(debrief, attempt, wording);
         let needed = spoken.dangers.len() + spoken.remarks.len();
         // the form has that one above its criteria
-        let another = verdicts::another_manoeuvre(attempt, wording);
+        let another = verdicts::another_manoeuvre(attempt);
         let mattered = spoken.mattered.into_iter();
-        let mattered = mattered.filter(|said| another.as_ref() != Some(said));
+        let mattered = mattered.filter(|said| another != Some(said.as_str()));
         let lines = |text: String| {
             let text = words::sentence_case(&text);
             wrap(&text, BODY, false, INK.w - 12.0)

@@ -127,6 +127,24 @@ impl Placer {
     }
 }
 
+/// The part of a line inside the plot, with points a few units apart, for keeping labels clear
+/// of it.
+pub fn dense(track: &[Point], plot: Rect) -> Vec<Point> {
+    let mut out = Vec::new();
+    for pair in track.windows(2) {
+        let parts = (pair[0].distance(pair[1]) / 3.0).clamp(1.0, 200.0) as u32;
+        for i in 0..parts {
+            let share = f64::from(i) / f64::from(parts);
+            out.push(Point::new(
+                pair[0].x + share * (pair[1].x - pair[0].x),
+                pair[0].y + share * (pair[1].y - pair[0].y),
+            ));
+        }
+    }
+    out.retain(|p| plot.holds(*p));
+    out
+}
+
 /// Ascending positions near `wanted` (ascending), at least `gap` apart and within `from..=to`
 /// where there is room for all.
 pub fn spread(wanted: &[f64], gap: f64, from: f64, to: f64) -> Vec<f64> {

@@ -24,7 +24,7 @@ mod xml;
 pub use canvas::Canvas;
 pub use geometry::{Point, Rect};
 pub use ink::Ink;
-pub use labels::{Placement, Placer, spread};
+pub use labels::{Placement, Placer, dense, spread};
 pub use metrics::{fit, text_width, wrap};
 pub use scale::{Scale, nice_step, nice_ticks, nice_time_step};
 pub use simplify::simplify;

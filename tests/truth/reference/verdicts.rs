@@ -124,6 +124,7 @@ fn narrow() -> impl Iterator<Item = Criterion> {
         about,
         source: "for this check only".into(),
         basis: Basis::School,
+        makes_the_manoeuvre: false,
     })
 }
 

@@ -1,5 +1,6 @@
 //! The square grid, the scale, the north arrow, and what the lines mean.
 
+use super::super::super::look::Look;
 use super::super::super::number;
 use super::super::super::svg::{
     Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, nice_step, nice_ticks, wrap,
@@ -83,7 +84,7 @@ pub(super) fn foot(
     north(canvas, Point::new(north_x, top + 3.0), small);
     let muted = TextStyle::new(small, Ink::Muted);
     let first = top + 2.0 * (small + 4.0) + small * 0.35;
-    for (i, line) in wrap(KEY, small, false, area.w).iter().enumerate() {
+    for (i, line) in wrap(&key(subject), small, false, area.w).iter().enumerate() {
         let y = first + i as f64 * 1.2 * small;
         canvas.text(Point::new(area.x, y), line, muted);
     }
@@ -91,11 +92,19 @@ pub(super) fn foot(
 
 /// What the lines of the plan mean.
 const KEY: &str = "Line darker and thicker with time, a tick every 30 s; dashed before and after; \
-                   dash-dotted: the landing line; discs: key points.";
+                   dash-dotted: the landing line; discs: key points; green: wind at heights; pale box: 95 % of the touchdown";
+/// And of the squares in the ground within glide.
+const FIELDS: &str = "; squares: fields, filled within reach";
+
+fn key(subject: &Subject<'_>) -> String {
+    let fields = !subject.attempt.in_hand.fields.is_empty() && subject.look == Look::SHEET;
+    format!("{KEY}{}.", if fields { FIELDS } else { "" })
+}
 
 /// Room below the plot for the scale and the key, in a panel of this width.
-pub(super) fn foot_height(width: f64, small: f64) -> f64 {
-    let lines = wrap(KEY, small, false, width).len() as f64;
+pub(super) fn foot_height(width: f64, subject: &Subject<'_>) -> f64 {
+    let small = subject.look.small;
+    let lines = wrap(&key(subject), small, false, width).len() as f64;
     2.0 * small + 12.0 + lines * 1.2 * small
 }
 

@@ -20,6 +20,36 @@ pub(super) fn line(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>
     }
 }
 
+/// The 95 % box of the touchdown, or of where it was heading, along and across the landing direction.
+pub(super) fn touchdown(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>) {
+    let Some(landing) = subject.reference.landing_true_deg.filter(|d| d.is_finite()) else {
+        return;
+    };
+    if subject.reference.aim_source == "touchdown" {
+        return;
+    }
+    let measure = |id: &str| subject.attempt.measures.get(id)?.interval();
+    let across = measure("touchdown_across_ft").unwrap_or((0.0, 0.0));
+    let along = measure("touchdown_along_ft").or_else(|| measure("projected_touchdown_along_ft"));
+    let Some((short, long)) = along.filter(|(a, b)| a.is_finite() && b.is_finite()) else {
+        return;
+    };
+    // never thinner than can be seen
+    let least = 3.0 / frame.units_per_ft;
+    let (left, right) = (across.0.min(-least), across.1.max(least));
+    let (sin, cos) = landing.to_radians().sin_cos();
+    let place =
+        |along: f64, across: f64| frame.at(along * sin + across * cos, along * cos - across * sin);
+    let corners = [
+        place(short, left),
+        place(long, left),
+        place(long, right),
+        place(short, right),
+    ];
+    let rim = Stroke::new(Ink::Track(5), 0.7);
+    canvas.polygon(&corners, Ink::Band, Some(rim));
+}
+
 /// The aim: a ring with a cross.
 pub(super) fn aim(canvas: &mut Canvas, frame: &PlanFrame, placer: &mut Placer) {
     let at = frame.origin;

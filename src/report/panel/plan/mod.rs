@@ -3,13 +3,14 @@
 mod ground;
 mod landing;
 mod view;
+mod wind;
 
 pub use view::PlanFrame;
 pub(super) use view::bounds_of;
 
 use super::super::look::Look;
 use super::super::number;
-use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, text_width};
+use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, dense, text_width};
 use super::marks::{Shade, discs_beside, shades};
 use super::{Subject, nothing_to_draw};
 use crate::report::svg::Anchor;
@@ -38,7 +39,7 @@ pub fn draw(
         "Plan, north up",
         look.title(),
     );
-    let foot = ground::foot_height(area.w, look.small);
+    let foot = ground::foot_height(area.w, subject);
     let plot = area.inset(0.0, look.title + 5.0, 0.0, foot);
     let view = view::choose(plot, subject);
     match &view {
@@ -78,6 +79,7 @@ fn draw_view(
     track_line(canvas, &track, &runs, 1.35 * look.track);
     let minutes = ticks(canvas, frame, subject);
     if view.aim_shown {
+        landing::touchdown(canvas, frame, subject);
         landing::aim(canvas, frame, &mut placer);
     }
     canvas.close();
@@ -94,6 +96,7 @@ fn draw_view(
     }
     key_points(canvas, frame, subject, &mut placer);
     tick_labels(canvas, &minutes, subject, &mut placer);
+    wind::along(canvas, frame, subject, &mut placer);
     ground::foot(canvas, frame, area, subject, kilometres);
     if let Some((at, text)) = far {
         let style = look.small(Ink::Muted, Anchor::Start).halo();
@@ -109,24 +112,6 @@ fn track_points(frame: &PlanFrame, subject: &Subject<'_>) -> Vec<Point> {
         .zip(&series.north_ft)
         .map(|(e, n)| frame.at(*e, *n))
         .collect()
-}
-
-/// The part of the track inside the plot, with points a few units apart, for keeping labels clear
-/// of it.
-fn dense(track: &[Point], plot: Rect) -> Vec<Point> {
-    let mut out = Vec::new();
-    for pair in track.windows(2) {
-        let parts = (pair[0].distance(pair[1]) / 3.0).clamp(1.0, 200.0) as u32;
-        for i in 0..parts {
-            let share = f64::from(i) / f64::from(parts);
-            out.push(Point::new(
-                pair[0].x + share * (pair[1].x - pair[0].x),
-                pair[0].y + share * (pair[1].y - pair[0].y),
-            ));
-        }
-    }
-    out.retain(|p| plot.holds(*p));
-    out
 }
 
 /// The track, each shade over a rim of ground, so that later parts pass over earlier ones.

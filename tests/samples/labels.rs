@@ -1,0 +1,79 @@
+//! No label overlaps another in the sheets, pages and forms of the samples and of reference flights: every class of
+//! recorder, every rate.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use super::{SAMPLES, root, sample};
+use crate::report::drawing::problems;
+
+/// At the least so many reference flights, of those there are.
+const LEAST: usize = 30;
+
+#[test]
+fn no_label_overlaps_another_in_samples_and_reference_flights() {
+    let folder = root().join("tests/reference-flights");
+    let mut flights: Vec<PathBuf> = fs::read_dir(&folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| {
+            let name = path.file_name().unwrap().to_string_lossy().into_owned();
+            name.ends_with(".gz") && !name.contains(".motion.")
+        })
+        .collect();
+    flights.sort();
+    // every other one is of another recorder or of another rate
+    let every = (flights.len() / LEAST).max(1);
+    let chosen: Vec<PathBuf> = flights.into_iter().step_by(every).collect();
+    assert!(chosen.len() >= LEAST, "{} flights", chosen.len());
+    let made = Path::new(env!("CARGO_TARGET_TMPDIR")).join("labels");
+    let _ = fs::remove_dir_all(&made);
+    for (more, flights) in [
+        (&["--units", "us"][..], &chosen[..]),
+        (&["--units", "metric", "--time", "+05:45"], &[]),
+    ] {
+        let output = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+            .arg("debrief")
+            .args(SAMPLES.map(sample))
+            .args(flights)
+            .args([
+                "--format",
+                "svg,html,stage-check",
+                "--standard",
+                "US-private-emergency",
+            ])
+            .args(["--draws", "60", "--quiet", "--out"])
+            .arg(made.join(more[1]))
+            .args(more)
+            .output()
+            .unwrap();
+        assert!(output.status.code() != Some(2), "{output:?}");
+    }
+    let mut found = Vec::new();
+    let mut drawings = 0;
+    for entry in ["us", "metric"]
+        .iter()
+        .flat_map(|units| fs::read_dir(made.join(units)).unwrap())
+    {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        let text = fs::read_to_string(&path).unwrap();
+        let starts: Vec<usize> = text.match_indices("<svg").map(|(at, _)| at).collect();
+        for start in starts {
+            let end = text[start..].find("</svg>").unwrap() + "</svg>".len();
+            found.extend(problems(&name, &text[start..start + end]));
+            drawings += 1;
+        }
+        if name.ends_with(".html") {
+            assert!(text.len() < 700_000, "{name}: {} bytes", text.len());
+        }
+    }
+    assert!(drawings > 400, "{drawings} drawings");
+    assert!(
+        found.is_empty(),
+        "{} in {drawings} drawings:\n{}",
+        found.len(),
+        found.join("\n")
+    );
+}
