@@ -23,9 +23,22 @@ pub fn key_point_name(point: &KeyPoint) -> String {
     if point.probability < SURE {
         let share = number::number(100.0 * point.probability, 0);
         format!("{name}, {share}{UNIT_SPACE}% sure")
+    } else if spread_s(point).is_some_and(|s| s > WIDEST_INSTANT_S) {
+        format!("{name}, time unsure")
     } else {
         name
     }
+}
+
+/// From this width of its interval on, the instant of a key point is said to be unsure, s: twice the
+/// half-width from which the time until best glide is held cannot be told.
+const WIDEST_INSTANT_S: f64 = 30.0;
+
+/// Width of the interval of its instant, s.
+fn spread_s(point: &KeyPoint) -> Option<f64> {
+    let (low, high) = point.utc.interval()?;
+    let (low, high): (Timestamp, Timestamp) = (low.parse().ok()?, high.parse().ok()?);
+    Some(high.duration_since(low).as_secs_f64())
 }
 
 /// When the power came off.
