@@ -105,10 +105,7 @@ fn milliseconds(seconds: f64) -> String {
 fn smoothed(track: &CleanTrack, recording: &Recording) -> usize {
     let setting = Setting::new(track, &the_briefing(), recording.format, None)
         .expect("the briefing fits the recording");
-    flight_path::estimate(track, &setting)
-        .mean
-        .points
-        .len()
+    flight_path::estimate(track, &setting).mean.points.len()
 }
 
 /// Two hours at 1 Hz, part by part.
