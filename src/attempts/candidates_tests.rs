@@ -109,3 +109,43 @@ fn a_second_cut_of_one_descent_is_an_approach_with_power() {
     });
     assert!(level.confidence > 0.7, "{level:?}");
 }
+
+#[test]
+fn lengths_heights_and_distances_at_their_bounds() {
+    let of = |change: fn(&mut Candidate)| {
+        let mut c = attempt();
+        change(&mut c);
+        judged(c).reason.unwrap_or_default()
+    };
+    assert!(of(|c| c.end_s = c.start_s + 13.0).contains("idle for only 13 s"));
+    assert!(!of(|c| c.end_s = c.start_s + 16.0).contains("idle for only"));
+    assert!(of(|c| c.end_s = c.start_s + 2460.0).contains("idle for 41 min"));
+    assert_eq!(of(|c| c.end_s = c.start_s + 2340.0), "");
+    assert!(of(|c| c.low_height_m = 310.0).contains("levelled off or climbed away"));
+    assert_eq!(of(|c| c.low_height_m = 300.0), "");
+    assert!(of(|c| c.low_distance_m = 4600.0).contains("from the aim"));
+    assert_eq!(of(|c| c.low_distance_m = 4400.0), "");
+}
+
+#[test]
+fn what_speaks_for_an_attempt_and_what_against() {
+    let odds = |change: fn(&mut Candidate)| {
+        let mut c = attempt();
+        c.start_height_m = 270.0;
+        c.drop_mps = 4.0;
+        change(&mut c);
+        log_odds(&c)
+    };
+    let plain = odds(|_| {});
+    assert!(
+        odds(|c| c.start_height_m = 320.0) > plain && odds(|c| c.start_height_m = 220.0) < plain
+    );
+    assert!(odds(|c| c.drop_mps = 6.0) > plain && odds(|c| c.drop_mps = 2.0) < plain);
+    assert!(
+        odds(|c| c.climb_before_mps = 0.4) > plain && odds(|c| c.climb_before_mps = -2.0) < plain
+    );
+    assert!(odds(|c| c.powered_share = 0.1) < plain);
+    assert!(odds(|c| c.mean_power_mps = 1.0) < plain);
+    assert!(odds(|c| c.engine_powered_share = Some(0.0)) > plain);
+    assert!(odds(|c| c.engine_powered_share = Some(1.0)) < plain);
+}

@@ -141,3 +141,16 @@ fn what_would_have_settled_it_depends_on_the_recorder_and_on_how_close_it_was() 
         Some("recorded airspeed would probably have settled it")
     );
 }
+
+#[test]
+fn a_value_on_a_bound_is_inside_and_one_beyond_is_not() {
+    for (value, is_inside) in [
+        (0.0, true),
+        (200.0, true),
+        (-0.001, false),
+        (200.001, false),
+    ] {
+        assert_eq!(inside(value, Some(0.0), Some(200.0)), is_inside, "{value}");
+    }
+    assert!(inside(-1e9, None, Some(0.0)) && inside(1e9, Some(0.0), None));
+}

@@ -94,3 +94,20 @@ fn slow_and_steep_turns_onto_final() {
     // without a base turn no turn is judged
     assert_eq!(dangers(&drawn(10.0, turn(40.0, 48.0, 200.0)), None), []);
 }
+
+#[test]
+fn a_turn_is_judged_above_the_round_out_and_with_the_bank_not_seen() {
+    let in_turn = |speed, bank, height_m, unseen_deg| {
+        let mut of = drawn(10.0, turn(speed, bank, height_m));
+        of.times.base_turn_s = Some(0.0);
+        of.bank_error_deg = unseen_deg;
+        dangers(&of, None)
+    };
+    // slow, but rounding out
+    assert_eq!(in_turn(29.0, 30.0, 10.0, 0.0), []);
+    // 38 and 4 degrees are more than 40, 34 are not
+    let steep = in_turn(40.0, 38.0, 200.0, 4.0);
+    assert_eq!(steep.len(), 1, "{steep:?}");
+    assert_eq!(steep[0].kind, DangerKind::SteepTurn);
+    assert_eq!(in_turn(40.0, 34.0, 200.0, 0.0), []);
+}

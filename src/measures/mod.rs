@@ -6,6 +6,8 @@ pub mod catalogue;
 pub mod dangers;
 pub mod explained;
 pub mod fields;
+#[cfg(test)]
+mod figures_tests;
 pub mod glide;
 pub mod glide_energy;
 pub mod height_plan;

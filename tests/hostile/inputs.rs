@@ -253,7 +253,11 @@ fn a_line_without_end_is_passed_over() {
     );
     let recording = read_text(&long, "long.csv").unwrap();
     assert!(recording.fixes.len() >= 40);
-    assert!(has_note(&recording, "longer than 65,536 characters"), "{:?}", recording.notes);
+    assert!(
+        has_note(&recording, "longer than 65,536 characters"),
+        "{:?}",
+        recording.notes
+    );
     let _ = read_text(&"9".repeat(20_000_000), "digits.csv");
     let record = |minute: u32| format!("B10{minute:02}344712745N00830112EA0123401288\r\n");
     let records: String = (0..40).map(record).collect();
@@ -263,7 +267,11 @@ fn a_line_without_end_is_passed_over() {
     );
     let recording = read_text(&long, "long.igc").unwrap();
     assert!(recording.fixes.len() >= 40);
-    assert!(has_note(&recording, "longer than 2048 characters"), "{:?}", recording.notes);
+    assert!(
+        has_note(&recording, "longer than 2048 characters"),
+        "{:?}",
+        recording.notes
+    );
     let quote = level_cruise().replacen(
         "lat=\"51",
         &format!("lat=\"51{}", "0".repeat(10_000_000)),

@@ -1,0 +1,118 @@
+//! Figures of invented glides, each worked by hand.
+
+use super::invented::{drawn, straight, turn};
+use super::{DrawnAttempt, DrawnEnd, measure};
+use crate::flight_path::Motion;
+use crate::units::M_PER_FT;
+
+#[track_caller]
+fn is(of: &DrawnAttempt, id: &str, want: f64, within: f64) {
+    let found = measure(of).get(id).copied().unwrap_or(f64::NAN);
+    assert!((found - want).abs() <= within, "{id}: {found}, not {want}");
+}
+
+#[test]
+fn power_reduction_and_settling() {
+    // 3.5 m/s down from 600 m: 582.5 m at 5 s, 24.5 m lower 7 s later
+    let mut of = drawn(60.0, straight((3000.0, 600.0), 35.0, 3.5));
+    of.known.power_reduction_s = 5.0;
+    of.times.best_glide_held_s = Some(12.0);
+    is(&of, "power_reduction_height_ft", 582.5 / M_PER_FT, 1.0);
+    is(&of, "settling_time_s", 7.0, 1e-6);
+    is(&of, "settling_height_lost_ft", 24.5 / M_PER_FT, 1.0);
+    assert!(measure(&of).get("glide_time_s").is_none_or(|t| t.is_nan()));
+    of.end = DrawnEnd::GoAround { at_s: 60.0 };
+    is(&of, "glide_time_s", 55.0, 1e-6);
+}
+
+#[test]
+fn a_steady_glide_that_gathers_speed_and_air_that_rises() {
+    // 30 m/s and 0.1 m/s more each second: 31 to 35 m/s between 10 and 50 s
+    let motion = |t_s: f64| Motion {
+        north_m: 30.0 * t_s + 0.05 * t_s * t_s,
+        north_mps: 30.0 + 0.1 * t_s,
+        north_mps2: 0.1,
+        ..straight((0.0, 250.0), 0.0, 3.5)(t_s)
+    };
+    let mut of = drawn(60.0, motion);
+    of.steady_s = Some((10.0, 50.0));
+    // 3.5 m/s are 689 ft/min; (35^2 - 31^2) / 2g = 13.46 m of height went into speed, 0.336 m/s of 40 s
+    is(&of, "descent_rate_fpm", 689.0, 2.0);
+    is(&of, "air_sink_rate_fpm", 622.8, 4.0);
+    // rising air of 0.5 m/s hid 98 ft/min
+    of.vertical_air_mps = 0.5;
+    is(&of, "air_sink_rate_fpm", 622.8 + 98.4, 4.0);
+    // 33 m/s over 3.66 m/s
+    is(&of, "glide_ratio_air", 9.0, 0.1);
+    is(&of, "glide_ratio_ground", 33.0 / 3.5, 0.1);
+    // evenly from 31 to 35 m/s: 4 / sqrt(12) = 1.155 m/s, 2.24 kt (a hundredth less as calibrated)
+    is(&of, "glide_cas_sd_kt", 2.22, 0.08);
+    // 2 m/s below best glide of 35 m/s, calibrated, are 33.3 m/s true: the last 0.42 of the way
+    of.speed_band_mps = (2.0, 8.0);
+    is(&of, "glide_cas_within_share", 0.42, 0.06);
+}
+
+#[test]
+fn orbits_and_what_they_cost() {
+    // 35 m/s at 30 degrees: 38.8 s for a circle; 3 m/s down make 116.5 m of it
+    let level = turn(35.0, 30.0, 500.0);
+    let motion = move |t_s: f64| Motion {
+        height_m: 500.0 - 3.0 * t_s,
+        climb_mps: -3.0,
+        ..level(t_s)
+    };
+    let mut of = drawn(100.0, motion);
+    is(&of, "orbits", 2.0, 0.0);
+    is(&of, "time_per_orbit_s", 38.8, 0.8);
+    is(&of, "height_per_orbit_ft", 116.5 / M_PER_FT, 8.0);
+    is(&of, "bank_max_deg", 30.0, 0.5);
+    // 24 m/s times the root of 1.155, and 34.3 m/s calibrated
+    is(&of, "stall_margin_min", 1.33, 0.02);
+    of.bank_error_deg = 4.0;
+    is(&of, "bank_max_deg", 34.0, 0.5);
+    is(&of, "load_factor_max", 1.206, 0.01);
+    // abeam ends the orbits
+    of.times.abeam_s = Some(45.0);
+    is(&of, "orbits", 1.0, 0.0);
+}
+
+#[test]
+fn abeam_and_final_against_the_aim() {
+    let north = straight((3000.0, 600.0), 35.0, 3.5);
+    let mut of = drawn(60.0, move |t_s| Motion {
+        east_m: -800.0,
+        ..north(t_s)
+    });
+    of.times.abeam_s = Some(10.0);
+    of.times.on_final_s = Some(20.0);
+    of.abeam_target_m = Some(300.0);
+    is(&of, "abeam_height_ft", 565.0 / M_PER_FT, 1.0);
+    is(&of, "abeam_height_error_ft", 265.0 / M_PER_FT, 1.0);
+    is(&of, "abeam_distance_ft", 800.0 / M_PER_FT, 1.0);
+    is(&of, "on_final_distance_ft", 2300.0 / M_PER_FT, 1.0);
+}
+
+#[test]
+fn a_touchdown_and_a_go_around() {
+    let mut of = drawn(60.0, straight((3000.0, 600.0), 35.0, 3.5));
+    of.end = DrawnEnd::Touchdown {
+        at_s: 50.0,
+        flare_s: 45.0,
+        sink_mps: 1.0,
+        ground_speed_mps: 30.0,
+        cas_mps: 29.0,
+    };
+    is(&of, "float_distance_ft", 175.0 / M_PER_FT, 1.0);
+    is(&of, "touchdown_along_ft", -1250.0 / M_PER_FT, 1.0);
+    is(&of, "touchdown_sink_fpm", 196.9, 0.1);
+    // down at 3 m/s to 36 s, then up: 92 m, six seconds after the power
+    let mut of = drawn(60.0, |t_s| Motion {
+        t_s,
+        north_m: 30.0 * t_s,
+        north_mps: 30.0,
+        height_m: 200.0 - 3.0 * t_s.min(36.0) + 4.0 * (t_s - 36.0).max(0.0),
+        ..Motion::default()
+    });
+    of.end = DrawnEnd::GoAround { at_s: 30.0 };
+    is(&of, "go_around_height_ft", 92.0 / M_PER_FT, 2.0);
+}
