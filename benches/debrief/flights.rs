@@ -1,10 +1,10 @@
-//! Recordings made for the bench: level cruise, and the three attempts of a sample recording as often as asked.
+//! Recordings made for the bench: level cruise, and the circuits of a sample recording as often as asked.
 
 use std::fmt::Write;
 
 use stillprop::reading::{ReadOptions, read};
 
-/// The sample with three attempts, 20 minutes at 1 Hz.
+/// The sample with five circuits, 20 minutes at 1 Hz; of its channels only places and altitudes are used.
 const CIRCUITS: &[u8] = include_bytes!("../../sample-tracks/three-attempts-circuits.csv");
 /// Its briefing.
 pub(crate) const BRIEFING: &str =
@@ -17,15 +17,8 @@ const PAUSE_S: f64 = 600.0;
 pub(crate) struct Asked {
     pub(crate) hours: f64,
     pub(crate) rate_hz: f64,
-    /// How often the three attempts are flown.
+    /// How often the circuits are flown.
     pub(crate) circuits: usize,
-}
-
-impl Asked {
-    /// Attempts flown.
-    pub(crate) fn attempts(self) -> usize {
-        3 * self.circuits
-    }
 }
 
 #[derive(Debug, Clone, Copy)]

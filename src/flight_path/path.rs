@@ -174,15 +174,10 @@ impl Path {
     }
 
     /// [`Path::resampled`], one after the other.
-    pub fn samples(
-        &self,
-        from_s: f64,
-        to_s: f64,
-        step_s: f64,
-    ) -> impl ExactSizeIterator<Item = Motion> {
+    pub fn samples(&self, from_s: f64, to_s: f64, step_s: f64) -> impl Iterator<Item = Motion> {
         let count = ((to_s - from_s) / step_s).floor().max(0.0) as usize;
         let mut before = self.index_before(from_s);
-        (0..count + 1).map(move |i| {
+        (0..=count).map(move |i| {
             let t_s = from_s + step_s * i as f64;
             while self.points.get(before + 1).is_some_and(|p| p.t_s <= t_s) {
                 before += 1;

@@ -104,7 +104,7 @@ impl Flown {
         air: &DrawnAir<'_>,
     ) -> Self {
         let motions = path.samples(from_s, to_s, STEP_S);
-        let mut instants: Vec<Instant> = Vec::with_capacity(motions.len());
+        let mut instants: Vec<Instant> = Vec::with_capacity(motions.size_hint().0);
         let landing = landing_true_deg.map(|d| d.to_radians().sin_cos());
         let (mut track, mut heading) = (Unwrapped::default(), Unwrapped::default());
         for (i, m) in motions.enumerate() {

@@ -139,6 +139,34 @@ fn a_sheet_says_first_how_it_ended() {
 }
 
 #[test]
+fn a_sheet_has_the_warnings_that_touch_its_attempt_and_times_from_the_power_reduction() {
+    let mut debrief = variants::four_attempts();
+    let series = &debrief.attempts[0].series;
+    let zero = series.elapsed_s.iter().position(|t| *t >= 0.0).unwrap();
+    let time = |i: usize| series.utc[i][11..19].to_owned();
+    let (inside, off) = (time(zero + 40), series.elapsed_s[zero + 40]);
+    debrief.attempts[0].remarks = vec![format!("dived at {inside} UTC, 490 ft above the aim")];
+    debrief.warnings = vec![
+        format!("a spike (line 7, {inside} UTC)"),
+        "a second fix with the same time (line 9, 03:00:00 UTC)".to_owned(),
+        "the recording has a gap of 21 s in attempt 2, from 03:10:00 UTC".to_owned(),
+    ];
+    let svg = sheet_svg(&debrief, 0, &SheetOptions::default());
+    let words: Vec<String> = texts(&Document::parse(&svg).unwrap())
+        .into_iter()
+        .map(|t| t.words)
+        .collect();
+    let words = words.join(" ");
+    let seconds = off.round() as i64;
+    let wanted = format!("Dived at {}:{:02}, 490 ft", seconds / 60, seconds % 60);
+    assert!(words.contains(&wanted), "{wanted}: {words}");
+    assert!(words.contains("A spike (line 7"), "{words}");
+    for other in ["A second fix", "a gap of 21 s"] {
+        assert!(!words.contains(other), "{other}: {words}");
+    }
+}
+
+#[test]
 fn a_recording_without_attempts_names_the_nearest_candidates() {
     let svg = sheet_svg(&variants::no_attempts(), 0, &SheetOptions::default());
     assert!(svg.contains("No practice forced landing found"));

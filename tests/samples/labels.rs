@@ -19,7 +19,7 @@ fn no_label_overlaps_another_in_samples_and_reference_flights() {
         .map(|entry| entry.unwrap().path())
         .filter(|path| {
             let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            name.ends_with(".gz") && !name.contains(".motion.")
+            path.extension().is_some_and(|e| e == "gz") && !name.contains(".motion.")
         })
         .collect();
     flights.sort();
