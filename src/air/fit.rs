@@ -23,7 +23,7 @@ const HOPELESS: f64 = 2.0 * NEGLIGIBLE;
 /// Steps that win less than this, in twice the logarithm of the likelihood, are the last: an eighth of a standard deviation.
 const LEAST_GAIN: f64 = 0.02;
 /// Power to which likelihoods are taken when possibilities are weighed. Pilots are none of the processes tried, so that
-/// a likelihood says more than it knows: the same distrust as the widening of the draws (1/1.25²), and more.
+/// a likelihood says more than it knows: the same distrust as the widening of the draws (1/1.5²).
 const TRUST: f64 = 0.5;
 /// Highest height with a wind of its own, m.
 const HIGHEST_M: f64 = 3400.0;

@@ -20,6 +20,7 @@ wind_from_deg_true = 120.0
 wind_kt = 9.0
 [aircraft]
 registration = "Trainer 3"
+type = "trainer, 160 hp"
 best_glide_kcas = 71.0
 reference_weight_lb = 2400.0
 weight_lb = 2180.0

@@ -69,7 +69,6 @@ Examples:
   stillprop completions fish > ~/.config/fish/completions/stillprop.fish";
 
 #[derive(Debug, Subcommand)]
-#[expect(clippy::large_enum_variant, reason = "there is one of it, made once")]
 pub(super) enum Command {
     /// Debrief one or more recordings (GPX, IGC or CSV, packed with gzip or not)
     Debrief(Box<DebriefArgs>),
