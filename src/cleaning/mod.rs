@@ -93,6 +93,11 @@ pub fn clean(recording: &Recording) -> Result<CleanTrack, CleanError> {
     };
     let mut notes = Notes::default();
     let mut fixes: Vec<Fix> = recording.fixes.iter().copied().filter(is_usable).collect();
+    for fix in &mut fixes {
+        if fix.leave_out_impossible() {
+            notes.remark(fix.line, "a value out of any range, left out");
+        }
+    }
     let stamps_whole_seconds = quanta::are_whole_seconds(&fixes);
     order::put_in_order(&mut fixes, &mut notes);
     let spread_stamps = stamps_whole_seconds && stamps::spread(&mut fixes, &mut notes);

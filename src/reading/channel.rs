@@ -149,6 +149,22 @@ pub(crate) struct Stock {
     pub(crate) zero: u16,
 }
 
+impl Fix {
+    /// Takes out the values that no sensor can have meant; whether there were any.
+    pub(crate) fn leave_out_impossible(&mut self) -> bool {
+        let Stock {
+            present, inside, ..
+        } = stock(self);
+        let impossible = present & !inside;
+        for (bit, channel) in CHANNELS.iter().enumerate() {
+            if impossible & (1 << bit) != 0 {
+                *(channel.of)(self) = None;
+            }
+        }
+        impossible != 0
+    }
+}
+
 /// Goes through the channels of a fix.
 #[inline]
 pub(crate) fn stock(fix: &Fix) -> Stock {

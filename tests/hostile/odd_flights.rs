@@ -297,3 +297,29 @@ fn an_aim_on_the_other_side_of_the_earth_is_sound() {
         let _ = sound(&USUAL.recorded(), &briefing).unwrap();
     }
 }
+
+#[test]
+fn values_no_sensor_has_are_left_out() {
+    let mut recording = USUAL.recorded();
+    for (index, fix) in recording.fixes.iter_mut().enumerate() {
+        let odd = [1e36, -1e36, f32::INFINITY, f32::NAN][index % 4];
+        fix.ground_speed_mps = Some(odd);
+        fix.track_deg_true = Some(odd);
+        fix.tas_mps = Some(odd);
+        fix.engine_rpm = Some(odd);
+        fix.pressure_altitude_m = Some(odd);
+        fix.vertical_speed_mps = Some(odd);
+        fix.bank_deg = Some(odd);
+        fix.oat_c = Some(odd);
+    }
+    let document = sound(&recording, &Briefing::default()).unwrap();
+    assert_eq!(document.attempts.len(), 1);
+    assert!(
+        document
+            .warnings
+            .iter()
+            .any(|w| w.contains("a value out of any range")),
+        "{:?}",
+        document.warnings
+    );
+}
