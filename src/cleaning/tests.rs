@@ -22,8 +22,8 @@ fn flown(count: usize, step_s: f64, turn_dps: f64) -> Vec<Fix> {
             line: i as u32 + 1,
             latitude_deg: 51.0 + north_m / M_PER_DEG,
             longitude_deg: -2.0 + east_m / (M_PER_DEG * 51.0_f64.to_radians().cos()),
-            gnss_altitude_m: Some((900.0 - 4.0 * t) as f32),
-            pressure_altitude_m: Some((860.0 - 4.0 * t) as f32),
+            gnss_altitude_m: Some((20_900.0 - 4.0 * t) as f32),
+            pressure_altitude_m: Some((20_860.0 - 4.0 * t) as f32),
             ..Fix::default()
         });
         let is_turning = (count / 3..2 * count / 3).contains(&i);
