@@ -132,7 +132,7 @@ pub const LIMITS: &[Limit] = &[
     Limit {
         key: "aircraft.best_glide_kcas",
         low: 25.0,
-        high: 160.0,
+        high: 120.0,
         unit: "kt",
         likely: speed,
     },

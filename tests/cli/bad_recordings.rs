@@ -24,16 +24,6 @@ fn empty_standard_input_is_said_to_be_empty() {
 }
 
 #[test]
-fn a_folder_is_told_from_a_recording() {
-    let folder = Folder::new("folder");
-    std::fs::create_dir(folder.path().join("may")).unwrap();
-    folder.run(&["debrief", "may"]).failed(
-        1,
-        "error: may: is a folder\nhelp: name the recordings in it, for example `may/*.gpx`",
-    );
-}
-
-#[test]
 fn a_missing_file_brings_the_nearest_name() {
     Folder::new("missing")
         .with("flight.gpx", "")

@@ -335,19 +335,6 @@ fn nothing_is_applied() {
 }
 
 #[test]
-fn best_glide_in_kilometres_per_hour() {
-    // 72 kt typed as 133
-    let told = accused(ORBIT, "best_glide_kcas", "133.0");
-    says(
-        &told,
-        &[
-            "best_glide_kcas = 133",
-            "likely km/h; write best_glide_kcas = 72",
-        ],
-    );
-}
-
-#[test]
 fn glide_ratio_of_another_aeroplane() {
     let told = accused(AVIONICS, "glide_ratio", "17.0");
     says(&told, &["glide_ratio = 17", "was flown"]);
