@@ -94,7 +94,7 @@ fn additions_are_free_and_removals_and_other_types_are_found() {
         (
             "type",
             change(|s| {
-                s["$defs"]["Series"]["properties"]["cas_kt"]["items"]["type"] = json!("null")
+                s["$defs"]["Series"]["properties"]["cas_kt"]["items"]["type"] = json!("null");
             }),
         ),
         (
@@ -103,7 +103,7 @@ fn additions_are_free_and_removals_and_other_types_are_found() {
                 s["$defs"]["Ending"]["oneOf"]
                     .as_array_mut()
                     .unwrap()
-                    .truncate(1)
+                    .truncate(1);
             }),
         ),
         (

@@ -13,7 +13,7 @@ use stillprop::reading::{ReadOptions, ReadProblem, Recording, read};
 use crate::cli::{Folder, level_cruise};
 
 /// Much longer than reading takes.
-const PROMPT: Duration = Duration::from_secs(60);
+const PROMPT: Duration = Duration::from_mins(1);
 
 fn said(folder: &Folder, name: &str, words: &str) {
     let start = Instant::now();
