@@ -18,7 +18,7 @@ fn a_fix_a_year_away_is_left_out_and_said() {
         assert_eq!(debrief.recording.fixes, good.recording.fixes - 1);
         assert_eq!(debrief.recording.dropped, good.recording.dropped + 1);
         assert_eq!(debrief.attempts.len(), good.attempts.len());
-        let said = format!("(line {line}, ");
+        let said = format!("(line {line}");
         assert!(
             debrief
                 .warnings
