@@ -2,7 +2,7 @@
 
 use super::air_chains::chains;
 use super::analyse::Options;
-use super::drawing::{Nuisance, WIND_WIDENING};
+use super::drawing::{Nuisance, WIND_WIDENING, airspeed_spread};
 use super::power_times::{clearings, power_back, power_reduction};
 use super::recorded_speed::{About, DrawnSpeed, RecordedSpeed};
 use super::winds;
@@ -324,6 +324,7 @@ fn draw(
         clearings_s,
         steady_s: None,
         bank_error_deg: nuisance.bank_deg,
+        airspeed_spread: airspeed_spread(rng.seed(), fitted.recorded.nearly_everywhere()),
         vertical_air_mps: nuisance.air.vertical_air_mps,
         speed_band_mps: super::graded::speed_band_kt(g.options)
             .map(|kt| kt * MPS_PER_KT)

@@ -56,7 +56,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
     Explanation {
         id: "glide_cas_sd_kt",
         formula: "square root of the mean of (CAS - mean CAS)^2 over the steady glide",
-        includes: "the doubt of wind against airspeed, gusts, the doubt of temperature; the recorder's airspeed bias where airspeed was recorded; path noise adds to the spread in every draw",
+        includes: "the doubt of wind against airspeed, gusts, the doubt of temperature; the recorder's airspeed bias where airspeed was recorded; that the motion of a stretch may be calmer or busier than the recording's on the whole",
         leaves_out: "how fast the speed wandered; the choice of the window: it is the same in every draw",
         source: "own definition; population standard deviation",
     },
@@ -210,7 +210,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
     Explanation {
         id: "final_cas_sd_kt",
         formula: "square root of the mean of (CAS - mean)^2 from on final until the flare or the go-around",
-        includes: "the doubt of wind against airspeed, gusts, the doubt of temperature; the recorder's airspeed bias where airspeed was recorded; the doubt of where final begins and ends",
+        includes: "the doubt of wind against airspeed, gusts, the doubt of temperature; the recorder's airspeed bias where airspeed was recorded; that the motion of a stretch may be calmer or busier than the recording's on the whole; the doubt of where final begins and ends",
         leaves_out: "a planned slowing-down on final counts as spread",
         source: "own definition; population standard deviation",
     },

@@ -43,7 +43,10 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
     let cas = mean(within, |i| i.cas_mps);
     let variance = mean(within, |i| (i.cas_mps - cas).powi(2));
     values.insert("glide_cas_mean_kt", kt(cas));
-    values.insert("glide_cas_sd_kt", kt(variance.sqrt()));
+    values.insert(
+        "glide_cas_sd_kt",
+        kt(drawn.airspeed_spread * variance.sqrt()),
+    );
     // extremes of a two-second mean: a pilot cannot hold, nor an instrument show, a gust of half a second
     let smooth: Vec<f64> = within
         .windows(5.min(within.len()))

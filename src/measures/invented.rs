@@ -48,6 +48,7 @@ pub(super) fn drawn(end_s: f64, motion: impl Fn(f64) -> Motion) -> DrawnAttempt 
         vertical_air_mps: 0.0,
         turbulence_mps: Vec::new(),
         bank_error_deg: 0.0,
+        airspeed_spread: 1.0,
         speed_band_mps: (5.0, 5.0),
         stall_cas_mps: Some(24.0),
         abeam_target_m: None,

@@ -69,6 +69,8 @@ pub struct DrawnAttempt {
     pub turbulence_mps: Vec<[f64; 2]>,
     /// Added to the largest bank: what a coordinated-turn estimate leaves out, degrees.
     pub bank_error_deg: f64,
+    /// True fluctuation of the airspeed over that of the draw.
+    pub airspeed_spread: f64,
     /// Tolerance on best glide, m/s calibrated: below and above.
     pub speed_band_mps: (f64, f64),
     /// Stall speed, m/s calibrated.

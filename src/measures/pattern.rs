@@ -47,7 +47,10 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
                 .sum::<f64>()
                 / n;
             values.insert("final_cas_mean_kt", kt(mean));
-            values.insert("final_cas_sd_kt", kt(variance.sqrt()));
+            values.insert(
+                "final_cas_sd_kt",
+                kt(drawn.airspeed_spread * variance.sqrt()),
+            );
         }
     }
 }
