@@ -181,7 +181,7 @@ impl<const N: usize, const A: usize> Filtered<N, A> {
         for (k, epoch) in epochs.iter().enumerate() {
             if k > 0 {
                 cache.set(model, epoch.t_s - epochs[k - 1].t_s, epoch.agitation);
-                mean = mean.map(|axis| cache.mean(&axis));
+                cache.advance(&mut mean);
                 covariance = cache.covariance(&covariance);
             }
             let log = &mut self.log_likelihood;
@@ -205,7 +205,7 @@ pub fn log_likelihood<const N: usize, const A: usize, M: Model<N>>(
     for (k, epoch) in epochs.iter().enumerate() {
         if k > 0 {
             cache.set(model, epoch.t_s - epochs[k - 1].t_s, epoch.agitation);
-            mean = mean.map(|axis| cache.mean(&axis));
+            cache.advance(&mut mean);
             covariance = cache.covariance(&covariance);
         }
         absorb(model, epoch, &mut mean, &mut covariance, &mut total);
@@ -305,7 +305,8 @@ impl<const N: usize, const A: usize> Smoothed<N, A> {
             let back = StepBack::new(&step, &here);
             let explained = sandwich(&back.gain, &back.predicted);
             let l = cholesky_semidefinite(&subtract(&here, &explained));
-            let predicted = self.filtered.mean[k].map(|axis| step.mean(&axis));
+            let mut predicted = self.filtered.mean[k];
+            step.advance(&mut predicted);
             for (draw, state) in states.iter_mut().enumerate() {
                 for axis in 0..A {
                     let mut difference = state[axis];
