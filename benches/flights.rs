@@ -57,7 +57,11 @@ struct Spent {
 impl fmt::Display for Spent {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.processor_s {
-            Some(s) => write!(f, "{s:.2} s of processor time, {:.2} s by the clock", self.clock_s),
+            Some(s) => write!(
+                f,
+                "{s:.2} s of processor time, {:.2} s by the clock",
+                self.clock_s
+            ),
             None => write!(f, "{:.2} s by the clock", self.clock_s),
         }
     }

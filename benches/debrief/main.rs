@@ -275,7 +275,10 @@ fn scaling(picture: bool) {
     let mut rates = Vec::new();
     for (rate_hz, counts) in [
         (1.0, &[3_600.0, 10_000.0, 36_000.0, 86_000.0][..]),
-        (12.0, &[10_000.0, 36_000.0, 100_000.0, 360_000.0, 1_000_000.0]),
+        (
+            12.0,
+            &[10_000.0, 36_000.0, 100_000.0, 360_000.0, 1_000_000.0],
+        ),
     ] {
         let mut all = Vec::new();
         for count in counts {
@@ -307,7 +310,8 @@ fn scaling(picture: bool) {
     }
     println!();
     if picture {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/pictures/scaling.svg");
+        let path =
+            std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/pictures/scaling.svg");
         std::fs::write(&path, scaling::svg(&rates)).expect("the drawing can be written");
         println!("wrote {}", path.display());
     }

@@ -227,6 +227,7 @@ fn analyse_in(
     let aim_known = setting.aim != AimSource::None;
     let engine = attempts::engine::idle_evidence(&coarse.rows, span.0, trace.len());
     let candidates = attempts::find(&trace, &engine, &coarse.mean, aim_known);
+    drop(trace);
     let (accepted, mut rejected): (Vec<Candidate>, Vec<Candidate>) = candidates
         .into_iter()
         .partition(|c| c.confidence >= LEAST_CONFIDENCE);

@@ -59,7 +59,8 @@ pub struct FlightPath {
     /// How far pressure heights are stretched, and the doubt of it: temperature of the column.
     pressure_scale: pressure_scale::PressureScale,
     level: Smoothed<4, 2>,
-    level_epochs: Vec<Epoch<2>>,
+    /// When and what the horizontal filter observed.
+    level_epochs: Vec<Epoch<0>>,
     upright: Smoothed<7, 1>,
 }
 
@@ -144,7 +145,7 @@ fn estimate_from(
         pressure_error_m,
         pressure_scale,
         level,
-        level_epochs,
+        level_epochs: level_epochs.iter().map(Epoch::without_values).collect(),
         upright,
     }
 }

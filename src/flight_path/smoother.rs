@@ -85,6 +85,16 @@ impl<const A: usize> Epoch<A> {
         &self.observations[..self.count]
     }
 
+    /// When and what was observed, without the values.
+    pub fn without_values(&self) -> Epoch<0> {
+        let mut bare = Epoch::new(self.t_s);
+        bare.agitation = self.agitation;
+        for o in self.observations() {
+            bare.observe_doubted(o.kind, [], o.doubt);
+        }
+        bare
+    }
+
     fn observations_mut(&mut self) -> &mut [Observation<A>] {
         &mut self.observations[..self.count]
     }
@@ -230,8 +240,10 @@ pub struct Smoothed<const N: usize, const A: usize> {
 pub fn smooth<const N: usize, const A: usize, M: Model<N>>(
     model: &M,
     epochs: &[Epoch<A>],
-    filtered: Filtered<N, A>,
+    mut filtered: Filtered<N, A>,
 ) -> Smoothed<N, A> {
+    // has done its work
+    filtered.surprise = Vec::new();
     let n = epochs.len();
     let mut mean = filtered.mean.clone();
     let mut covariance = filtered.covariance.clone();

@@ -332,7 +332,11 @@ fn a_logbook_that_cannot_be_used_is_said_by_every_command_and_left_alone() {
     };
     for (bytes, says, help) in [
         (&damaged, "the logbook is damaged", "nothing was changed"),
-        (&newer, "this program knows forms up to", "use the newer version of stillprop"),
+        (
+            &newer,
+            "this program knows forms up to",
+            "use the newer version of stillprop",
+        ),
     ] {
         fs::write(&path, bytes).unwrap();
         for args in [

@@ -315,17 +315,29 @@ fn a_disk_that_fills_up_loses_nothing_that_was_kept() {
     };
     let run = || {
         folder.run(&[
-            "debrief", "flights", "--logbook", "disk/l.logbook", "--format", "json", "--out", "disk/out",
+            "debrief",
+            "flights",
+            "--logbook",
+            "disk/l.logbook",
+            "--format",
+            "json",
+            "--out",
+            "disk/out",
         ])
     };
     let said = run();
     assert_eq!(said.status, 1, "{}", said.stderr);
-    assert!(said.stderr.to_lowercase().contains("no space left"), "{}", said.stderr);
+    assert!(
+        said.stderr.to_lowercase().contains("no space left"),
+        "{}",
+        said.stderr
+    );
     // whatever there was room for is whole
-    let listed = |what: &[&str]| folder.run(&[&["logbook", "--logbook", "disk/l.logbook"], what].concat());
+    let listed =
+        |what: &[&str]| folder.run(&[&["logbook", "--logbook", "disk/l.logbook"], what].concat());
     let before = listed(&["list"]);
     assert_eq!(before.status, 0, "{}", before.stderr);
-    assert_eq!(listed(&["check"]).stdout, "The logbook is sound.\n");
+    assert!(listed(&["check"]).stdout.ends_with("logbook is sound.\n"));
     for week in folder.names("disk/out") {
         for name in folder.names(&format!("disk/out/{week}")) {
             let path = folder.path().join("disk/out").join(&week).join(&name);
@@ -337,7 +349,7 @@ fn a_disk_that_fills_up_loses_nothing_that_was_kept() {
     disk.grow("64m");
     assert_eq!(run().status, 0);
     assert!(listed(&["list"]).stdout.ends_with("12 recordings\n"));
-    assert_eq!(listed(&["check"]).stdout, "The logbook is sound.\n");
+    assert!(listed(&["check"]).stdout.ends_with("logbook is sound.\n"));
 }
 
 #[test]
