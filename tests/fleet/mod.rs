@@ -1,6 +1,7 @@
 //! What is said about a fleet whose truth is known.
 
 mod calibration;
+mod drift;
 mod reference;
 
 use stillprop::logbook::GlideRow;
