@@ -13,7 +13,7 @@ use super::unknowns::Unknowns;
 use super::wind::{KNOT_SPACING_M, WindProfile};
 use super::{energy_rows, speed_rows};
 use crate::linear_algebra::Dense;
-use crate::random::Draws;
+use crate::random::EvenDraws;
 
 /// A possibility this much less likely than the best is left out, nats.
 const NEGLIGIBLE: f64 = 10.0;
@@ -302,8 +302,8 @@ impl Problem<'_> {
 
 impl AirFit {
     /// One possible wind, `widening` times as far from the solution as the linear posterior says.
-    pub fn draw(&self, widening: f64, rng: &mut Draws) -> AirDraw {
-        let mut left = rng.uniform();
+    pub fn draw(&self, widening: f64, even: &mut EvenDraws, first_column: usize) -> AirDraw {
+        let mut left = even.uniform(first_column);
         let component = self
             .components
             .iter()
@@ -312,7 +312,9 @@ impl AirFit {
                 left <= 0.0
             })
             .unwrap_or(&self.components[0]);
-        let noise: Vec<f64> = component.solution.iter().map(|_| rng.normal()).collect();
+        let noise: Vec<f64> = (1..=component.solution.len())
+            .map(|i| even.normal(first_column + i))
+            .collect();
         let step = component.information_lower.solve_lower_transposed(&noise);
         let x: Vec<f64> = component
             .solution
