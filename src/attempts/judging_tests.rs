@@ -25,7 +25,7 @@ fn attempt() -> Candidate {
 }
 
 fn judged(mut c: Candidate) -> Candidate {
-    judge(&mut c, true);
+    judge(&mut c, true, 0.0);
     c
 }
 
@@ -134,7 +134,7 @@ fn what_speaks_for_an_attempt_and_what_against() {
         c.start_height_m = 270.0;
         c.drop_mps = 4.0;
         change(&mut c);
-        log_odds(&c)
+        evidence(&c, 0.0).iter().map(|e| e.nats).sum::<f64>()
     };
     let plain = odds(|_| {});
     assert!(
@@ -148,4 +148,35 @@ fn what_speaks_for_an_attempt_and_what_against() {
     assert!(odds(|c| c.mean_power_mps = 1.0) < plain);
     assert!(odds(|c| c.engine_powered_share = Some(0.0)) > plain);
     assert!(odds(|c| c.engine_powered_share = Some(1.0)) < plain);
+}
+
+#[test]
+fn a_polar_that_is_off_makes_no_glide_an_approach_with_power() {
+    // idle seems to give 1.3 m/s in all glides: that is the handbook's ratio, not the engine
+    let seen = |power: f64| Candidate {
+        mean_power_mps: power,
+        start_height_m: 280.0,
+        climb_before_mps: -0.5,
+        ..attempt()
+    };
+    let mut alone = [seen(1.3)];
+    judge_all(&mut alone, true);
+    assert!(alone[0].confidence < 0.75, "{alone:?}");
+    assert!(
+        alone[0]
+            .reason
+            .as_ref()
+            .is_some_and(|r| r.contains("256 ft/min less than idle")),
+        "{alone:?}"
+    );
+    let mut all = [seen(1.3), seen(1.4), seen(1.5)];
+    judge_all(&mut all, true);
+    assert!(all.iter().all(|c| c.confidence > 0.8), "{all:?}");
+    // one plain glide among approaches with power leaves them what they are
+    let mut mixed = [seen(0.0), seen(1.3), seen(1.4)];
+    judge_all(&mut mixed, true);
+    assert!(
+        mixed[0].confidence > 0.9 && mixed[1].confidence < 0.75,
+        "{mixed:?}"
+    );
 }
