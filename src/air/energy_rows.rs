@@ -150,7 +150,10 @@ impl DragAt {
         DragAt {
             sink_mps: air.tas * (parasite + induced) / (2.0 * glide_ratio),
             by_optimum: air.tas * (induced - parasite) / glide_ratio,
-            by_wind: air.velocity.map(|v| -slope * v / air.tas),
+            by_wind: [
+                -slope * air.velocity[0] / air.tas,
+                -slope * air.velocity[1] / air.tas,
+            ],
             sheared_mps: per_shear[0] * shear[0] + per_shear[1] * shear[1],
             sheared_by_wind: shear.map(|per_s| -per_s * s.climb_mps / G0_MPS2),
             sheared_by_shear: per_shear,

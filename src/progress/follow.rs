@@ -12,7 +12,7 @@ use crate::debrief::assemble::CAUTIONS;
 use crate::findings::found_by_p_values;
 use crate::logbook::AttemptRow;
 use crate::measures::catalogue::CATALOGUE;
-use crate::quantity::Measured;
+use crate::quantity::{Measured, counted};
 use crate::random::normal_below;
 
 /// Most attempts that count as the first, and as the last.
@@ -58,8 +58,8 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
     }
     if rows.len() < 8 {
         warnings.push(format!(
-            "{} attempts: too few to tell learning from luck in most measures",
-            rows.len()
+            "{}: too few to tell learning from luck in most measures",
+            counted(rows.len(), "attempt")
         ));
     }
     let (best, least) = ranked(&measures);

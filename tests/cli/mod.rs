@@ -10,4 +10,4 @@ mod explain;
 pub(crate) mod program;
 mod usage;
 
-pub(crate) use program::{Folder, level_cruise, sample};
+pub(crate) use program::{Folder, OWN_DATA, level_cruise, sample};

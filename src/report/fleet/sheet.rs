@@ -7,6 +7,7 @@ use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, TextStyle, fit, wrap};
 use super::super::words;
 use super::{drawing, finding};
 use crate::fleet::document::FleetReport;
+use crate::quantity::counted;
 
 /// Most airframes drawn on a sheet; the page and the tables have all.
 const MOST: usize = 18;
@@ -19,8 +20,10 @@ pub fn sheet_svg(report: &FleetReport) -> String {
     let mut canvas = Canvas::new("fleet-");
     overview::paper(&mut canvas);
     let facts = format!(
-        "{} attempts in {} recordings, by {}",
-        report.attempts, report.recordings, report.by
+        "{} in {}, by {}",
+        counted(report.attempts as usize, "attempt"),
+        counted(report.recordings as usize, "recording"),
+        report.by
     );
     overview::title(&mut canvas, "Fleet", &facts);
     overview::headline(&mut canvas, &headline(report), "");

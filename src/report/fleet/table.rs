@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::super::number;
 use super::{ends, finding, percent, with_interval};
 use crate::fleet::document::{Airframe, FleetReport};
-use crate::quantity::Measured;
+use crate::quantity::{Measured, counted};
 
 /// The document, pretty-printed, figures rounded to what they are worth.
 pub fn json(report: &FleetReport) -> String {
@@ -118,8 +118,9 @@ pub(in super::super) fn quoted(text: &str) -> String {
 /// The table for the terminal.
 pub fn table(report: &FleetReport) -> String {
     let mut out = format!(
-        "{} attempts in {} recordings; glide at idle, clean, wings level, best glide speed, reference weight\n\n",
-        report.attempts, report.recordings
+        "{} in {}; glide at idle, clean, wings level, best glide speed, reference weight\n\n",
+        counted(report.attempts as usize, "attempt"),
+        counted(report.recordings as usize, "recording")
     );
     let width = report
         .airframes
