@@ -6,11 +6,15 @@
 pub mod drag;
 mod energy_rows;
 pub mod fit;
+#[cfg(test)]
+mod fit_tests;
 mod habits;
 pub mod noise_chain;
 mod prepared;
 mod priors;
 mod rows;
+#[cfg(test)]
+mod rows_tests;
 pub mod samples;
 mod speed_rows;
 mod unknowns;

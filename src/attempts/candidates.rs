@@ -369,3 +369,7 @@ fn log_odds(c: &Candidate) -> f64 {
 #[cfg(test)]
 #[path = "candidates_tests.rs"]
 mod tests;
+
+#[cfg(test)]
+#[path = "finding_tests.rs"]
+mod finding_tests;
