@@ -307,6 +307,11 @@ fn judge(c: &mut Candidate, aim_known: bool) {
             "idle for {:.0} min: no practice forced landing lasts so long",
             length / 60.0
         ))
+    } else if c.low_height_m > MOST_LOW_M && c.end == CandidateEnd::Recording {
+        Some(format!(
+            "the recording ends at {:.0} ft above the aim: too high to tell an attempt from a descent at idle",
+            ft(c.low_height_m)
+        ))
     } else if c.low_height_m > MOST_LOW_M {
         Some(format!(
             "levelled off or climbed away at {:.0} ft above the aim: a descent at idle, not an approach to land",
@@ -335,9 +340,14 @@ fn judge(c: &mut Candidate, aim_known: bool) {
             _ if c.is_already_descending() => ", already descending".into(),
             _ => String::new(),
         };
+        let powered_percent = 100.0 * c.powered_share;
+        let power = if powered_percent < 0.5 {
+            String::new()
+        } else {
+            format!("power was on for {powered_percent:.0} % of it, ")
+        };
         c.reason = Some(format!(
-            "looks like an ordinary approach with power: power was on for {:.0} % of it, it began at {:.0} ft{before}",
-            100.0 * c.powered_share,
+            "looks like an ordinary approach with power: {power}it began at {:.0} ft{before}",
             ft(c.start_height_m),
         ));
     }

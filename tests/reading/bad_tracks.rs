@@ -75,6 +75,11 @@ const MESSAGES: [(&str, &str, &str); 24] = [
         "look at the line named",
     ),
     (
+        "exchanged.gpx",
+        "exchanged.gpx:4:13: no usable fix: 2 refused, most for: latitude outside -90 to 90 degrees",
+        "latitude and longitude may be exchanged",
+    ),
+    (
         "no-position.csv",
         "no-position.csv:1:1: no longitude column; found `time`, `lat`, `height`",
         "`longitude = \"your column\"`",
