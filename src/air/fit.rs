@@ -328,3 +328,7 @@ impl AirFit {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "fit_tests.rs"]
+mod tests;

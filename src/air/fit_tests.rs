@@ -1,9 +1,8 @@
 //! Wind found again in glides made from it.
 
-use super::rows_tests::{BEST_MPS, glide, options};
-use super::samples::{Chain, ChainKind, Sample};
-use super::{WindProfile, fit};
-use crate::random::Draws;
+use super::super::rows_tests::{BEST_MPS, glide, options};
+use super::super::samples::Sample;
+use super::*;
 
 /// Wind that grows as the law of the fit has it.
 fn wind() -> WindProfile {
@@ -84,7 +83,7 @@ fn a_straight_glide_is_told_the_wind_by_its_recorded_airspeed_alone_along() {
 }
 
 /// Standard deviation of the drawn wind, east and north.
-fn spread_mps(found: &super::AirFit, height_m: f64) -> [f64; 2] {
+fn spread_mps(found: &AirFit, height_m: f64) -> [f64; 2] {
     let mut rng = Draws::new(5, 1);
     let draws: Vec<[f64; 2]> = (0..400)
         .map(|_| found.draw(1.0, &mut rng).wind.at(height_m))
@@ -140,4 +139,51 @@ fn too_few_samples_say_nothing() {
     assert!(fit(&[chain(ChainKind::Glide, samples)], &options()).is_none());
     let samples = glide(&wind(), BEST_MPS, 30.0, 8);
     assert!(fit(&[chain(ChainKind::Glide, samples)], &options()).is_some());
+}
+
+#[test]
+fn possibilities_share_the_posterior_by_their_likelihood() {
+    let wind = wind();
+    let chains = [chain(ChainKind::Glide, glide(&wind, BEST_MPS, 30.0, 100))];
+    let found = fit(&chains, &options()).unwrap();
+    let all = &found.components;
+    assert!(all.len() > 1);
+    assert!((all.iter().map(|c| c.weight).sum::<f64>() - 1.0).abs() < 1e-9);
+    for c in all {
+        let less = c.cost - all[0].cost;
+        assert!((0.0..NEGLIGIBLE).contains(&less), "{less}");
+        assert!((c.weight / all[0].weight - (-TRUST * less).exp()).abs() < 1e-9);
+    }
+    // each is another one, and all are near the best
+    for (i, c) in all.iter().enumerate() {
+        assert!(all[..i].iter().all(|d| d.habits != c.habits));
+    }
+    // a glide without gusts or swings is taken for a steady one
+    assert!(all[0].habits.gust_mps < habits::FIRST.gust_mps);
+}
+
+#[test]
+fn draws_come_from_each_possibility_as_often_as_it_weighs() {
+    let wind = wind();
+    let chains = [chain(ChainKind::Glide, glide(&wind, BEST_MPS, 30.0, 100))];
+    let mut found = fit(&chains, &options()).unwrap();
+    found.components.truncate(2);
+    for (c, (weight, gust_mps)) in found.components.iter_mut().zip([(0.3, 1.0), (0.7, 2.0)]) {
+        (c.weight, c.habits.gust_mps) = (weight, gust_mps);
+    }
+    let mut rng = Draws::new(5, 1);
+    let second = (0..2000)
+        .filter(|_| found.draw(1.0, &mut rng).gust_mps > 1.5)
+        .count();
+    // 1400 are expected, and 20 their standard deviation
+    assert!((1320..=1480).contains(&second), "{second}");
+}
+
+#[test]
+fn without_a_glide_there_is_one_possibility() {
+    let wind = wind();
+    let samples = glide(&wind, BEST_MPS, 30.0, 100);
+    let found = fit(&[chain(ChainKind::Context, samples)], &options()).unwrap();
+    assert_eq!(found.components.len(), 1);
+    assert_eq!(found.components[0].weight, 1.0);
 }

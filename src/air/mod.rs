@@ -6,8 +6,6 @@
 pub mod drag;
 mod energy_rows;
 pub mod fit;
-#[cfg(test)]
-mod fit_tests;
 mod habits;
 pub mod noise_chain;
 mod prepared;

@@ -113,6 +113,12 @@ impl Rows {
         }
     }
 
+    /// Time of a row, s.
+    #[cfg(test)]
+    pub(super) fn time_s(&self, row: usize) -> f64 {
+        self.t_s[row]
+    }
+
     #[cfg(test)]
     fn value(&self, row: usize, column: usize) -> f64 {
         self.data[row * self.blocks + column / LANES][column % LANES]

@@ -3,7 +3,7 @@
 use super::{folder, read_and_clean};
 
 /// File, first line of the message, what the line of help must hold.
-const MESSAGES: [(&str, &str, &str); 24] = [
+const MESSAGES: [(&str, &str, &str); 25] = [
     (
         "empty.igc",
         "empty.igc: the file is empty",
