@@ -388,17 +388,20 @@ fn steps_of_the_balance_hold_idle_without_gaps() {
             })
             .collect();
         energy_rows::idle_steps(&samples)
+            .iter()
+            .map(|steps| (steps.start, steps.end))
+            .collect::<Vec<_>>()
     };
     let even: Vec<f64> = (0..13).map(f64::from).collect();
     // five seconds each; two seconds are left over
-    assert_eq!(at(&even, &[]), [0..6, 5..11]);
+    assert_eq!(at(&even, &[]), [(0, 6), (5, 11)]);
     // power in the first: the next begins behind it
-    assert_eq!(at(&even, &[2]), [3..9]);
+    assert_eq!(at(&even, &[2]), [(3, 9)]);
     // a gap of eight seconds is a step, one of nine is none
-    assert_eq!(at(&[0.0, 8.0, 13.0], &[]), [0..2, 1..3]);
-    assert_eq!(at(&[0.0, 9.0, 14.0], &[]), [1..3]);
+    assert_eq!(at(&[0.0, 8.0, 13.0], &[]), [(0, 2), (1, 3)]);
+    assert_eq!(at(&[0.0, 9.0, 14.0], &[]), [(1, 3)]);
     // chains before the glide run backwards
-    assert_eq!(at(&[5.0, 4.0, 3.0, 2.0, 1.0, 0.0], &[]), [0..6]);
+    assert_eq!(at(&[5.0, 4.0, 3.0, 2.0, 1.0, 0.0], &[]), [(0, 6)]);
     assert!(at(&[], &[]).is_empty());
 }
 
