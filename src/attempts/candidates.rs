@@ -261,3 +261,7 @@ pub fn start_again(trace: &[AirMotion], start_s: f64) -> f64 {
         .max_by(|&a, &b| score(a).total_cmp(&score(b)))
         .map_or(start_s, |k| trace[k].t_s)
 }
+
+#[cfg(test)]
+#[path = "finding_tests.rs"]
+mod finding_tests;

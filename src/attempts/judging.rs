@@ -99,6 +99,11 @@ fn plain_reason(c: &Candidate, aim_known: bool) -> Option<String> {
             "idle for {:.0} min: no practice forced landing lasts so long",
             length / 60.0
         ))
+    } else if c.low_height_m > MOST_LOW_M && c.end == CandidateEnd::Recording {
+        Some(format!(
+            "the recording ends at {:.0} ft above the aim: too high to tell an attempt from a descent at idle",
+            ft(c.low_height_m)
+        ))
     } else if c.low_height_m > MOST_LOW_M {
         Some(format!(
             "levelled off or climbed away at {:.0} ft above the aim: a descent at idle, not an approach to land",

@@ -91,6 +91,28 @@ fn every_candidate_that_is_not_counted_says_why() {
 }
 
 #[test]
+fn a_recording_that_ends_high_up_is_not_said_to_level_off() {
+    let c = judged(Candidate {
+        end: CandidateEnd::Recording,
+        low_height_m: 700.0,
+        ..attempt()
+    });
+    let reason = c.reason.unwrap();
+    assert!(reason.contains("the recording ends at 2297 ft"), "{reason}");
+    // nor is power of no time named as what speaks against it
+    let idle = judged(Candidate {
+        start_height_m: 190.0,
+        climb_before_mps: -2.0,
+        ..attempt()
+    });
+    let reason = idle.reason.unwrap();
+    assert!(
+        reason.contains("approach with power: it began in a descent, it began as low as 623 ft"),
+        "{reason}"
+    );
+}
+
+#[test]
 fn a_second_cut_of_one_descent_is_an_approach_with_power() {
     let again = Candidate {
         after_glide_s: Some(25.0),
