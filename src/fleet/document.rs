@@ -50,6 +50,7 @@ pub struct Airframe {
     /// Drawn towards the others of its type as far as they are alike.
     pub glide_ratio: Measured,
     /// The same from its own glides alone, with the polar of the type: what it is drawn from.
+    #[serde(default = "not_given")]
     pub glide_ratio_alone: Measured,
     /// Sink through the air there, in the standard air of sea level, ft/min, positive down.
     pub air_sink_rate_fpm: Measured,
@@ -87,6 +88,11 @@ pub struct Airframe {
     pub probability_getting_worse: Option<f64>,
     /// The step in its history, where one is found after allowing for the number of airframes looked at.
     pub change: Option<Change>,
+}
+
+/// For documents of the first version, which have none.
+fn not_given() -> Measured {
+    Measured::unknown("this document does not say")
 }
 
 /// One month of an airframe.
