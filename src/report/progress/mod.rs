@@ -49,7 +49,7 @@ fn verdict(m: &MeasureProgress) -> String {
 }
 
 /// Attempts with a figure, of how many where some have none.
-fn counted(m: &MeasureProgress) -> String {
+fn of_how_many(m: &MeasureProgress) -> String {
     match m.not_achieved + m.not_measured {
         0 => m.attempts.to_string(),
         none => format!("{} of {}", m.attempts, m.attempts + none),

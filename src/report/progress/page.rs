@@ -6,7 +6,7 @@ use super::super::look::Look;
 use super::super::page::overview;
 use super::super::svg::{Canvas, Rect};
 use super::super::words;
-use super::{advice, chance, counted, drawing, figure, headline, label, verdict, yardstick};
+use super::{advice, chance, drawing, figure, headline, label, of_how_many, verdict, yardstick};
 use crate::progress::document::{Overview, ProgressReport};
 
 /// Width of the drawings, in their own units.
@@ -61,7 +61,7 @@ fn table(report: &ProgressReport) -> Markup {
             } }
             tbody { @for m in &report.measures { tr {
                 th scope="row" { (m.label) @if !m.unit.is_empty() { ", " (m.unit) } }
-                td { (counted(m)) }
+                td { (of_how_many(m)) }
                 td { (figure(m, &m.first)) }
                 td { (figure(m, &m.last)) }
                 td { (figure(m, &m.difference)) }

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::super::fleet::quoted;
 use super::super::number;
-use super::{advice, counted, figure, headline, in_sentence, info, label, verdict};
+use super::{advice, figure, headline, in_sentence, info, label, of_how_many, verdict};
 use crate::progress::document::{Overview, ProgressReport};
 use crate::quantity::Measured;
 
@@ -124,7 +124,7 @@ pub fn table(report: &ProgressReport) -> String {
             } else {
                 format!("{}, {}", m.label, m.unit)
             },
-            counted(m),
+            of_how_many(m),
             figure(m, &m.first),
             figure(m, &m.last),
             m.met_share.map_or_else(
