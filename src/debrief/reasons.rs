@@ -2,6 +2,7 @@
 
 use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, AttemptEnd, COARSE_STEP_S, SEEN_BY_CLOSE_FIXES};
+use super::document::BEST_GLIDE_NEVER_HELD;
 use crate::flight_path::setting::AimSource;
 
 /// The reason for measure `id` having no value in this attempt.
@@ -33,7 +34,7 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
         }
         "settling_time_s" | "settling_height_lost_ft" => {
             if analysis.best_glide_from_briefing {
-                "airspeed never stayed within 5 kt of best glide for 5 s".into()
+                BEST_GLIDE_NEVER_HELD.into()
             } else {
                 "best glide speed not given in the briefing".into()
             }

@@ -26,7 +26,7 @@ pub fn page_html(report: &FleetReport) -> String {
             section {
                 h2 { (words::printable(&super::sheet::headline(report))) }
                 p class="detail" {
-                    "Glide at idle, clean, wings level, brought to best glide speed and reference weight. Every figure is the middle of the draws, with its 95 % interval."
+                    "Glide at idle, clean, wings level, brought to best glide speed and reference weight. Every figure is the middle of the draws, with its 95 % interval. The glide ratio is drawn towards the others of the type as far as they are alike; beside it is what the glides of this one alone say."
                 }
                 (overview::drawing(&dots(report)))
                 (table(report))
@@ -109,7 +109,7 @@ fn table(report: &FleetReport) -> Markup {
             table {
                 thead { tr {
                     th { (words::sentence_case(&report.by)) }
-                    th { "Attempts" } th { "Glide ratio" } th { "Handbook" }
+                    th { "Attempts" } th { "Glide ratio" } th { "By its own glides alone" } th { "Handbook" }
                     th { "Over 5 % below handbook" } th { "Sink, ft/min" } th { "Against the others, %" }
                     th { "Abeam, ft" } th class="left" { "Finding" }
                 } }
@@ -118,6 +118,7 @@ fn table(report: &FleetReport) -> Markup {
                         th scope="row" { (words::printable(&a.registration)) }
                         td { (a.attempts) }
                         td class="value" { (with_interval(number::plain(&a.glide_ratio, 1))) }
+                        td { (with_interval(number::plain(&a.glide_ratio_alone, 1))) }
                         td { @if let Some(book) = a.handbook_glide_ratio { (number::number(book, 1)) } }
                         td { (percent(a.probability_5_percent_below_handbook)) }
                         td { (with_interval(number::plain(&a.air_sink_rate_fpm, 0))) }

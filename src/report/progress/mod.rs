@@ -43,7 +43,16 @@ fn verdict(m: &MeasureProgress) -> String {
         "better" => format!("getting better ({} likely)", chance(p)),
         "worse" => format!("getting worse ({} likely)", chance(1.0 - p)),
         "no_change" => "no change to be told".into(),
+        "no_direction" => "a floor: more is not better".into(),
         _ => "too few to tell".into(),
+    }
+}
+
+/// Attempts with a figure, of how many where some have none.
+fn of_how_many(m: &MeasureProgress) -> String {
+    match m.not_achieved + m.not_measured {
+        0 => m.attempts.to_string(),
+        none => format!("{} of {}", m.attempts, m.attempts + none),
     }
 }
 
@@ -70,7 +79,7 @@ fn yardstick(m: &MeasureProgress) -> String {
     let figure = figure.trim();
     match m.better.as_str() {
         "less" => format!("{figure} or less"),
-        "more" => format!("{figure} or more"),
+        "more" | "at_least" => format!("{figure} or more"),
         _ => format!("within {figure}"),
     }
 }

@@ -6,7 +6,7 @@ use super::super::look::Look;
 use super::super::page::overview;
 use super::super::svg::{Canvas, Rect};
 use super::super::words;
-use super::{advice, chance, drawing, figure, headline, label, verdict, yardstick};
+use super::{advice, chance, drawing, figure, headline, label, of_how_many, verdict, yardstick};
 use crate::progress::document::{Overview, ProgressReport};
 
 /// Width of the drawings, in their own units.
@@ -37,7 +37,7 @@ pub fn page_html(report: &ProgressReport) -> String {
             section aria-labelledby="notes" {
                 h2 id="notes" { "What this rests on" }
                 (overview::remarks(&report.warnings))
-                p { "The yardsticks are the program’s own, to follow a pilot with, and no standard. First and last are means over " (report.compared) " attempts each, weighted by the doubt of each figure and the spread from one attempt to the next; where nearer zero is better, of the distance from zero. The probability of getting better is that of the straight line through all attempts." }
+                p { "The yardsticks are the program’s own, to follow a pilot with, and no standard. First and last are means over up to " (report.compared) " flights each, weighted by the doubt of each figure and the spread from one flight to the next; where nearer zero is better, of the distance from zero, the recorder’s noise taken out. The probability of getting better is that of the straight line through all flights. Below four flights none of these is told. An attempt in which something was not achieved, as best glide that was never held, counts as not met; one that could not be measured counts nowhere." }
                 ul { @for m in &report.measures {
                     li { (m.label) ": " (yardstick(m)) " (" (m.yardstick_source) ")" }
                 } }
@@ -61,7 +61,7 @@ fn table(report: &ProgressReport) -> Markup {
             } }
             tbody { @for m in &report.measures { tr {
                 th scope="row" { (m.label) @if !m.unit.is_empty() { ", " (m.unit) } }
-                td { (m.attempts) }
+                td { (of_how_many(m)) }
                 td { (figure(m, &m.first)) }
                 td { (figure(m, &m.last)) }
                 td { (figure(m, &m.difference)) }

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::super::fleet::quoted;
 use super::super::number;
-use super::{advice, figure, headline, in_sentence, info, label, verdict};
+use super::{advice, figure, headline, in_sentence, info, label, of_how_many, verdict};
 use crate::progress::document::{Overview, ProgressReport};
 use crate::quantity::Measured;
 
@@ -112,19 +112,19 @@ pub fn table(report: &ProgressReport) -> String {
     }
     let _ = writeln!(
         out,
-        "\n{:<34} {:>3}  {:<22} {:<22} {:>6}  course",
+        "\n{:<34} {:>8}  {:<22} {:<22} {:>6}  course",
         "measure", "n", "first", "last", "met"
     );
     for m in &report.measures {
         let _ = writeln!(
             out,
-            "{:<34} {:>3}  {:<22} {:<22} {:>6}  {}",
+            "{:<34} {:>8}  {:<22} {:<22} {:>6}  {}",
             if m.unit.is_empty() {
                 m.label.clone()
             } else {
                 format!("{}, {}", m.label, m.unit)
             },
-            m.attempts,
+            of_how_many(m),
             figure(m, &m.first),
             figure(m, &m.last),
             m.met_share.map_or_else(
