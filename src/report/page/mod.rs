@@ -119,11 +119,11 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     add("plan", 440.0, &mut |canvas, area| {
         frames.plan = plan::draw(canvas, area, &subject, false);
     });
-    add("side", 270.0, &mut |canvas, area| {
+    add("side", 290.0, &mut |canvas, area| {
         frames.side = side::draw(canvas, area, &subject, right);
     });
     add("speed", 230.0, &mut |canvas, area| {
-        frames.speed = speed::draw(canvas, area, &subject, true, right);
+        frames.speed = speed::draw(canvas, area, &subject, 1, right);
     });
     add("descent", 240.0, &mut |canvas, area| {
         frames.descent = descent::draw(canvas, area, &subject, true, right);
@@ -132,7 +132,7 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
         aim::draw(canvas, area, &subject);
     });
     add("last-mile", 200.0, &mut |canvas, area| {
-        last_mile::draw(canvas, area, &subject);
+        frames.last_mile = last_mile::draw(canvas, area, &subject);
     });
     add("within-glide", 330.0, &mut |canvas, area| {
         within_glide::draw(canvas, area, &subject);
