@@ -4,6 +4,7 @@ use super::super::look::Look;
 use super::super::number;
 use super::super::sheet::{INK, Paper, overview};
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, TextStyle, fit, wrap};
+use super::super::wording::Manner;
 use super::super::words;
 use super::{drawing, finding};
 use crate::fleet::document::FleetReport;
@@ -14,7 +15,7 @@ const MOST: usize = 18;
 const HISTORIES: usize = 12;
 
 /// The sheet.
-pub fn sheet_svg(report: &FleetReport) -> String {
+pub fn sheet_svg(report: &FleetReport, manner: &Manner) -> String {
     let look = Look::SHEET;
     let mut canvas = Canvas::new("fleet-");
     overview::paper(&mut canvas);
@@ -42,6 +43,7 @@ pub fn sheet_svg(report: &FleetReport) -> String {
             &mut canvas,
             Rect::new(INK.x, below, 330.0, polar_height),
             kind,
+            manner.figures(),
             look,
         );
         notes(
@@ -53,11 +55,12 @@ pub fn sheet_svg(report: &FleetReport) -> String {
                 foot - below - polar_height - 8.0,
             ),
             report,
+            manner,
             look,
         );
     }
     let area = Rect::new(INK.x + 352.0, below, INK.w - 352.0, foot - below);
-    histories(&mut canvas, area, report, look);
+    histories(&mut canvas, area, report, manner, look);
     overview::cautions(&mut canvas, &report.cautions, &report.program);
     Paper::Both.finish(canvas, "Fleet", &headline(report))
 }
@@ -89,7 +92,7 @@ pub(super) fn headline(report: &FleetReport) -> String {
     }
 }
 
-fn histories(canvas: &mut Canvas, area: Rect, report: &FleetReport, look: Look) {
+fn histories(canvas: &mut Canvas, area: Rect, report: &FleetReport, manner: &Manner, look: Look) {
     let title = format!(
         "History, month by month, against its own glide ratio; the shaded field is {} % up and down",
         20
@@ -120,29 +123,32 @@ fn histories(canvas: &mut Canvas, area: Rect, report: &FleetReport, look: Look) 
             w,
             h,
         );
-        drawing::history(canvas, place, i, airframe, look);
+        drawing::history(canvas, place, i, airframe, manner, look);
     }
 }
 
-fn notes(canvas: &mut Canvas, area: Rect, report: &FleetReport, look: Look) {
+fn notes(canvas: &mut Canvas, area: Rect, report: &FleetReport, manner: &Manner, look: Look) {
+    let wording = manner.figures();
+    let feet = wording.ft();
     let mut y = area.y + look.small;
     let needed = report
         .airframes
         .iter()
         .filter(|a| a.differs)
         .filter_map(|a| {
-            let figure = number::plain(&a.abeam_height_needed_ft, 0)?;
+            let figure = number::in_unit(&a.abeam_height_needed_ft, feet, f64::INFINITY)?;
             let target = a.abeam_target_ft?;
             Some(format!(
-                "{} {}: {} ft abeam ({}) does for it what {} ft does at the handbook's glide.",
+                "{} {}: {} {unit} abeam ({}) does for it what {} {unit} does at the handbook's glide.",
                 a.registration,
                 finding(a),
                 figure.value,
                 figure.interval(),
-                number::number(target, 0)
+                feet.whole(target),
+                unit = feet.unit
             ))
         });
-    for note in needed.chain(report.warnings.iter().cloned()) {
+    for note in needed.chain(report.warnings.iter().map(|w| wording.sentence(w))) {
         for line in wrap(&words::sentence_case(&note), look.small, false, area.w) {
             if y > area.bottom() {
                 return;

@@ -9,7 +9,8 @@ use super::super::rows::groups;
 use super::super::wording::Wording;
 use super::super::words;
 use crate::debrief::document::{Attempt, Debrief, Reference};
-use crate::measures::catalogue::CATALOGUE;
+use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
+use crate::measures::explained;
 use crate::quantity::Measured;
 
 /// The cell of a value.
@@ -94,7 +95,7 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference, wording: Wordin
                             @let stretch = stretches::of(attempt, row.info.id).map(|(from, to)| format!("{from:.1},{to:.1}"));
                             tr data-stretch=[stretch] {
                                 th scope="row" {
-                                    details { summary { (wording.sentence(row.info.label)) } p { (wording.sentence(row.info.definition)) } }
+                                    (explained(row.info, wording))
                                 }
                                 (value(&row.figure))
                                 td { (row.figure.low) } td { (row.figure.high) }
@@ -106,6 +107,26 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference, wording: Wordin
                             tr { td colspan="6" class="missing" { (words::printable(&wording.sentence(&missing.sentence()))) } }
                         }
                     }
+                }
+            }
+        }
+    }
+}
+
+/// The label of a measure, and behind it all there is to know of it: definition, formula, what the interval is made
+/// of and what not, source.
+fn explained(info: &MeasureInfo, wording: Wording) -> Markup {
+    html! {
+        details {
+            summary { (wording.sentence(info.label)) }
+            p { (wording.sentence(info.definition)) }
+            @if let Some(all) = explained::find(info.id) {
+                dl {
+                    // formula and source stay as they are published
+                    dt { "Formula, of one draw" } dd { (all.formula) }
+                    dt { "The interval includes" } dd { (wording.sentence(all.includes)) }
+                    dt { "It leaves out" } dd { (wording.sentence(all.leaves_out)) }
+                    dt { "Source" } dd { (all.source) }
                 }
             }
         }

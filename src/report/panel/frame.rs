@@ -1,9 +1,9 @@
 //! What panels with a line from left to right share: frame, grid, labels, key point lines, bands and lines.
 
+use super::super::grid;
 use super::super::look::Look;
-use super::super::number;
 use super::super::svg::{
-    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step, nice_ticks, spread, text_width,
+    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step, spread, text_width,
 };
 use super::marks::{Shade, draw_disc};
 
@@ -59,11 +59,8 @@ impl Frame {
         let body = area.inset(0.0, look.title + 7.0 + discs_room, around.right, below);
         let rows = ((body.h / (look.small * 1.3)) as usize).clamp(2, 8);
         let step = nice_step(high - low, rows);
-        let ticks: Vec<(f64, String)> = nice_ticks(low, high, step)
-            .into_iter()
-            .map(|tick| (tick, number::number(tick, usize::from(step < 1.0))))
-            .collect();
-        let widest = ticks
+        let numbers = grid::numbers(Scale::new(low, high, 0.0, 1.0), step);
+        let widest = numbers
             .iter()
             .map(|(_, text)| text_width(text, look.small, false));
         let left = widest.fold(text_width("\u{2212}0000", look.small, false), f64::max) + 6.0;
@@ -77,34 +74,13 @@ impl Frame {
         };
         let title = Point::new(area.x, area.y + look.title);
         canvas.text(title, around.title, look.title());
-        for (tick, text) in &ticks {
-            let y = frame.value.at(*tick);
-            canvas.line(
-                Point::new(plot.x, y),
-                Point::new(plot.right(), y),
-                Stroke::new(Ink::Grid, 0.6),
-            );
-            let at = Point::new(plot.x - 4.0, y + look.small * 0.35);
-            canvas.text(at, text, look.small(Ink::Muted, Anchor::End));
-        }
+        grid::rows(canvas, plot, frame.value, step, look);
         frame
     }
 
     /// A grid line at each tick, and its text in the first row below where there is one.
     pub fn columns(&self, canvas: &mut Canvas, ticks: &[(f64, String)]) {
-        let row = self.row(0);
-        for (tick, text) in ticks {
-            let x = self.across.at(*tick);
-            let (top, bottom) = (
-                Point::new(x, self.plot.y),
-                Point::new(x, self.plot.bottom()),
-            );
-            canvas.line(top, bottom, Stroke::new(Ink::Grid, 0.6));
-            if !text.is_empty() {
-                let style = self.look.small(Ink::Muted, Anchor::Middle);
-                canvas.text(Point::new(x, row), text, style);
-            }
-        }
+        grid::columns(canvas, self.plot, self.across, ticks, self.look);
     }
 
     /// The baseline of a row of labels below the plot, counted from 0.

@@ -2,7 +2,7 @@
 
 use super::super::number::{self, UNIT_SPACE};
 use super::super::svg::{
-    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, TextStyle, fit, nice_step, nice_ticks,
+    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, TextStyle, nice_step, nice_ticks,
     text_width,
 };
 use super::super::verdicts;
@@ -284,24 +284,14 @@ fn axes(
         style,
     );
     let stretched = (plot.h / (y.to - y.from)) / (plot.w / (x.to - x.from));
-    let mut text = format!("height \u{d7} {}", number::number(stretched, 1));
-    if subject.reference.aim_source != "touchdown" {
-        let landed = subject.attempt.measures.get("touchdown_along_ft");
-        text = match landed.and_then(Measured::interval) {
-            Some(_) => format!("bar: touchdown, 95{UNIT_SPACE}%; {text}"),
-            None => format!("bar: projected touchdown, 95{UNIT_SPACE}%; {text}"),
-        };
-    }
-    if limits(subject).is_some() {
-        text = format!("shaded ground: wanted; {text}");
-    }
-    let room = area.w - text_width(&title(subject), style.size, true) - 10.0;
     let at = Point::new(area.right(), area.y + style.size);
-    canvas.text(
-        at,
-        &fit(&text, small, false, room),
-        muted.anchor(Anchor::End),
-    );
+    let room = area.w - text_width(&title(subject), style.size, true) - 10.0;
+    let text = notes(subject, stretched)
+        .into_iter()
+        .find(|text| text_width(text, small, false) <= room);
+    if let Some(text) = text {
+        canvas.text(at, &text, muted.anchor(Anchor::End));
+    }
     let step = nice_step(
         unit * (y.to - y.from),
         ((plot.h / (small * 1.3)) as usize).clamp(2, 6),
@@ -331,4 +321,27 @@ fn axes(
         let at = Point::new(middle, plot.bottom() + small + 3.0);
         canvas.text(at, &text, muted.anchor(Anchor::Middle));
     }
+}
+
+/// What the marks on the ground are and how much height is stretched: the longest that there is room for is written.
+fn notes(subject: &Subject<'_>, stretched: f64) -> Vec<String> {
+    let stretched = format!("height stretched {}\u{d7}", number::number(stretched, 1));
+    let known = |id: &str| {
+        let measure = subject.attempt.measures.get(id);
+        measure.and_then(Measured::interval).is_some()
+    };
+    let bar = match subject.reference.aim_source.as_str() {
+        "touchdown" => None,
+        _ if known("touchdown_along_ft") => Some("touchdown"),
+        _ if known("projected_touchdown_along_ft") => Some("projected"),
+        _ => None,
+    };
+    let bar = bar.map(|what| format!("bar: {what}, 95{UNIT_SPACE}%"));
+    let wanted = limits(subject).map(|_| "shaded: wanted".to_owned());
+    let all: Vec<String> = [bar.clone(), wanted.clone(), Some(stretched.clone())]
+        .into_iter()
+        .flatten()
+        .collect();
+    let marks: Vec<String> = [bar, wanted].into_iter().flatten().collect();
+    vec![all.join("; "), marks.join("; "), stretched]
 }

@@ -133,7 +133,7 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
         Some(attempt),
         options.wording,
     );
-    frame::cautions(&mut canvas, debrief);
+    frame::cautions(&mut canvas, &debrief.cautions, &debrief.program);
 
     let title = format!(
         "Practice forced landing, attempt {} of {}",
