@@ -32,7 +32,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "settling_time_s",
-        label: "Time until best glide reached",
+        label: "Time to best glide",
         unit: "s",
         decimals: 1,
         group: "Power reduction",
@@ -40,7 +40,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "settling_height_lost_ft",
-        label: "Lost until best glide reached",
+        label: "Lost to best glide",
         unit: "ft",
         decimals: 0,
         group: "Power reduction",

@@ -42,8 +42,8 @@ pub(super) fn dots(
         words_width + 6.0,
         look.body * 2.6,
     );
-    let all = report.airframes.iter();
-    let (low, high) = all
+    let (low, high) = rows
+        .iter()
         .flat_map(|a| {
             let (_, low, high) = ends(&a.glide_ratio).unwrap_or((9.0, 9.0, 9.0));
             let book = a.handbook_glide_ratio.unwrap_or(low);
@@ -63,11 +63,16 @@ pub(super) fn dots(
         let y = plot.y + look.body * ROW * (i as f64 + 0.5);
         dot(canvas, (area, plot, scale), y, airframe, look, words_width);
     }
-    let key =
-        "Dot: the middle of the draws; line: 95 % interval; upright bar: the handbook's ratio.";
+    let mut key =
+        "Dot: the middle of the draws; line: 95 % interval; upright bar: the handbook's ratio."
+            .to_owned();
+    if rows.len() < report.airframes.len() {
+        let (shown, all) = (rows.len(), report.airframes.len());
+        key = format!("{key} The first {shown} of {all}, worst first: page and tables have all.");
+    }
     canvas.text(
         Point::new(area.x, area.bottom() - 2.0),
-        &fit(key, look.small, false, area.w),
+        &fit(&key, look.small, false, area.w),
         look.small(Ink::Muted, Anchor::Start),
     );
     canvas.close();

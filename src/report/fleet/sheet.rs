@@ -102,12 +102,14 @@ fn histories(canvas: &mut Canvas, area: Rect, report: &FleetReport, manner: &Man
         &fit(&title, look.title, true, area.w),
         look.title(),
     );
-    let shown: Vec<_> = report
-        .airframes
-        .iter()
-        .take(HISTORIES)
-        .enumerate()
-        .collect();
+    // one month is no history
+    let with_history = report.airframes.iter().filter(|a| a.history.len() > 1);
+    let shown: Vec<_> = with_history.take(HISTORIES).enumerate().collect();
+    if shown.is_empty() {
+        let at = Point::new(area.x, area.y + look.title + 1.8 * look.body);
+        let text = "No airframe has glides in more than one month.";
+        canvas.text(at, text, look.body(Ink::Muted, Anchor::Start));
+    }
     let columns = if shown.len() > 4 { 3 } else { 2 };
     let lines = shown.len().div_ceil(columns).max(1);
     let room = (area.h - 18.0) / lines as f64;

@@ -51,7 +51,10 @@ pub fn page_html_in(debrief: &Debrief, wording: Wording) -> String {
                 (tables::side_by_side(debrief, wording))
             }
             (notes(debrief, wording))
-            @if !debrief.attempts.is_empty() { (glossary(wording)) }
+            @if !debrief.attempts.is_empty() {
+                (glossary(wording))
+                (tables::explanations(debrief, wording))
+            }
         }
     };
     let data = data::json(&debrief.attempts, &frames, wording);

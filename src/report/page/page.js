@@ -327,6 +327,15 @@
     });
   }
 
+  // All there is to know of a measure stands once in the page; a row that is opened gets it in place of its link.
+  for (const link of document.querySelectorAll('.more a')) {
+    const row = link.closest('details');
+    row.addEventListener('toggle', () => {
+      const all = document.getElementById(link.hash.slice(1));
+      if (row.open && all && link.isConnected) link.parentElement.replaceWith(all.querySelector('dl').cloneNode(true));
+    });
+  }
+
   // Every table copies whole, tab by tab.
   for (const holder of document.querySelectorAll('.scroll')) {
     const table = holder.querySelector('table');

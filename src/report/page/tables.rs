@@ -113,20 +113,42 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference, wording: Wordin
     }
 }
 
-/// The label of a measure, and behind it all there is to know of it: definition, formula, what the interval is made
-/// of and what not, source.
+/// The label of a measure, and behind it its definition; the script puts the rest in place of the link.
 fn explained(info: &MeasureInfo, wording: Wording) -> Markup {
     html! {
         details {
             summary { (wording.sentence(info.label)) }
             p { (wording.sentence(info.definition)) }
-            @if let Some(all) = explained::find(info.id) {
-                dl {
-                    // formula and source stay as they are published
-                    dt { "Formula, of one draw" } dd { (all.formula) }
-                    dt { "The interval includes" } dd { (wording.sentence(all.includes)) }
-                    dt { "It leaves out" } dd { (wording.sentence(all.leaves_out)) }
-                    dt { "Source" } dd { (all.source) }
+            @if explained::find(info.id).is_some() {
+                p class="more" { a href={ "#about-" (info.id) } { "formula, interval, source" } }
+            }
+        }
+    }
+}
+
+/// Formula, interval and source of every measure that an attempt has, once in the page.
+pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
+    let known = |info: &&MeasureInfo| {
+        let figure = |a: &Attempt| wording.figure(info, a.measures.get(info.id)?);
+        debrief.attempts.iter().any(|a| figure(a).is_some())
+    };
+    html! {
+        section class="about" aria-labelledby="about" {
+            h2 id="about" { "Measures explained" }
+            div class="columns" {
+                @for info in CATALOGUE.iter().filter(known) {
+                    @if let Some(all) = explained::find(info.id) {
+                        div id={ "about-" (info.id) } {
+                            h3 { (wording.sentence(info.label)) }
+                            dl {
+                                // formula and source stay as they are published
+                                dt { "Formula, of one draw" } dd { (all.formula) }
+                                dt { "The interval includes" } dd { (wording.sentence(all.includes)) }
+                                dt { "It leaves out" } dd { (wording.sentence(all.leaves_out)) }
+                                dt { "Source" } dd { (all.source) }
+                            }
+                        }
+                    }
                 }
             }
         }

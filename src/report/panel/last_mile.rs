@@ -11,13 +11,14 @@ use super::marks::{discs_beside, end_s, shades};
 use super::way::between;
 use super::{Subject, nothing_over_time};
 use crate::debrief::document::CriterionGrade;
-use crate::quantity::Measured;
 use crate::units::{M_PER_FT, M_PER_NM};
 
 /// How far short of the aim it begins, ft.
 const FROM_FT: f64 = -1.08 * M_PER_NM / M_PER_FT;
 /// How far beyond the aim it shows at the least, ft.
 const BEYOND_FT: f64 = 600.0;
+/// How far beyond it follows the interval of the touchdown, ft.
+const MOST_BEYOND_FT: f64 = 2500.0;
 
 /// What it shows, and in which unit.
 fn title(subject: &Subject<'_>) -> String {
@@ -112,6 +113,11 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
             .fold((0.0_f64, 0.0_f64), |(l, h), v| (l.min(*v), h.max(*v)))
     };
     let (nearest, farthest) = ends(&along);
+    let heading = touchdown_interval(subject).map_or((0.0, 0.0), |(ends, _)| ends);
+    let (nearest, farthest) = (
+        nearest.min(heading.0.max(FROM_FT)),
+        farthest.max(heading.1.min(MOST_BEYOND_FT)),
+    );
     let top = ends(&height).1.max(100.0);
     let small = look.small;
     // the highest tick may stand at the very top
@@ -221,9 +227,14 @@ fn name_lines(
     for line in glides {
         let text = line.words();
         let width = text_width(&text, small, false);
-        let out = (0.92 * top * line.ratio).min(-0.75 * x.from);
-        if let Some(label) = placer.place_clear(at(-out, out / line.ratio), width, small, 3.0, 60.0)
-        {
+        let farthest = (0.92 * top * line.ratio).min(-0.75 * x.from);
+        // close to its line where there is room, else farther off
+        let places = [1.0, 0.75, 0.5, 0.3].map(|share| share * farthest);
+        let near = places.map(|out| (out, 8.0)).into_iter();
+        let label = near.chain([(farthest, 60.0)]).find_map(|(out, reach)| {
+            placer.place_clear(at(-out, out / line.ratio), width, small, 2.0, reach)
+        });
+        if let Some(label) = label {
             let at = Point::new(label.room.x, label.room.y + 0.78 * small);
             let style = TextStyle::new(small, Ink::Target).halo();
             canvas.text(at, &text, style);
@@ -233,15 +244,10 @@ fn name_lines(
 
 /// The touchdown, or where it was heading, as a bar on the ground with its 95 % interval.
 fn touchdown(canvas: &mut Canvas, subject: &Subject<'_>, (x, y): (Scale, Scale)) {
-    let measure = |id: &str| subject.attempt.measures.get(id)?.interval();
-    let landed = measure("touchdown_along_ft").map(|ends| (ends, None));
-    let heading = || measure("projected_touchdown_along_ft").map(|ends| (ends, Some("2.5 1.5")));
-    let Some(((low, high), dash)) = landed.or_else(heading) else {
+    let Some(((low, high), landed)) = touchdown_interval(subject) else {
         return;
     };
-    if subject.reference.aim_source == "touchdown" || !low.is_finite() || !high.is_finite() {
-        return;
-    }
+    let dash = (!landed).then_some("2.5 1.5");
     let ends = [low, high].map(|along| Point::new(x.at(along), y.at(0.0)));
     let bar = Stroke::new(Ink::Track(5), 2.6);
     canvas.line(ends[0], ends[1], dash.map_or(bar, |dash| bar.dashed(dash)));
@@ -252,6 +258,19 @@ fn touchdown(canvas: &mut Canvas, subject: &Subject<'_>, (x, y): (Scale, Scale))
         );
         canvas.line(top, bottom, Stroke::new(Ink::Track(5), 1.3));
     }
+}
+
+/// The 95 % interval of the touchdown, ft beyond the aim, and `true`; or of where it was heading, and `false`.
+fn touchdown_interval(subject: &Subject<'_>) -> Option<((f64, f64), bool)> {
+    if subject.reference.aim_source == "touchdown" {
+        return None;
+    }
+    let measure = |id: &str| subject.attempt.measures.get(id)?.interval();
+    let landed = measure("touchdown_along_ft").map(|ends| (ends, true));
+    let heading = || measure("projected_touchdown_along_ft").map(|ends| (ends, false));
+    landed
+        .or_else(heading)
+        .filter(|((low, high), _)| low.is_finite() && high.is_finite())
 }
 
 /// Between what a standard wants the touchdown, ft beyond the aim.
@@ -326,17 +345,10 @@ fn axes(
 /// What the marks on the ground are and how much height is stretched: the longest that there is room for is written.
 fn notes(subject: &Subject<'_>, stretched: f64) -> Vec<String> {
     let stretched = format!("height stretched {}\u{d7}", number::number(stretched, 1));
-    let known = |id: &str| {
-        let measure = subject.attempt.measures.get(id);
-        measure.and_then(Measured::interval).is_some()
-    };
-    let bar = match subject.reference.aim_source.as_str() {
-        "touchdown" => None,
-        _ if known("touchdown_along_ft") => Some("touchdown"),
-        _ if known("projected_touchdown_along_ft") => Some("projected"),
-        _ => None,
-    };
-    let bar = bar.map(|what| format!("bar: {what}, 95{UNIT_SPACE}%"));
+    let bar = touchdown_interval(subject).map(|(_, landed)| {
+        let what = if landed { "touchdown" } else { "projected" };
+        format!("bar: {what}, 95{UNIT_SPACE}%")
+    });
     let wanted = limits(subject).map(|_| "shaded: wanted".to_owned());
     let all: Vec<String> = [bar.clone(), wanted.clone(), Some(stretched.clone())]
         .into_iter()

@@ -80,10 +80,11 @@ impl<'a> Laid<'a> {
             .filter(|p| p.is_finite())
             .collect()
     }
+}
 
-    fn class(self, index: usize) -> String {
-        format!("over-{}", index + 1)
-    }
+/// The class by which a page finds the line of an attempt.
+fn class(index: usize) -> String {
+    format!("over-{}", index + 1)
 }
 
 impl Aim {
@@ -126,7 +127,7 @@ pub fn plan(
         Some(bounds) => {
             let frame = PlanFrame::fitting(plot, bounds, 26.0);
             canvas.rect(plot, Ink::Shade);
-            lines(canvas, laid, aim, (&frame, &paths), look);
+            lines(canvas, aim, (&frame, &paths), look);
             scale(canvas, &frame, look, wording);
         }
         None => nothing_to_draw(canvas, plot, look, "no positions"),
@@ -134,13 +135,7 @@ pub fn plan(
     canvas.close();
 }
 
-fn lines(
-    canvas: &mut Canvas,
-    laid: &[Laid<'_>],
-    aim: Aim,
-    (frame, paths): (&PlanFrame, &[Vec<Point>]),
-    look: Look,
-) {
+fn lines(canvas: &mut Canvas, aim: Aim, (frame, paths): (&PlanFrame, &[Vec<Point>]), look: Look) {
     if let Some(landing) = aim.landing_deg.filter(|_| aim.known) {
         let (sin, cos) = landing.to_radians().sin_cos();
         let place = |d: f64| Point::new(frame.origin.x + d * sin, frame.origin.y - d * cos);
@@ -157,8 +152,8 @@ fn lines(
     for line in &drawn {
         placer.avoid(&dense(line, frame.plot));
     }
-    for (i, (one, line)) in laid.iter().zip(&drawn).enumerate() {
-        canvas.open_part(&one.class(i));
+    for (i, line) in drawn.iter().enumerate() {
+        canvas.open_part(&class(i));
         canvas.open_clipped(frame.plot);
         canvas.polyline(line, stroke(i, look));
         canvas.close();
@@ -212,7 +207,7 @@ pub fn by_time(
     look: Look,
     wording: Wording,
 ) {
-    let (class, name, title, shown) = match what {
+    let (group, name, title, shown) = match what {
         Against::Height => (
             "over-side",
             "Heights of all attempts",
@@ -228,12 +223,8 @@ pub fn by_time(
     };
     let description =
         "Against the time since the power reduction of each attempt, with its number at the end.";
-    canvas.open(class, "img", name, description);
-    let title = format!(
-        "{title}, {}, by minutes since the power reduction",
-        shown.unit
-    );
-    let title = super::super::svg::fit(&title, look.title, true, area.w);
+    canvas.open(group, "img", name, description);
+    let title = format!("{title}, {}", shown.unit);
     canvas.text(
         Point::new(area.x, area.y + look.title),
         &title,
@@ -299,8 +290,8 @@ pub fn by_time(
     for line in &lines {
         placer.avoid(&dense(line, plot));
     }
-    for (i, (one, line)) in laid.iter().zip(&lines).enumerate() {
-        canvas.open_part(&one.class(i));
+    for (i, line) in lines.iter().enumerate() {
+        canvas.open_part(&class(i));
         canvas.polyline(line, stroke(i, look));
         if let Some(end) = line.last() {
             discs_beside(canvas, &[(i + 1, *end)], look, &mut placer, 120.0);

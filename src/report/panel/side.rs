@@ -83,11 +83,11 @@ pub fn draw(
         frame.axes(canvas);
         let mut names = Vec::new();
         let least = least_before_final(subject, &in_hand);
-        if let Some((at_s, least)) = least.filter(|(_, h)| frame.value.holds(*h)) {
-            if let Some(place) = way.at(at_s) {
-                canvas.disc(frame.at(place, least), 2.6, Ink::Paper, Ink::Wind);
-                names.push((least, "ring: least".to_owned(), Ink::Wind));
-            }
+        if let Some((at_s, least)) = least.filter(|(_, h)| frame.value.holds(*h))
+            && let Some(place) = way.at(at_s)
+        {
+            canvas.disc(frame.at(place, least), 2.6, Ink::Paper, Ink::Wind);
+            names.push((least, "ring: least".to_owned(), Ink::Wind));
         }
         if let Some(target) = target {
             frame.reference(canvas, frame.across.from, target);
