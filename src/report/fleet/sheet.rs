@@ -7,12 +7,14 @@ use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, TextStyle, fit, wrap};
 use super::super::wording::Manner;
 use super::super::words;
 use super::{drawing, finding};
-use crate::fleet::document::FleetReport;
+use crate::fleet::document::{Airframe, FleetReport};
 
 /// Most airframes drawn on a sheet; the page and the tables have all.
 const MOST: usize = 18;
 /// Most histories.
 const HISTORIES: usize = 12;
+/// Most polars where there is no history.
+const POLARS: usize = 3;
 
 /// The sheet.
 pub fn sheet_svg(report: &FleetReport, manner: &Manner) -> String {
@@ -38,29 +40,27 @@ pub fn sheet_svg(report: &FleetReport, manner: &Manner) -> String {
     let below = top + height + 14.0;
     let foot = INK.bottom() - 34.0;
     let polar_height = (foot - below).clamp(60.0, 230.0);
-    if let Some(kind) = report.types.iter().max_by_key(|kind| kind.airframes) {
-        drawing::polar(
-            &mut canvas,
-            Rect::new(INK.x, below, 330.0, polar_height),
-            kind,
-            manner.figures(),
-            look,
-        );
-        notes(
-            &mut canvas,
-            Rect::new(
-                INK.x,
-                below + polar_height + 8.0,
-                330.0,
-                foot - below - polar_height - 8.0,
-            ),
-            report,
-            manner,
-            look,
-        );
+    let mut kinds: Vec<_> = report.types.iter().collect();
+    kinds.sort_by_key(|kind| std::cmp::Reverse(kind.airframes));
+    // one month is no history; where there is none its room is for the polars of other types
+    let with_history: Vec<&Airframe> = report
+        .airframes
+        .iter()
+        .filter(|a| a.history.len() > 1)
+        .take(HISTORIES)
+        .collect();
+    let polars = if with_history.is_empty() { POLARS } else { 1 };
+    for (i, kind) in kinds.into_iter().take(polars).enumerate() {
+        let place = Rect::new(INK.x + 361.0 * i as f64, below, 330.0, polar_height);
+        drawing::polar(&mut canvas, place, kind, manner.figures(), look);
     }
-    let area = Rect::new(INK.x + 352.0, below, INK.w - 352.0, foot - below);
-    histories(&mut canvas, area, report, manner, look);
+    let under = below + polar_height + 8.0;
+    let room = Rect::new(INK.x, under, 330.0, foot - under);
+    notes(&mut canvas, room, report, manner, look);
+    if !with_history.is_empty() {
+        let area = Rect::new(INK.x + 352.0, below, INK.w - 352.0, foot - below);
+        histories(&mut canvas, area, &with_history, manner, look);
+    }
     overview::cautions(&mut canvas, &report.cautions, &report.program);
     Paper::Both.finish(canvas, "Fleet", &headline(report))
 }
@@ -92,7 +92,7 @@ pub(super) fn headline(report: &FleetReport) -> String {
     }
 }
 
-fn histories(canvas: &mut Canvas, area: Rect, report: &FleetReport, manner: &Manner, look: Look) {
+fn histories(canvas: &mut Canvas, area: Rect, shown: &[&Airframe], manner: &Manner, look: Look) {
     let title = format!(
         "History, month by month, against its own glide ratio; the shaded field is {} % up and down",
         20
@@ -102,14 +102,6 @@ fn histories(canvas: &mut Canvas, area: Rect, report: &FleetReport, manner: &Man
         &fit(&title, look.title, true, area.w),
         look.title(),
     );
-    // one month is no history
-    let with_history = report.airframes.iter().filter(|a| a.history.len() > 1);
-    let shown: Vec<_> = with_history.take(HISTORIES).enumerate().collect();
-    if shown.is_empty() {
-        let at = Point::new(area.x, area.y + look.title + 1.8 * look.body);
-        let text = "No airframe has glides in more than one month.";
-        canvas.text(at, text, look.body(Ink::Muted, Anchor::Start));
-    }
     let columns = if shown.len() > 4 { 3 } else { 2 };
     let lines = shown.len().div_ceil(columns).max(1);
     let room = (area.h - 18.0) / lines as f64;
@@ -117,7 +109,7 @@ fn histories(canvas: &mut Canvas, area: Rect, report: &FleetReport, manner: &Man
         (area.w - 12.0 * (columns - 1) as f64) / columns as f64,
         room.min(120.0) - 8.0,
     );
-    for (i, airframe) in shown {
+    for (i, airframe) in shown.iter().enumerate() {
         let (column, line) = (i % columns, i / columns);
         let place = Rect::new(
             area.x + column as f64 * (w + 12.0),

@@ -106,7 +106,7 @@ fn list(values: &[f64]) -> Vec<Value> {
     values.iter().map(|v| tenths(*v)).collect()
 }
 
-/// Each step in words, printed as every figure is: `980 ft (910 to 1030)`; empty where it is not known.
+/// Each step as every figure is printed, value, low and high: `980|910|1030`; empty where it is not known.
 fn texts(
     values: &[f64],
     lows: &[f64],
@@ -116,7 +116,7 @@ fn texts(
     let text = |i: usize| -> Option<String> {
         let (value, low, high) = (*values.get(i)?, *lows.get(i)?, *highs.get(i)?);
         let figure = printed(&Measured::Known { value, low, high })?;
-        Some(format!("{} ({})", figure.shown(), figure.interval()))
+        Some(format!("{}|{}|{}", figure.shown(), figure.low, figure.high))
     };
     (0..values.len())
         .map(|i| text(i).unwrap_or_default())

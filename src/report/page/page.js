@@ -105,8 +105,9 @@
   // What there is to say about one step. Figures with an interval come as text, rounded as everywhere.
   const facts = (attempt, i) => {
     const list = [['', clock(attempt.t[i])]];
-    const say = (name, text, unit) => {
-      if (text) list.push([name, text.replace(/( \(|$)/, `\u00a0${unit}$1`)]);
+    const say = (name, figure, unit) => {
+      const [value, low, high] = figure.split('|');
+      if (value) list.push([name, `${value}\u00a0${unit} (${low} to ${high})`]);
     };
     const [feet, knots, rate] = attempt.units;
     say('height', attempt.heightText[i], feet);

@@ -78,6 +78,10 @@ pub fn draw(
         let end = end_s(subject.attempt, subject.marks);
         way.time_ticks(canvas, frame, &height, end);
         let mut placer = Placer::new(frame.plot);
+        if let Some(target) = target {
+            let ends = [frame.across.from, frame.across.to].map(|x| frame.at(x, target));
+            placer.avoid(&dense(&ends, frame.plot));
+        }
         moments::marks(canvas, frame, subject, way, &mut placer);
         name_lines(canvas, frame, &lines, &mut placer);
         frame.axes(canvas);

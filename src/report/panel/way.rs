@@ -4,7 +4,7 @@ use super::super::number;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Stroke, nice_step, nice_ticks, text_width};
 use super::super::wording::Shown;
 use super::frame::Frame;
-use crate::debrief::document::Attempt;
+use crate::debrief::document::{Attempt, Series};
 use crate::units::{M_PER_FT, M_PER_NM};
 
 /// The least way worth an axis, in its unit.
@@ -25,7 +25,10 @@ pub struct Way {
 impl Way {
     /// The way of an attempt; `None` without positions. A step without a position is where the last one was.
     pub fn of(attempt: &Attempt, unit: Shown) -> Option<Way> {
-        let series = &attempt.series;
+        Way::of_series(&attempt.series, unit)
+    }
+
+    fn of_series(series: &Series, unit: Shown) -> Option<Way> {
         let mut flown = Vec::with_capacity(series.elapsed_s.len());
         let mut last: Option<(f64, f64)> = None;
         let mut sum = 0.0;
@@ -129,4 +132,71 @@ pub(super) fn between(elapsed_s: &[f64], values: &[f64], at_s: f64) -> Option<f6
     let (a, b) = (*values.get(before)?, *values.get(next)?);
     let value = a + (at_s - t0) / (t1 - t0).max(1e-9) * (b - a);
     value.is_finite().then_some(value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 10 s a step from 10 s before the power reduction, along the sides of a square of 6076.115 ft (1 NM).
+    fn square() -> (Vec<f64>, Vec<f64>, Vec<f64>) {
+        let mile = M_PER_NM / M_PER_FT;
+        let east = vec![0.0, mile, mile, f64::NAN, 0.0];
+        let north = vec![0.0, 0.0, mile, f64::NAN, mile];
+        (vec![-10.0, 0.0, 10.0, 20.0, 30.0], east, north)
+    }
+
+    fn way(factor: f64) -> Way {
+        let (elapsed_s, east_ft, north_ft) = square();
+        let unit = Shown {
+            unit: "NM",
+            factor,
+            decimals: 0,
+        };
+        let series = Series {
+            elapsed_s,
+            north_ft,
+            east_ft,
+            ..Series::default()
+        };
+        Way::of_series(&series, unit).unwrap()
+    }
+
+    #[test]
+    fn the_way_is_that_along_the_path_from_the_power_reduction_on() {
+        let way = way(1.0);
+        for (flown, wanted) in way.flown.iter().zip([-1.0, 0.0, 1.0, 1.0, 2.0]) {
+            assert!((flown - wanted).abs() < 1e-9, "{:?}", way.flown);
+        }
+        assert!((way.at(5.0).unwrap() - 0.5).abs() < 1e-9);
+        assert_eq!(way.at(31.0), None);
+        assert!(
+            (way.ft() - 6076.115).abs() < 0.001,
+            "1 NM is 1852 m, 6076.115 ft"
+        );
+    }
+
+    #[test]
+    fn kilometres_are_longer_numbers_of_the_same_way() {
+        let way = way(1.852);
+        assert!((way.ends().1 - 3.704).abs() < 1e-9, "{:?}", way.ends());
+        // 1 km is 3280.840 ft
+        assert!((way.ft() - 3280.840).abs() < 0.001, "{}", way.ft());
+    }
+
+    #[test]
+    fn nobody_who_stands_still_has_a_way() {
+        let series = Series {
+            elapsed_s: vec![0.0, 1.0],
+            east_ft: vec![5.0, 5.0],
+            north_ft: vec![1.0, 1.0],
+            ..Series::default()
+        };
+        let unit = Shown {
+            unit: "NM",
+            factor: 1.0,
+            decimals: 0,
+        };
+        assert_eq!(Way::of_series(&series, unit), None);
+    }
 }
