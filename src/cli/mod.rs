@@ -22,6 +22,7 @@ mod logbook;
 mod memory;
 mod misuse;
 mod overview;
+mod overview_args;
 mod plan;
 mod reports;
 mod progress;

@@ -1,7 +1,10 @@
 //! What is said about a fleet whose truth is known.
 
 mod calibration;
+mod drawn;
 mod drift;
+mod history;
+mod one_bad;
 mod reference;
 
 use stillprop::logbook::GlideRow;

@@ -5,6 +5,7 @@ use std::process::Command;
 
 use serde_json::Value;
 use stillprop::logbook::{Access, Kept, Logbook, Shape, Who};
+use stillprop::quantity::Measured;
 
 use super::{debrief, filled, folder, keep};
 
@@ -269,6 +270,37 @@ fn a_measure_new_in_the_catalogue_gets_its_columns() {
     let mut written = Logbook::open(&path, Access::Write).unwrap();
     keep(&mut written, &debrief(9, "P-07", "Trainer 3"));
     assert_eq!(written.attempts(Who::All).unwrap().len(), 6);
+}
+
+#[test]
+fn what_was_not_achieved_is_kept_and_a_file_of_the_first_form_is_read() {
+    let path = folder("not-achieved").join("l.sqlite");
+    let mut never = debrief(1, "P-07", "Trainer 3");
+    let reason = "airspeed never stayed within 5 kt of best glide for 5 s";
+    never.attempts[0]
+        .measures
+        .insert("settling_time_s".into(), Measured::unknown(reason));
+    let mut logbook = Logbook::open(&path, Access::Write).unwrap();
+    keep(&mut logbook, &never);
+    let rows = logbook.attempts(Who::Pilot("P-07")).unwrap();
+    assert_eq!(rows[0].not_achieved, ["settling_time_s"]);
+    assert!(rows[1..].iter().all(|row| row.not_achieved.is_empty()));
+    drop(logbook);
+    {
+        let file = rusqlite::Connection::open(&path).unwrap();
+        file.execute_batch("ALTER TABLE attempt DROP COLUMN not_achieved; PRAGMA user_version = 1")
+            .unwrap();
+    }
+    // as it is, it does not say; brought up, it says it of what is kept from now on
+    let read = Logbook::open(&path, Access::Read).unwrap();
+    assert!(read.attempts(Who::All).unwrap()[0].not_achieved.is_empty());
+    drop(read);
+    let mut written = Logbook::open(&path, Access::Write).unwrap();
+    keep(&mut written, &never);
+    assert_eq!(
+        written.attempts(Who::All).unwrap()[0].not_achieved,
+        ["settling_time_s"]
+    );
 }
 
 #[test]
