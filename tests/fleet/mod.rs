@@ -1,8 +1,8 @@
 //! What is said about a fleet whose truth is known.
 
+mod abeam;
 mod calibration;
 mod drawn;
-mod drift;
 mod history;
 mod one_bad;
 mod reference;

@@ -1,4 +1,4 @@
-//! Fleets in which one airframe changes: the step, the drift, and those that stay as they are.
+//! The height abeam that each airframe needs for the same pattern.
 
 use stillprop::fleet::document::{Airframe, FleetReport};
 use stillprop::fleet::model::Run;
@@ -9,8 +9,8 @@ use super::glide;
 
 const AIRFRAMES: usize = 6;
 
-/// Two glides a month over 2026 for each airframe, with drag `more` in airframe 2 at each share of the year.
-fn report(seed: u64, more: impl Fn(f64) -> f64) -> FleetReport {
+/// Two glides a month over 2026 for each airframe, with this much more drag in airframe 2.
+fn report(seed: u64, more: f64) -> FleetReport {
     let mut draws = Draws::new(seed, 79);
     let mut rows = Vec::new();
     for airframe in 0..AIRFRAMES {
@@ -18,11 +18,7 @@ fn report(seed: u64, more: impl Fn(f64) -> f64) -> FleetReport {
             let x2 = (1.0 + 0.05 * draws.normal()).powi(2);
             let turning = 0.3 * draws.uniform() / x2;
             let sd = 0.003;
-            let drag = if airframe == 2 {
-                1.0 + more(k as f64 / 24.0)
-            } else {
-                1.0
-            };
+            let drag = if airframe == 2 { 1.0 + more } else { 1.0 };
             // glide ratio 9 at best glide, more drag in all of it
             let lost = drag * 0.5 / 9.0 * (x2 + 1.0 / x2) + 0.09 * turning + sd * draws.normal();
             let day = format!(
@@ -65,51 +61,11 @@ fn changed_and_others(report: &FleetReport) -> (&Airframe, Vec<&Airframe>) {
 }
 
 #[test]
-fn a_step_in_july_is_found_in_the_airframe_that_had_it() {
-    let mut others_said = 0;
-    for seed in 0..8 {
-        let report = report(seed, |share| if share < 0.5 { 0.0 } else { 0.08 });
-        let (changed, others) = changed_and_others(&report);
-        let change = changed.change.as_ref().unwrap();
-        assert!(change.probability > 0.95, "{change:?}");
-        assert!(
-            ["2026-06", "2026-07", "2026-08"].contains(&&change.utc[..7]),
-            "{change:?}"
-        );
-        // 8 % more drag is 7.4 % less glide ratio
-        let (low, high) = change.percent.interval().unwrap();
-        assert!(low < -6.0 && high > -9.5 && high < -3.0, "{low} {high}");
-        others_said += others.iter().filter(|a| a.change.is_some()).count();
-    }
-    // one in ten is expected to have had one before it is looked at
-    assert!(others_said <= 2, "{others_said} of 40");
-}
-
-#[test]
-fn a_slow_growth_of_drag_is_a_trend_of_that_airframe_and_few_others_are_said_to_have_one() {
-    let (mut found, mut wrong) = (0, 0);
-    for seed in 0..40 {
-        let report = report(seed, |share| 0.08 * share);
-        let (changed, others) = changed_and_others(&report);
-        found += usize::from(changed.trend_found);
-        let (low, high) = changed.trend_percent_per_year.interval().unwrap();
-        assert!(low < -4.0 && high < 0.0, "{low} {high}");
-        assert!(changed.probability_getting_worse.unwrap() > 0.97);
-        wrong += others.iter().filter(|a| a.trend_found).count();
-    }
-    assert!(found >= 38, "{found} of 40");
-    // one in twenty, and two standard deviations of so many
-    let said = (found + wrong) as f64;
-    let most = 0.05 * said + 2.0 * (0.05 * 0.95 * said).sqrt();
-    assert!(wrong as f64 <= most, "{wrong} of {said} wrong");
-}
-
-#[test]
 fn the_height_abeam_goes_with_the_drag() {
     // with 12.5 % more drag in all of it the glide ratio is 8 in place of 9: from 1000 ft abeam 1125 ft
     let (mut held, mut held_changed, mut widest) = (0, 0, 0.0_f64);
     for seed in 0..20 {
-        let report = report(seed, |_| 0.125);
+        let report = report(seed, 0.125);
         let (changed, others) = changed_and_others(&report);
         let holds = |a: &Airframe, ft: f64| {
             let (low, high) = a.abeam_height_needed_ft.interval().unwrap();
