@@ -20,6 +20,7 @@ use std::process::Command;
 use std::time::Instant;
 
 use stillprop::briefing::Briefing;
+use stillprop::debrief::document::Series;
 use stillprop::debrief::{Debrief, Options as DebriefOptions, debrief};
 use stillprop::fleet::model::Run;
 use stillprop::fleet::{By, Options, analyse};
@@ -52,6 +53,15 @@ fn main() {
 struct Spent {
     processor_s: Option<f64>,
     clock_s: f64,
+}
+
+impl Spent {
+    fn and(&self, other: &Spent) -> Spent {
+        Spent {
+            processor_s: self.processor_s.zip(other.processor_s).map(|(a, b)| a + b),
+            clock_s: self.clock_s + other.clock_s,
+        }
+    }
 }
 
 impl fmt::Display for Spent {
@@ -108,13 +118,25 @@ fn folder(name: &str) -> PathBuf {
 
 /// The 87 reference recordings, to sheets, pages, documents and a logbook.
 fn batch() {
-    let flights = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference-flights");
+    let folder_of_flights = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference-flights");
+    // what truth stands beside them is no recording
+    let mut flights: Vec<PathBuf> = fs::read_dir(folder_of_flights)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| {
+            let name = path.to_string_lossy();
+            let name = name.trim_end_matches(".gz");
+            let of_recordings = [".gpx", ".igc", ".csv"];
+            of_recordings.iter().any(|end| name.ends_with(end)) && !name.ends_with(".motion.csv")
+        })
+        .collect();
+    flights.sort();
     for threads in ["1", "2"] {
         let out = folder("bench-batch");
         let watch = Watch::start();
         let output = Command::new(env!("CARGO_BIN_EXE_stillprop"))
             .args(["debrief", "--quiet", "--logbook", "l.sqlite"])
-            .arg(&flights)
+            .args(&flights)
             .env("RAYON_NUM_THREADS", threads)
             .current_dir(&out)
             .output()
@@ -195,18 +217,29 @@ fn template() -> Debrief {
         draws: 40,
         ..DebriefOptions::default()
     };
-    debrief(&recording, &briefing, "", &options).unwrap()
+    let mut document = debrief(&recording, &briefing, "", &options).unwrap();
+    // the logbook does not keep it
+    for attempt in &mut document.attempts {
+        attempt.series = Series::default();
+    }
+    document
 }
 
-/// So many attempts, each a recording of its own, 500 pilots, 100 aircraft; then what is asked of it.
+/// Recordings kept one by one, as a batch does.
+const ONE_BY_ONE: usize = 1000;
+
+/// So many attempts, a thousand to a transaction, each a recording of its own, 500 pilots, 100 aircraft; then what is asked of it.
 fn logbook(count: usize) {
     let path = folder("bench-logbook").join("l.sqlite");
     let mut logbook = Logbook::open(&path, Access::Write).unwrap();
     let mut document = template();
-    let watch = Watch::start();
+    let mut spent = Spent {
+        processor_s: Some(0.0),
+        clock_s: 0.0,
+    };
     let mut at = 0;
     while at < count {
-        let some: Vec<Debrief> = (at..count.min(at + 200))
+        let some: Vec<Debrief> = (at..count.min(at + 1000))
             .map(|i| {
                 document.recording.sha256 = format!("{:064x}", i as u64 * 0x9E37_79B9_7F4A_7C15);
                 document.reference.pilot = Some(format!("P-{}", i % 500));
@@ -223,14 +256,29 @@ fn logbook(count: usize) {
                 inputs_sha256: "inputs",
             })
             .collect();
+        let watch = Watch::start();
         logbook.keep_all(&kept).unwrap();
+        spent = spent.and(&watch.spent());
     }
-    let spent = watch.spent();
     let bytes = fs::metadata(&path).unwrap().len();
     println!(
         "logbook of {count} attempts: {spent} to insert ({:.0} for each second of processor time), {:.0} MB",
         count as f64 / spent.processor_s.unwrap_or(f64::NAN),
         bytes as f64 / 1e6
+    );
+    let watch = Watch::start();
+    for i in count..count + ONE_BY_ONE {
+        document.recording.sha256 = format!("{:064x}", i as u64 * 0x9E37_79B9_7F4A_7C15);
+        let kept = Kept {
+            debrief: &document,
+            method: 1,
+            inputs_sha256: "inputs",
+        };
+        logbook.keep(&kept).unwrap();
+    }
+    println!(
+        "  {ONE_BY_ONE} more, one to a transaction: {}",
+        watch.spent()
     );
     let timed = |what: &str, f: &dyn Fn() -> usize| {
         let watch = Watch::start();

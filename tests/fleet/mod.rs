@@ -1,5 +1,6 @@
 //! What is said about a fleet whose truth is known.
 
+mod abeam;
 mod calibration;
 mod drawn;
 mod history;
