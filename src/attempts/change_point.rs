@@ -13,7 +13,6 @@ use super::power::AirMotion;
 use super::step_columns::{Columns, Ramp, RampAndTail, RawColumns};
 use crate::flight_path::StepResponse;
 use crate::linear_algebra::dot_slices;
-use crate::random::Draws;
 
 /// What is expected of the change.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -218,14 +217,41 @@ impl ChangePoint {
         }
     }
 
-    /// One instant, s.
-    pub fn draw(&self, rng: &mut Draws) -> f64 {
-        let mut left = rng.uniform();
+    /// The posterior of an instant that lies earlier by `lead_s`: mean and standard deviation, independent of it.
+    #[must_use]
+    pub fn led_by(&self, lead_s: (f64, f64)) -> ChangePoint {
+        let (Some(first), Some(last)) = (self.time_s.first(), self.time_s.last()) else {
+            return self.clone();
+        };
+        let reach_s = 3.5 * lead_s.1;
+        let from_s = first - lead_s.0 - reach_s;
+        let count = ((last - first + 2.0 * reach_s) / SPACING_S).ceil() as usize;
+        let time_s: Vec<f64> = (0..=count).map(|i| from_s + SPACING_S * i as f64).collect();
+        let mut weight: Vec<f64> = time_s
+            .iter()
+            .map(|t| {
+                self.time_s
+                    .iter()
+                    .zip(&self.weight)
+                    .map(|(s, w)| w * (-0.5 * ((s - lead_s.0 - t) / lead_s.1).powi(2)).exp())
+                    .sum()
+            })
+            .collect();
+        let sum: f64 = weight.iter().sum();
+        for w in &mut weight {
+            *w /= sum;
+        }
+        ChangePoint { time_s, weight }
+    }
+
+    /// The instant before which this `share` of the probability lies, s: one drawn, where `share` is uniform.
+    pub fn at_share(&self, share: f64) -> f64 {
+        let mut left = share;
         for (t, w) in self.time_s.iter().zip(&self.weight) {
-            left -= w;
-            if left <= 0.0 {
-                return t + SPACING_S * (rng.uniform() - 0.5);
+            if left < *w {
+                return t + SPACING_S * (left / w - 0.5);
             }
+            left -= w;
         }
         self.time_s.last().copied().unwrap_or(f64::NAN)
     }

@@ -1,4 +1,4 @@
-//! When the throttle was closed, by a recorded engine speed or noise.
+//! When the throttle was closed or opened, by a recorded engine speed or noise.
 
 use super::engine::EngineTrace;
 
@@ -72,6 +72,63 @@ pub fn closing(engine: &EngineTrace, about_s: f64) -> Option<Closing> {
     })
 }
 
+/// An opinion of the instant at which the throttle began to be opened.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Opening {
+    /// When the lever began to move, s.
+    pub at_s: f64,
+    /// Its standard deviation, s.
+    pub sd_s: f64,
+}
+
+/// Speed or noise show this share of their rise so long after the lever began to move, s: the lever is advanced over a
+/// second or two and the propeller gathers speed as the power grows (common practice); and the standard deviation.
+const RISE_BEGUN: f64 = 0.15;
+/// See above.
+const RISE_LAG_S: (f64, f64) = (0.4, 0.4);
+/// The rise is complete within this, s.
+const RISEN_WITHIN_S: f64 = 6.0;
+
+/// The rise of the engine from idle to stay, nearest to `about_s`.
+pub fn opening(engine: &EngineTrace, about_s: f64) -> Option<Opening> {
+    let values = &engine.values;
+    let within = |from_s: f64, to_s: f64| {
+        let from = values.partition_point(|v| v.0 < about_s + from_s);
+        let to = values.partition_point(|v| v.0 <= about_s + to_s);
+        &values[from..to.max(from)]
+    };
+    let near = within(-15.0, 15.0);
+    let idle = median(within(-15.0, -5.0))?;
+    let power = median(within(6.0, 15.0))?;
+    if power - idle < LEAST_FALL * engine.full {
+        return None;
+    }
+    // the last time below half of the way: what comes after stays above it
+    let half = near
+        .iter()
+        .rposition(|v| v.1 < f64::midpoint(idle, power))?;
+    let half_s = near[half].0;
+    let before: Vec<(f64, f64)> = near[..=half]
+        .iter()
+        .copied()
+        .filter(|v| v.0 >= half_s - RISEN_WITHIN_S)
+        .collect();
+    let floor = before
+        .iter()
+        .map(|v| v.1)
+        .fold(f64::INFINITY, f64::min)
+        .max(idle - 0.5 * (power - idle));
+    let begun = floor + RISE_BEGUN * (power - floor);
+    let last = near[..=half].iter().rposition(|v| v.1 <= begun)?;
+    let (low, high) = (near[last], *near.get(last + 1)?);
+    let gap_s = high.0 - low.0;
+    let share = ((begun - low.1) / (high.1 - low.1)).clamp(0.0, 1.0);
+    Some(Opening {
+        at_s: low.0 + share * gap_s - RISE_LAG_S.0,
+        sd_s: RISE_LAG_S.1.hypot(gap_s / 12f64.sqrt()),
+    })
+}
+
 fn median(values: &[(f64, f64)]) -> Option<f64> {
     let mut v: Vec<f64> = values.iter().map(|x| x.1).collect();
     v.sort_by(f64::total_cmp);
@@ -114,6 +171,39 @@ mod tests {
                     "{about_s} {step_s} {c:?}"
                 );
             }
+        }
+    }
+
+    #[test]
+    fn the_rise_that_stays_counts() {
+        // idle, a burst of three seconds at 20 s, power for good from 40 s on
+        for step_s in [0.2, 1.0, 2.0] {
+            let values = (0..(80.0 / step_s) as usize)
+                .map(|i| {
+                    let t = step_s * i as f64;
+                    let speed = if t >= 40.0 {
+                        2400.0 - 1200.0 * (-(t - 40.0) / 1.5).exp()
+                    } else if (20.0..23.0).contains(&t) {
+                        1900.0
+                    } else {
+                        1200.0
+                    };
+                    (t, speed)
+                })
+                .collect();
+            let engine = EngineTrace {
+                values,
+                full: 2400.0,
+                is_noise: false,
+            };
+            for about_s in [37.0, 40.0, 43.0] {
+                let o = opening(&engine, about_s).unwrap();
+                assert!(
+                    (o.at_s - 40.0).abs() < 2.0 * o.sd_s,
+                    "{about_s} {step_s} {o:?}"
+                );
+            }
+            assert_eq!(opening(&engine, 65.0), None);
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::air_chains::chains;
 use super::analyse::Options;
-use super::drawing::{Nuisance, WIND_WIDENING, airspeed_spread};
+use super::drawing::{Nuisance, WIND_WIDENING, airspeed_spread, column};
 use super::power_times::{clearings, power_back, power_reduction};
 use super::recorded_speed::{About, DrawnSpeed, RecordedSpeed};
 use super::winds;
@@ -19,7 +19,7 @@ use crate::key_points::touchdown::{ContactDraw, TouchdownPosterior};
 use crate::key_points::{Flown, Known, pattern};
 use crate::measures::{self, DrawnAttempt, DrawnEnd, Values};
 use crate::quantity::quantile_sorted;
-use crate::random::Draws;
+use crate::random::{Draws, EvenDraws};
 use crate::units::{M_PER_FT, MPS_PER_KT};
 
 /// What all attempts of a recording share.
@@ -196,7 +196,9 @@ pub fn analyse(
         temperature_sd_c: g.setting.temperature_sd_c,
     };
     let mut draws = Vec::with_capacity(paths.len());
-    for path in paths {
+    let mut even = EvenDraws::new(rng.seed(), paths.len());
+    for (turn, path) in paths.into_iter().enumerate() {
+        even.go_to(turn);
         draws.push(draw(
             g,
             path,
@@ -212,6 +214,7 @@ pub fn analyse(
                 recorded: &recorded,
                 about: &about,
             },
+            &mut even,
             &mut rng,
         ));
     }
@@ -253,19 +256,20 @@ fn draw(
     drawn: DrawnPath,
     span: (f64, f64),
     fitted: &Fitted<'_>,
+    even: &mut EvenDraws,
     rng: &mut Draws,
 ) -> DrawnAttempt {
     let steps = ((span.1 - span.0) / STEP_S) as usize + 2;
     let slices = winds::heights_ft(fitted.candidate.start_height_m).len();
     let nuisance = Nuisance::draw(
         g.setting,
-        fitted.air.draw(WIND_WIDENING, rng),
+        fitted.air.draw(WIND_WIDENING, even, column::AIR),
         drawn.column_scale,
         (steps, slices),
-        rng,
+        (even, rng),
     );
     let power_reduction_s = fitted.reduction.map_or(fitted.candidate.start_s, |c| {
-        c.draw(rng) - nuisance.closing_lag_s
+        c.at_share(even.uniform(column::REDUCTION)) - nuisance.closing_lag_s
     });
     let recorded = fitted.recorded.draw(&nuisance, fitted.about);
     let flown = Flown::new(
@@ -284,7 +288,14 @@ fn draw(
         AttemptEnd::Touchdown => {
             fitted
                 .contact
-                .and_then(|c| c.draw(rng))
+                .and_then(|c| {
+                    let of_contact = (
+                        even.uniform(column::CONTACT),
+                        even.normal(column::CONTACT_PLACE),
+                        even.normal(column::CONTACT_SPEED),
+                    );
+                    c.draw(of_contact, rng)
+                })
                 .map_or(DrawnEnd::Recording, |contact| DrawnEnd::Touchdown {
                     cas_mps: contact_cas_mps(&flown, &contact, span.0, &recorded, &nuisance, rng),
                     at_s: contact.time_s,
@@ -295,7 +306,7 @@ fn draw(
         }
         AttemptEnd::GoAround => DrawnEnd::GoAround {
             at_s: fitted.restoration.map_or(fitted.candidate.end_s, |c| {
-                c.draw(rng) - nuisance.opening_lag_s
+                c.at_share(even.uniform(column::RESTORATION))
             }),
         },
         AttemptEnd::Recording => DrawnEnd::Recording,
@@ -313,7 +324,7 @@ fn draw(
     let clearings_s = fitted
         .clearings
         .iter()
-        .map(|b| b.start.draw(rng) - BURST_LAG_SHARE * nuisance.opening_lag_s)
+        .map(|b| b.start.at_share(rng.uniform()) - BURST_LAG_SHARE * nuisance.opening_lag_s)
         .collect();
     let aircraft = &g.briefing.aircraft;
     DrawnAttempt {

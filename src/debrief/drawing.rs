@@ -6,7 +6,7 @@ use crate::air::AirDraw;
 use crate::atmosphere::{AirColumn, SpeedScale};
 use crate::flight_path::Setting;
 use crate::key_points::flown::STEP_S;
-use crate::random::Draws;
+use crate::random::{Draws, EvenDraws};
 
 /// How far draws of the wind are spread against the linear posterior. The fit takes airspeed to
 /// wander as a stationary process; pilots do not, which the likelihood cannot know.
@@ -38,9 +38,29 @@ const CLOSING_LAG_S: (f64, f64) = (0.45, 0.45);
 /// advanced smoothly over two seconds or so, and the engine follows by about one (common practice).
 /// The centre was raised twice after simulated go-arounds came out late, so it is not blind to the
 /// engines of a simulator; a real one may differ by the standard deviation.
-const OPENING_LAG_S: (f64, f64) = (2.25, 0.6);
+pub(super) const OPENING_LAG_S: (f64, f64) = (2.25, 0.6);
 /// Whatever else the instant of a change in power rests on, s.
-const CHANGE_SD_S: f64 = 0.25;
+pub(super) const CHANGE_SD_S: f64 = 0.25;
+
+/// Which column of the even draws is whose.
+pub mod column {
+    /// Instant of the power reduction.
+    pub const REDUCTION: usize = 0;
+    /// Instant of power back.
+    pub const RESTORATION: usize = 1;
+    /// Time and shape of the contact.
+    pub const CONTACT: usize = 2;
+    /// Place of the contact.
+    pub const CONTACT_PLACE: usize = 3;
+    /// Speed at the contact.
+    pub const CONTACT_SPEED: usize = 4;
+    pub(super) const CLOSING_LAG: usize = 5;
+    pub(super) const OPENING_LAG: usize = 6;
+    pub(super) const POSITION_ERROR: usize = 7;
+    pub(super) const BANK: usize = 8;
+    /// The first of as many as the fit of the air has unknowns.
+    pub const AIR: usize = 9;
+}
 
 /// True fluctuation of the airspeed over that of the draw from `stream`.
 pub fn airspeed_spread(stream: u64, recorded: bool) -> f64 {
@@ -89,7 +109,7 @@ impl Nuisance {
         air: AirDraw,
         column_scale: Option<f64>,
         (steps, slices): (usize, usize),
-        rng: &mut Draws,
+        (even, rng): (&mut EvenDraws, &mut Draws),
     ) -> Self {
         let expected_k = setting.air.temperature_at_elevation_k;
         let warmer_c = match column_scale {
@@ -107,18 +127,18 @@ impl Nuisance {
             scale: SpeedScale::of(&column),
             air,
             closing_lag_s: CLOSING_LAG_S.0
-                + CLOSING_LAG_S.1 * rng.normal()
-                + CHANGE_SD_S * rng.normal(),
-            opening_lag_s: (OPENING_LAG_S.0 + OPENING_LAG_S.1 * rng.normal()).max(0.2)
+                + CLOSING_LAG_S.1.hypot(CHANGE_SD_S) * even.normal(column::CLOSING_LAG),
+            opening_lag_s: (OPENING_LAG_S.0 + OPENING_LAG_S.1 * even.normal(column::OPENING_LAG))
+                .max(0.2)
                 + CHANGE_SD_S * rng.normal(),
             gust_mps,
             turbulence_mps: (0..slices)
                 .map(|_| [0, 1].map(|_| TURBULENCE_MPS * rng.normal()))
                 .collect(),
             warmer_c,
-            position: rng.normal(),
+            position: even.normal(column::POSITION_ERROR),
             recorded_wander_mps,
-            bank_deg: BANK_SD_DEG * rng.normal(),
+            bank_deg: BANK_SD_DEG * even.normal(column::BANK),
             landing_deg: match setting.landing_true_deg {
                 Some(d) if (d - d.round()).abs() < 1e-9 => {
                     LANDING_HALF_WIDTH_DEG * (2.0 * rng.uniform() - 1.0)

@@ -1,6 +1,7 @@
 //! The instants at which the power came off and back: energy of the motion and engine channel together.
 
 use super::attempt::Ground;
+use super::drawing::{CHANGE_SD_S, OPENING_LAG_S};
 use crate::air::WindProfile;
 use crate::atmosphere::SpeedScale;
 use crate::attempts::candidates::start_again;
@@ -50,7 +51,7 @@ pub(super) fn power_reduction(
     Some(change)
 }
 
-/// The instant at which the power came back.
+/// The instant at which the throttle began to be opened for good.
 pub(super) fn power_back(
     g: &Ground<'_>,
     c: &Candidate,
@@ -65,7 +66,13 @@ pub(super) fn power_back(
         between_s: (c.end_s - 9.0, c.end_s + 8.0),
         reach_s: (10.0, 8.0),
     };
-    posterior(g, wind, scale, &expected)
+    let middle = posterior(g, wind, scale, &expected)?;
+    let mut begun = middle.led_by((OPENING_LAG_S.0, OPENING_LAG_S.1.hypot(CHANGE_SD_S)));
+    let engine = EngineTrace::of(&g.path.rows);
+    if let Some(opening) = engine.and_then(|e| throttle::opening(&e, c.end_s)) {
+        begun.weigh_with(opening.at_s, opening.sd_s, ENGINE_TRUST);
+    }
+    Some(begun)
 }
 
 /// Bursts of power in the glide.

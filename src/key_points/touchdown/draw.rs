@@ -103,8 +103,10 @@ impl TouchdownPosterior {
     }
 
     /// A contact drawn from the posterior, given that there was one; none when nothing is known.
-    pub fn draw(&self, draws: &mut Draws) -> Option<ContactDraw> {
-        let mut left = draws.uniform();
+    ///
+    /// `even` are a uniform number for the time and shape and two normal ones for the place and the speed.
+    pub fn draw(&self, even: (f64, f64, f64), draws: &mut Draws) -> Option<ContactDraw> {
+        let mut left = even.0;
         let chosen = self.contacts.iter().find(|c| {
             left -= c.weight;
             left <= 0.0
@@ -113,7 +115,7 @@ impl TouchdownPosterior {
         // The grid stands for a density linear between its points: a triangle about each.
         let shift_s =
             (draws.uniform() + draws.uniform() - 1.0) * c.width_s + CONTACT_BLUR_S * draws.normal();
-        let speed = c.ground_speed_mps.0 + c.ground_speed_mps.1 * draws.normal();
+        let speed = c.ground_speed_mps.0 + c.ground_speed_mps.1 * even.2;
         // The sink is a normal law cut at zero.
         let sink = (0..20)
             .map(|_| c.sink_mps.0 + c.sink_mps.1 * draws.normal())
@@ -121,7 +123,7 @@ impl TouchdownPosterior {
             .unwrap_or(c.sink_mps.0.max(0.0));
         Some(ContactDraw {
             time_s: c.time_s + shift_s,
-            along_m: c.along_m.0 + c.along_m.1 * draws.normal() + c.ground_speed_mps.0 * shift_s,
+            along_m: c.along_m.0 + c.along_m.1 * even.1 + c.ground_speed_mps.0 * shift_s,
             ground_speed_mps: speed.max(0.0),
             sink_mps: sink,
             flare_time_s: c.time_s + shift_s - c.flare_before_s,
