@@ -64,12 +64,14 @@ const STAGES: &[(&str, &[&str])] = &[
             "measures::catalogue",
         ],
     ),
-    // Draws the document and computes nothing: of these two, only the parts named below.
+    // Draws the document and computes nothing: of the stages before, only the parts named below. What stands behind a
+    // measure (`explained`) is text of the catalogue, which the page prints behind each row; no figure comes of it.
     (
         "report",
         &[
             "debrief::document",
             "measures::catalogue",
+            "measures::explained",
             "fleet::document",
             "progress::document",
             "compare",

@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use super::overview_args::{CompareArgs, FleetArgs, ProgressArgs};
 use crate::debrief::Options;
 use crate::debrief::document::METHOD;
 
@@ -197,25 +198,8 @@ pub(super) struct DebriefArgs {
     )]
     pub(super) paper: PaperSize,
 
-    /// Units of sheet, page, form and table; the document keeps the units of its keys
-    #[arg(
-        long,
-        value_name = "UNITS",
-        value_enum,
-        default_value = "us",
-        help_heading = "Reports"
-    )]
-    pub(super) units: UnitsShown,
-
-    /// Time of day of sheet, page, form and table: `utc`, an offset as `+02:00`, or a zone as `Europe/Vienna`
-    #[arg(
-        long,
-        value_name = "ZONE",
-        default_value = "utc",
-        allow_hyphen_values = true,
-        help_heading = "Reports"
-    )]
-    pub(super) time: String,
+    #[command(flatten)]
+    pub(super) wording: WordingArgs,
 
     /// Ground of the sheets: `dark` for screens; the page follows the reader's setting
     #[arg(
@@ -261,148 +245,6 @@ pub(super) struct DebriefArgs {
     /// Seed of the draws: the same seed gives the same bytes
     #[arg(long, value_name = "N", default_value_t = Options::default().seed, help_heading = "Estimation")]
     pub(super) seed: u64,
-}
-
-const COMPARE_EXAMPLES: &str = "\
-An attempt is a recording, or a document that `debrief --format json` wrote; `:2` after the name is its second
-attempt, without it all of them count.
-
-Examples:
-  stillprop compare monday.igc friday.igc
-  stillprop compare monday.igc:1 monday.igc:3 reports/friday.json:2 --format svg";
-
-#[derive(Debug, clap::Args)]
-#[command(after_help = COMPARE_EXAMPLES)]
-pub(super) struct CompareArgs {
-    /// Two to eight attempts; the first is what the others are held against
-    #[arg(value_name = "FLIGHT[:N]", required = true)]
-    pub(super) attempts: Vec<PathBuf>,
-
-    /// Folder for the reports; `-` prints one report to standard output
-    #[arg(long, value_name = "DIR", default_value = "reports")]
-    pub(super) out: PathBuf,
-
-    /// Reports to write [default: svg,html,json]
-    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',')]
-    pub(super) format: Vec<OverviewFormat>,
-
-    /// Say nothing but errors
-    #[arg(long, short)]
-    pub(super) quiet: bool,
-}
-
-const PROGRESS_EXAMPLES: &str = "\
-Files written: progress-P-07.svg, .html, .json, .csv; without a pilot progress.svg and so on
-
-Examples:
-  stillprop progress P-07 --logbook school.logbook
-  stillprop progress --logbook school.logbook";
-
-#[derive(Debug, clap::Args)]
-#[command(after_help = PROGRESS_EXAMPLES)]
-pub(super) struct ProgressArgs {
-    /// Code of the pilot, for example `P-07`
-    pub(super) pilot: Option<String>,
-
-    /// The logbook [default: `stillprop/logbook.sqlite` in the folder for programs' data]
-    #[arg(long, value_name = "FILE")]
-    pub(super) logbook: Option<PathBuf>,
-
-    /// Folder for the reports; `-` prints one report to standard output
-    #[arg(long, value_name = "DIR", default_value = "reports")]
-    pub(super) out: PathBuf,
-
-    /// Reports to write [default: svg,html,json]
-    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',')]
-    pub(super) format: Vec<OverviewFormat>,
-
-    /// Say nothing but errors
-    #[arg(long, short)]
-    pub(super) quiet: bool,
-}
-
-const FLEET_EXAMPLES: &str = "\
-Files written: fleet.svg, fleet.html, fleet.json, fleet.csv (fleet-type.svg and so on with `--by type`)
-
-Examples:
-  stillprop fleet --logbook school.logbook
-  stillprop fleet --logbook school.logbook --by month --format csv --out -";
-
-#[derive(Debug, clap::Args)]
-#[command(after_help = FLEET_EXAMPLES)]
-pub(super) struct FleetArgs {
-    /// The logbook [default: `stillprop/logbook.sqlite` in the folder for programs' data]
-    #[arg(long, value_name = "FILE")]
-    pub(super) logbook: Option<PathBuf>,
-
-    /// What a row is
-    #[arg(long, value_enum, default_value = "aircraft")]
-    pub(super) by: FleetBy,
-
-    /// Folder for the reports; `-` prints one report to standard output
-    #[arg(long, value_name = "DIR", default_value = "reports")]
-    pub(super) out: PathBuf,
-
-    /// Reports to write [default: svg,html,json]
-    #[arg(long, value_name = "LIST", value_enum, value_delimiter = ',')]
-    pub(super) format: Vec<OverviewFormat>,
-
-    /// Say nothing but errors
-    #[arg(long, short)]
-    pub(super) quiet: bool,
-
-    /// Number of draws
-    #[arg(long, value_name = "N", default_value_t = 2000,
-        value_parser = clap::value_parser!(u64).range(200..=100_000))]
-    pub(super) draws: u64,
-
-    /// Seed of the draws: the same seed gives the same bytes
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    pub(super) seed: u64,
-}
-
-/// What the rows of a fleet report are.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(super) enum FleetBy {
-    /// Airframes
-    Aircraft,
-    /// Types of aircraft
-    Type,
-    /// Airframes with each flap setting known
-    Flap,
-    /// Months of each type
-    Month,
-}
-
-/// A kind of report on many attempts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
-pub(super) enum OverviewFormat {
-    /// The printable sheet
-    Svg,
-    /// The page, one self-contained file
-    Html,
-    /// The document, for programs
-    Json,
-    /// The table, for spreadsheets
-    Csv,
-}
-
-impl OverviewFormat {
-    /// What is written when nothing is named.
-    pub(super) const USUAL: [OverviewFormat; 3] = [
-        OverviewFormat::Svg,
-        OverviewFormat::Html,
-        OverviewFormat::Json,
-    ];
-
-    pub(super) fn extension(self) -> &'static str {
-        match self {
-            OverviewFormat::Svg => "svg",
-            OverviewFormat::Html => "html",
-            OverviewFormat::Json => "json",
-            OverviewFormat::Csv => "csv",
-        }
-    }
 }
 
 #[derive(Debug, clap::Args)]
@@ -493,6 +335,30 @@ pub(super) enum PaperSize {
     A4,
     /// US Letter, landscape
     Letter,
+}
+
+/// What every command that writes for people takes.
+#[derive(Debug, clap::Args)]
+pub(super) struct WordingArgs {
+    /// Units of what is written for people; documents and tables for programs keep the units of their keys
+    #[arg(
+        long,
+        value_name = "UNITS",
+        value_enum,
+        default_value = "us",
+        help_heading = "Reports"
+    )]
+    pub(super) units: UnitsShown,
+
+    /// Time of what is written for people: `utc`, an offset as `+02:00`, or a zone as `Europe/Vienna`
+    #[arg(
+        long,
+        value_name = "ZONE",
+        default_value = "utc",
+        allow_hyphen_values = true,
+        help_heading = "Reports"
+    )]
+    pub(super) time: String,
 }
 
 /// Units that are shown.

@@ -2,11 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use super::args::{CompareArgs, OverviewFormat};
 use super::diagnostic::Diagnostic;
 use super::exit::Exit;
 use super::flight::{self, Common};
 use super::overview;
+use super::overview_args::{CompareArgs, OverviewFormat};
 use super::plan::Flight;
 use super::terminal::Terminal;
 use crate::compare::{HOW_MANY, Side, compare};
@@ -17,6 +17,10 @@ use crate::report::compare as drawn;
 
 /// Does what was asked.
 pub(super) fn run(args: &CompareArgs, terminal: &mut Terminal) -> Exit {
+    let manner = match overview::manner(&args.reports, terminal) {
+        Ok(manner) => manner,
+        Err(exit) => return exit,
+    };
     let mut debriefs: Vec<(Debrief, Option<u32>, String)> = Vec::new();
     for named in &args.attempts {
         let (path, number) = split(named);
@@ -66,13 +70,13 @@ pub(super) fn run(args: &CompareArgs, terminal: &mut Terminal) -> Exit {
         terminal.tell(&Diagnostic::warning(warning.clone()));
     }
     overview::write(
-        (&args.out, &args.format, "compare"),
-        &drawn::table(&comparison),
+        (&args.reports, "compare"),
+        &drawn::table(&comparison, &manner),
         |format| match format {
             OverviewFormat::Json => drawn::json(&comparison),
             OverviewFormat::Csv => drawn::csv(&comparison),
-            OverviewFormat::Svg => drawn::sheet_svg(&comparison, &sides),
-            OverviewFormat::Html => drawn::page_html(&comparison, &sides),
+            OverviewFormat::Svg => drawn::sheet_svg(&comparison, &sides, &manner),
+            OverviewFormat::Html => drawn::page_html(&comparison, &sides, &manner),
         },
         terminal,
     )

@@ -1,9 +1,9 @@
 //! `stillprop fleet`.
 
-use super::args::{FleetArgs, FleetBy, OverviewFormat};
 use super::diagnostic::Diagnostic;
 use super::exit::Exit;
 use super::keeping::told;
+use super::overview_args::{FleetArgs, FleetBy, OverviewFormat};
 use super::terminal::Terminal;
 use super::{logbook, overview};
 use crate::fleet::model::Run;
@@ -13,7 +13,11 @@ use crate::report::fleet;
 
 /// Does what was asked.
 pub(super) fn run(args: &FleetArgs, terminal: &mut Terminal) -> Exit {
-    let rows = logbook::opened(args.logbook.as_deref(), Access::Read)
+    let manner = match overview::manner(&args.reports, terminal) {
+        Ok(manner) => manner,
+        Err(exit) => return exit,
+    };
+    let rows = logbook::opened(args.book.logbook.as_deref(), Access::Read)
         .and_then(|logbook| logbook.glides().map_err(|error| told(&error)));
     let rows = match rows {
         Ok(rows) => rows,
@@ -43,12 +47,12 @@ pub(super) fn run(args: &FleetArgs, terminal: &mut Terminal) -> Exit {
     let rendered = |format| match format {
         OverviewFormat::Json => fleet::json(&report),
         OverviewFormat::Csv => fleet::csv(&report),
-        OverviewFormat::Svg => fleet::sheet_svg(&report),
-        OverviewFormat::Html => fleet::page_html(&report),
+        OverviewFormat::Svg => fleet::sheet_svg(&report, &manner),
+        OverviewFormat::Html => fleet::page_html(&report, &manner),
     };
     overview::write(
-        (&args.out, &args.format, stem),
-        &fleet::table(&report),
+        (&args.reports, stem),
+        &fleet::table(&report, &manner),
         rendered,
         terminal,
     )

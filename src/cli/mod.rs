@@ -21,6 +21,7 @@ mod keeping;
 mod logbook;
 mod misuse;
 mod overview;
+mod overview_args;
 mod plan;
 mod reports;
 mod progress;

@@ -1,21 +1,28 @@
 //! Reports on many attempts: written into a folder, or one of them printed.
 
-use std::path::Path;
-
-use super::args::OverviewFormat;
 use super::diagnostic::Diagnostic;
 use super::exit::Exit;
 use super::files;
+use super::overview_args::{OverviewFormat, ReportsArgs};
 use super::terminal::Terminal;
+use crate::report::Manner;
+
+/// The wording asked for; a zone that is none is wrong usage, and told before anything is read.
+pub(super) fn manner(args: &ReportsArgs, terminal: &mut Terminal) -> Result<Manner, Exit> {
+    super::plan::manner(&args.wording).map_err(|problem| {
+        terminal.tell(&problem);
+        Exit::WrongUsage
+    })
+}
 
 /// Writes the reports that `rendered` makes, named after `stem`, and prints `table`.
 pub(super) fn write(
-    (out, formats, stem): (&Path, &[OverviewFormat], &str),
+    (args, stem): (&ReportsArgs, &str),
     table: &str,
     rendered: impl Fn(OverviewFormat) -> String,
     terminal: &mut Terminal,
 ) -> Exit {
-    let mut formats = formats.to_vec();
+    let (out, mut formats) = (args.out.as_path(), args.format.clone());
     formats.sort_unstable();
     formats.dedup();
     if out.as_os_str() == "-" {

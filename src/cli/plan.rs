@@ -6,12 +6,12 @@ use std::path::{Path, PathBuf};
 
 use jiff::tz::{Offset, TimeZone};
 
-use super::args::{DebriefArgs, Format, PaperSize, SheetLook, UnitsShown};
+use super::args::{DebriefArgs, Format, PaperSize, SheetLook, UnitsShown, WordingArgs};
 use super::diagnostic::{Diagnostic, briefing_errors};
 use crate::briefing::{BriefingError, Overrides, parse_aim, parse_runway};
 use crate::debrief::Debrief;
 use crate::debrief::Options;
-use crate::report::{Paper, SheetOptions, Units, Wording, picture};
+use crate::report::{Manner, Paper, SheetOptions, Units, Wording, picture};
 
 /// What `stillprop debrief` is to do.
 #[derive(Debug)]
@@ -84,7 +84,7 @@ impl DebriefPlan {
             Overrides::default()
         });
         let destination = destination(&args);
-        let zone = zone(&args.time).unwrap_or_else(|problem| {
+        let zone = zone(&args.wording.time).unwrap_or_else(|problem| {
             problems.push(problem);
             TimeZone::UTC
         });
@@ -136,10 +136,7 @@ impl DebriefPlan {
                     dark: args.look == SheetLook::Dark,
                     wording: Wording::default(),
                 },
-                units: match args.units {
-                    UnitsShown::Us => Units::Us,
-                    UnitsShown::Metric => Units::Metric,
-                },
+                units: units(args.wording.units),
                 zone,
                 explain_attempts: args.explain_attempts,
                 quiet: args.quiet,
@@ -163,6 +160,18 @@ impl DebriefPlan {
             wording: self.wording(debrief),
             ..self.sheet
         }
+    }
+}
+
+/// How reports on many days are worded.
+pub(super) fn manner(args: &WordingArgs) -> Result<Manner, Diagnostic> {
+    Ok(Manner::new(units(args.units), zone(&args.time)?))
+}
+
+fn units(shown: UnitsShown) -> Units {
+    match shown {
+        UnitsShown::Us => Units::Us,
+        UnitsShown::Metric => Units::Metric,
     }
 }
 

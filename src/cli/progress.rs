@@ -1,23 +1,27 @@
 //! `stillprop progress`.
 
-use super::args::{OverviewFormat, ProgressArgs};
 use super::diagnostic::Diagnostic;
 use super::exit::Exit;
 use super::keeping::told;
+use super::overview_args::{OverviewFormat, ProgressArgs};
 use super::terminal::Terminal;
 use super::{logbook, overview};
 use crate::logbook::{Access, Logbook, Who};
 use crate::progress::{self, ProgressReport};
-use crate::report::progress as drawn;
+use crate::report::{Manner, progress as drawn};
 
 /// Does what was asked.
 pub(super) fn run(args: &ProgressArgs, terminal: &mut Terminal) -> Exit {
+    let manner = match overview::manner(&args.reports, terminal) {
+        Ok(manner) => manner,
+        Err(exit) => return exit,
+    };
     let done =
-        logbook::opened(args.logbook.as_deref(), Access::Read).and_then(|logbook| {
-            match &args.pilot {
-                Some(code) => one(&logbook, code, args, terminal),
-                None => all(&logbook, args, terminal),
-            }
+        logbook::opened(args.book.logbook.as_deref(), Access::Read).and_then(|logbook| match &args
+            .pilot
+        {
+            Some(code) => one(&logbook, code, (args, &manner), terminal),
+            None => all(&logbook, (args, &manner), terminal),
         });
     done.unwrap_or_else(|problem| {
         terminal.tell(&problem);
@@ -35,7 +39,7 @@ fn report(logbook: &Logbook, code: &str) -> Result<Option<ProgressReport>, Diagn
 fn one(
     logbook: &Logbook,
     code: &str,
-    args: &ProgressArgs,
+    (args, manner): (&ProgressArgs, &Manner),
     terminal: &mut Terminal,
 ) -> Result<Exit, Diagnostic> {
     let Some(report) = report(logbook, code)? else {
@@ -65,13 +69,13 @@ fn one(
         })
         .collect();
     Ok(overview::write(
-        (&args.out, &args.format, &format!("progress-{safe}")),
-        &drawn::table(&report),
+        (&args.reports, &format!("progress-{safe}")),
+        &drawn::table(&report, manner),
         |format| match format {
             OverviewFormat::Json => drawn::json(&report),
             OverviewFormat::Csv => drawn::csv(&report),
-            OverviewFormat::Svg => drawn::sheet_svg(&report),
-            OverviewFormat::Html => drawn::page_html(&report),
+            OverviewFormat::Svg => drawn::sheet_svg(&report, manner),
+            OverviewFormat::Html => drawn::page_html(&report, manner),
         },
         terminal,
     ))
@@ -79,7 +83,7 @@ fn one(
 
 fn all(
     logbook: &Logbook,
-    args: &ProgressArgs,
+    (args, manner): (&ProgressArgs, &Manner),
     terminal: &mut Terminal,
 ) -> Result<Exit, Diagnostic> {
     let mut reports = Vec::new();
@@ -94,13 +98,13 @@ fn all(
     }
     let report = progress::overview(&reports);
     Ok(overview::write(
-        (&args.out, &args.format, "progress"),
-        &drawn::overview_table(&report),
+        (&args.reports, "progress"),
+        &drawn::overview_table(&report, manner),
         |format| match format {
             OverviewFormat::Json => drawn::overview_json(&report),
             OverviewFormat::Csv => drawn::overview_csv(&report),
-            OverviewFormat::Svg => drawn::overview_svg(&report),
-            OverviewFormat::Html => drawn::overview_html(&report),
+            OverviewFormat::Svg => drawn::overview_svg(&report, manner),
+            OverviewFormat::Html => drawn::overview_html(&report, manner),
         },
         terminal,
     ))

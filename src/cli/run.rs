@@ -61,9 +61,9 @@ fn command(command: Command) -> Exit {
                 }
             }
         }
-        Command::Compare(args) => compare::run(&args, &mut Terminal::new(args.quiet)),
-        Command::Fleet(args) => fleet::run(&args, &mut Terminal::new(args.quiet)),
-        Command::Progress(args) => progress::run(&args, &mut Terminal::new(args.quiet)),
+        Command::Compare(args) => compare::run(&args, &mut Terminal::new(args.reports.quiet)),
+        Command::Fleet(args) => fleet::run(&args, &mut Terminal::new(args.reports.quiet)),
+        Command::Progress(args) => progress::run(&args, &mut Terminal::new(args.reports.quiet)),
         Command::Logbook(args) => logbook::run(&args, &mut Terminal::new(false)),
         Command::Completions { shell } => {
             let mut text = Vec::new();

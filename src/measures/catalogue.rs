@@ -32,7 +32,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "settling_time_s",
-        label: "Time until best glide held",
+        label: "Time to best glide",
         unit: "s",
         decimals: 1,
         group: "Power reduction",
@@ -40,7 +40,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "settling_height_lost_ft",
-        label: "Lost until best glide held",
+        label: "Lost to best glide",
         unit: "ft",
         decimals: 0,
         group: "Power reduction",
@@ -52,7 +52,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         unit: "kt",
         decimals: 1,
         group: "Glide",
-        definition: "Mean calibrated airspeed over the steady glide: from best glide held until on final or the first known flap event, whichever is first.",
+        definition: "Mean calibrated airspeed over the steady glide: from best glide reached until on final or the first known flap event, whichever is first.",
     },
     MeasureInfo {
         id: "glide_cas_sd_kt",
@@ -124,7 +124,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         unit: "",
         decimals: 1,
         group: "Turns",
-        definition: "Full turns flown between best glide held and the downwind leg, counted as turn angle divided by 360 degrees.",
+        definition: "Full turns flown between best glide reached and the downwind leg, counted as turn angle divided by 360 degrees.",
     },
     MeasureInfo {
         id: "height_per_orbit_ft",
@@ -332,7 +332,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         unit: "ft",
         decimals: 0,
         group: "Height in hand",
-        definition: "Least height in hand from best glide held until on final. Negative is out of reach.",
+        definition: "Least height in hand from best glide reached until on final. Negative is out of reach.",
     },
     MeasureInfo {
         id: "glide_time_s",

@@ -41,7 +41,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
     },
     Explanation {
         id: "settling_height_lost_ft",
-        formula: "h(t0) - h(t1), t0 the power reduction, t1 best glide held",
+        formula: "h(t0) - h(t1), t0 the power reduction, t1 best glide reached",
         includes: "the doubt of both instants and of the change of height between them; constant errors of height cancel",
         leaves_out: "height won or lost to speed is not separated: see glide_ratio_air for that",
         source: "own definition",
@@ -293,7 +293,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
     },
     Explanation {
         id: "height_in_hand_min_ft",
-        formula: "least of h + worth of excess speed - least height to the aim, from best glide held until on final",
+        formula: "least of h + worth of excess speed - least height to the aim, from best glide reached until on final",
         includes: "all of the height in hand; the doubt of where the stretch begins and ends",
         leaves_out: "final itself, where less than nothing in hand is what flap is for",
         source: "as height_in_hand_at_power_reduction_ft",

@@ -164,7 +164,7 @@ fn place(attempt: &Attempt, kind: &str, with_height: bool, wording: Wording) -> 
     let point = attempt.key_points.iter().find(|p| p.kind == kind)?;
     let time = since(attempt, &point.utc)?;
     let name = match kind {
-        "best_glide_held" => "from best glide held".to_owned(),
+        "best_glide_held" => "from best glide".to_owned(),
         other => words::key_point(other),
     };
     Some(match height(point, wording) {
@@ -253,7 +253,7 @@ fn glide_ratio(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option
     })
 }
 
-/// A minute until best glide was held weighs as much as a whole tolerance.
+/// A minute until best glide was reached weighs as much as a whole tolerance.
 fn settling(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Said> {
     let best = debrief
         .reference
@@ -271,13 +271,12 @@ fn settling(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Sa
     if !told || held.probability < words::SURE {
         return None;
     }
-    let at =
-        place(attempt, "best_glide_held", true, wording)?.replacen("from best glide held, ", "", 1);
+    let at = place(attempt, "best_glide_held", true, wording)?.replacen("from best glide, ", "", 1);
     (seconds > 15.0).then(|| Said {
         about: "settling",
         weight: (seconds / 60.0).min(FARTHEST),
         text: format!(
-            "Best glide ({}{UNIT_SPACE}{}) was held from {at}, {}{UNIT_SPACE}s after the power reduction.",
+            "Best glide ({}{UNIT_SPACE}{}) was reached only at {at}, {}{UNIT_SPACE}s after the power reduction.",
             wording.kt().whole(best),
             wording.kt().unit,
             number(seconds, 0)

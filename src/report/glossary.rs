@@ -15,12 +15,12 @@ pub const WORDS: [(&str, &str); 13] = [
         "The moment the power came off for the practice; times are counted from it.",
     ),
     (
-        "Best glide held",
-        "From where CAS comes within 5 kt of best glide at the weight flown and stays there for 5 s. In words only where it took longer than 15 s.",
+        "Best glide reached",
+        "From where CAS comes within 5 kt of best glide at the weight flown and stays there for 5 s; it may be lost again after. In words only where it took longer than 15 s.",
     ),
     (
         "Steady glide",
-        "From best glide held until on final, or until flap if that comes first; the figures of the glide are taken from it.",
+        "From best glide reached until on final, or until flap if that comes first; the figures of the glide are taken from it.",
     ),
     (
         "CAS",

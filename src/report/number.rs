@@ -228,6 +228,15 @@ pub fn direction(degrees: f64) -> String {
     format!("{:03}", if whole == 0.0 { 360.0 } else { whole })
 }
 
+/// A probability in per cent, never quite 0 or 100.
+pub fn chance(probability: f64) -> String {
+    match probability {
+        p if p < 0.01 => format!("<{UNIT_SPACE}1{UNIT_SPACE}%"),
+        p if p > 0.99 => format!(">{UNIT_SPACE}99{UNIT_SPACE}%"),
+        p => format!("{}{UNIT_SPACE}%", number(100.0 * p, 0)),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::wording::Wording;

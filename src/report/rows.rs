@@ -88,7 +88,7 @@ fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
         "Power reduction" => match (reference.held_within_kt, reference.held_for_s) {
             (Some(within), Some(time)) => {
                 format!(
-                    "held: within \u{b1}{} {} for {} s",
+                    "reached: within \u{b1}{} {} for {} s",
                     knots.whole(within),
                     knots.unit,
                     number::number(time, 0)

@@ -33,6 +33,50 @@ pub struct Wording {
     offset: Option<Offset>,
 }
 
+/// How a report on many days is written: its units, and the time of a zone at each instant.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Manner {
+    units: Units,
+    zone: TimeZone,
+}
+
+impl Manner {
+    /// In these units and the time of `zone`.
+    pub fn new(units: Units, zone: TimeZone) -> Self {
+        Manner { units, zone }
+    }
+
+    /// The wording at an instant, its offset from UTC included.
+    pub fn at(&self, utc: &str) -> Wording {
+        Wording::new(self.units, &self.zone, utc)
+    }
+
+    /// The wording of figures and of sentences without a time.
+    pub fn figures(&self) -> Wording {
+        Wording {
+            units: self.units,
+            offset: None,
+        }
+    }
+
+    /// Day at the place, as `3 May 2026`.
+    pub fn day(&self, utc: &str) -> String {
+        self.at(utc).day(utc)
+    }
+
+    /// Day at the place, as `2026-05-03`, which sorts; the start of the text where it is not a time.
+    pub fn iso_day(&self, utc: &str) -> String {
+        let plain = || utc.get(..10).unwrap_or_default().to_owned();
+        self.at(utc).civil(utc, "%Y-%m-%d").unwrap_or_else(plain)
+    }
+}
+
+impl Default for Manner {
+    fn default() -> Self {
+        Manner::new(Units::Us, TimeZone::UTC)
+    }
+}
+
 /// A unit of the document as it is shown: its name, and how many of it one of the document's is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Shown {
@@ -207,6 +251,22 @@ mod tests {
         assert_eq!((speed.value.as_str(), metric().kt().unit), ("133", "km/h"));
         let rate = metric().rate(&known(900.0, 880.0, 920.0)).unwrap();
         assert_eq!((rate.value.as_str(), metric().fpm().unit), ("4.6", "m/s"));
+    }
+
+    #[test]
+    fn a_report_on_many_days_has_the_offset_of_each() {
+        // 23:30 UTC is the next day two hours east in summer, and one hour east in winter
+        let manner = Manner::new(Units::Metric, TimeZone::get("Europe/Vienna").unwrap());
+        assert_eq!(manner.iso_day("2026-05-03T22:30:00Z"), "2026-05-04");
+        assert_eq!(manner.iso_day("2026-01-03T22:30:00Z"), "2026-01-03");
+        assert_eq!(manner.at("2026-05-03T22:30:00Z").zone(), "UTC+02:00");
+        assert_eq!(manner.at("2026-01-03T22:30:00Z").zone(), "UTC+01:00");
+        assert_eq!(manner.day("2026-05-03T22:30:00Z"), "4 May 2026");
+        assert_eq!(
+            Manner::default().iso_day("2026-05-03T22:30:00Z"),
+            "2026-05-03"
+        );
+        assert_eq!(manner.iso_day("yesterday, or so"), "yesterday,");
     }
 
     #[test]

@@ -13,6 +13,8 @@ pub const SURE: f64 = 0.95;
 pub fn key_point(kind: &str) -> String {
     match kind {
         "go_around" => "go-around".to_owned(),
+        // measured is that the speed came there and stayed some seconds, not that it was kept
+        "best_glide_held" => "best glide reached".to_owned(),
         other => other.replace('_', " "),
     }
 }
@@ -31,7 +33,7 @@ pub fn key_point_name(point: &KeyPoint) -> String {
 }
 
 /// From this width of its interval on, the instant of a key point is said to be unsure, s: twice the
-/// half-width from which the time until best glide is held cannot be told.
+/// half-width from which the time until best glide is reached cannot be told.
 const WIDEST_INSTANT_S: f64 = 30.0;
 
 /// Width of the interval of its instant, s.

@@ -73,7 +73,7 @@ def problems_of(browser, port, page, pictures):
 # Moves every cursor as the arrow keys do, makes the plan larger, and leaves what came of it in the document.
 PROBE = """<script>addEventListener('load', () => {
   const root = document.documentElement;
-  const problems = [];
+  const problems = [], waiting = [];
   const claim = (holds, problem) => holds || problems.includes(problem) || problems.push(problem);
   const key = (element, name) => element.dispatchEvent(new KeyboardEvent('keydown', { key: name, bubbles: true, cancelable: true }));
   for (const section of document.querySelectorAll('section.attempt')) {
@@ -82,6 +82,7 @@ PROBE = """<script>addEventListener('load', () => {
     const range = cursor.querySelector('input'), output = cursor.querySelector('output');
     const places = () => [...section.querySelectorAll('[data-linked] svg')].map((svg) => {
       const mark = svg.querySelector('.hair') || svg.querySelector('.dot');
+      if (mark.dataset.step) return mark.dataset.step;
       return mark.getAttribute('x1') || `${mark.getAttribute('cx')},${mark.getAttribute('cy')}`;
     });
     const before = output.textContent, from = places();
@@ -90,6 +91,7 @@ PROBE = """<script>addEventListener('load', () => {
     const to = places();
     cursor.dataset.moved = !cursor.hidden && output.textContent !== before;
     claim(from.length >= 4, 'fewer than four panels are linked');
+    claim(!section.querySelector('[data-panel="last-mile"]') || section.querySelector('[data-panel="last-mile"] .dot') || section.querySelector('[data-panel="last-mile"]').textContent.includes('not flown'), 'the last mile has no cursor');
     claim(from.every((place, i) => place !== to[i]), 'the cursor does not move in every panel');
     range.focus();
     claim(document.activeElement === range, 'the cursor cannot be focused');
@@ -115,7 +117,11 @@ PROBE = """<script>addEventListener('load', () => {
     const summary = row.querySelector('summary');
     summary.click();
     claim(summary.parentElement.open, 'a definition does not open');
-    summary.click();
+    waiting.push(new Promise((done) => setTimeout(() => {
+      const said = summary.parentElement.textContent;
+      claim(['Formula, of one draw', 'The interval includes', 'It leaves out', 'Source'].every((part) => said.includes(part)), 'a row does not show all there is to know of its measure');
+      done();
+    }, 200)));
     const play = section.querySelector('.play');
     play.click();
     claim(play.textContent === 'Pause', 'the page does not play');
@@ -132,7 +138,7 @@ PROBE = """<script>addEventListener('load', () => {
   root.dataset.width = root.clientWidth;
   root.dataset.cut = [...document.querySelectorAll('.attempt .scroll')]
     .filter((table) => table.scrollWidth > table.clientWidth + 1).length;
-  root.dataset.problems = problems.join('; ') || 'none';
+  Promise.all(waiting).then(() => { root.dataset.problems = problems.join('; ') || 'none'; });
 });</script>"""
 
 # Leaves what axe-core calls serious or critical in the document.
@@ -187,10 +193,10 @@ def problems_of_probe(browser, page):
         with open(frame, "w", encoding="utf-8") as file:
             file.write('<!doctype html><title>phone</title><iframe src="copy.html" width="360" height="2000" '
                        'style="border:0"></iframe>'
-                       "<script>addEventListener('load', () => { const d = document.querySelector('iframe').contentDocument;"
+                       "<script>addEventListener('load', () => setTimeout(() => { const d = document.querySelector('iframe').contentDocument;"
                        "document.body.dataset.inside = JSON.stringify([...d.querySelectorAll('.cursor')].map(c => c.dataset.moved));"
                        "document.body.dataset.wider = d.documentElement.dataset.wider;"
-                       "for (const name of ['width', 'cut', 'problems']) document.body.dataset[name] = d.documentElement.dataset[name]; })</script>")
+                       "for (const name of ['width', 'cut', 'problems']) document.body.dataset[name] = d.documentElement.dataset[name]; }, 1000))</script>")
         dom, _ = opened(browser, f"file://{frame}", "--allow-file-access-from-files", "--dump-dom")
     found = []
     moved = re.search(r'data-inside="\[([^\]]*)\]"', dom)

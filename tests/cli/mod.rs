@@ -7,6 +7,7 @@ mod bad_recordings;
 mod batch;
 mod debrief;
 mod explain;
+mod overview_looks;
 pub(crate) mod program;
 mod usage;
 

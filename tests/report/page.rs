@@ -27,6 +27,30 @@ fn every_drawing_of_a_page_is_well_formed_named_and_free_of_overlaps() {
 }
 
 #[test]
+fn behind_each_row_is_all_there_is_to_know_of_its_measure() {
+    let page = page_html(&variants::four_attempts());
+    let asked: std::collections::BTreeSet<&str> = page
+        .split("href=\"#about-")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .collect();
+    assert!(asked.len() > 20, "{asked:?}");
+    for id in asked {
+        let block = page.split(&format!("id=\"about-{id}\"")).nth(1).unwrap();
+        let block = block.split("</dl>").next().unwrap();
+        let all = stillprop::measures::explained::find(id).unwrap();
+        for part in [all.formula, all.includes, all.leaves_out, all.source] {
+            let escaped = part
+                .replace('&', "&amp;")
+                .replace('<', "&lt;")
+                .replace('>', "&gt;");
+            let escaped = escaped.replace('"', "&quot;");
+            assert!(block.contains(&escaped), "{id}: {part}");
+        }
+    }
+}
+
+#[test]
 fn a_page_asks_for_nothing_outside_itself() {
     for (name, debrief) in variants::all() {
         let page = page_html(&debrief);

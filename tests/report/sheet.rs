@@ -206,6 +206,77 @@ fn the_same_document_gives_the_same_bytes() {
 }
 
 #[test]
+fn the_side_view_lies_along_the_way_flown_with_times_on_it_and_a_glide_line() {
+    let mut debrief = super::documents::two_orbits_to_touchdown();
+    debrief.reference.handbook_glide_ratio = Some(9.3);
+    let svg = sheet_svg(&debrief, 0, &SheetOptions::default());
+    let svg = Document::parse(&svg).unwrap();
+    let group = |name: &str| {
+        let mut all = svg.descendants();
+        all.find(|n| n.attribute("class") == Some(name)).unwrap()
+    };
+    let side: Vec<&str> = group("side")
+        .descendants()
+        .filter_map(|n| n.text())
+        .collect();
+    for wanted in [
+        "NM",
+        "time",
+        "0:00",
+        "2:00",
+        "9.3 to 1 in still air, handbook",
+    ] {
+        assert!(side.contains(&wanted), "{wanted}: {side:?}");
+    }
+    // the numbers below: those of the way in the first row, of the time in the second
+    let row = |text: &str| -> f64 {
+        let found = group("side")
+            .descendants()
+            .find(|n| n.has_tag_name("text") && n.text() == Some(text));
+        found.unwrap().attribute("y").unwrap().parse().unwrap()
+    };
+    assert!(row("NM") < row("time") && row("2:00") == row("time"));
+}
+
+#[test]
+fn the_last_mile_has_the_touchdown_on_the_limits_of_a_standard() {
+    let words = |debrief: &stillprop::debrief::Debrief| {
+        let svg = sheet_svg(debrief, 0, &SheetOptions::default());
+        let document = Document::parse(&svg).unwrap();
+        let mile = document
+            .descendants()
+            .find(|n| n.attribute("class") == Some("last-mile"))
+            .unwrap();
+        let texts: Vec<&str> = mile.descendants().filter_map(|n| n.text()).collect();
+        texts.join("\n").replace('\u{a0}', " ")
+    };
+    let graded = words(&variants::graded());
+    assert!(
+        graded.contains("bar: touchdown, 95 %; shaded: wanted"),
+        "{graded}"
+    );
+    let plain = words(&super::documents::two_orbits_to_touchdown());
+    assert!(
+        plain.contains("bar: touchdown, 95 %") && !plain.contains("wanted"),
+        "{plain}"
+    );
+    let going = words(&variants::go_around());
+    assert!(
+        going.contains("bar: projected, 95 %") || going.contains("not flown"),
+        "{going}"
+    );
+}
+
+#[test]
+fn best_glide_is_reached_not_held() {
+    // what is measured is that the speed came there and stayed five seconds
+    for (name, debrief) in variants::all() {
+        let svg = sheet_svg(&debrief, 0, &SheetOptions::default());
+        assert!(!svg.to_lowercase().contains("glide held"), "{name}");
+    }
+}
+
+#[test]
 fn the_structure_of_a_sheet() {
     let svg = sheet_svg(
         &super::documents::two_orbits_to_touchdown(),

@@ -1,6 +1,5 @@
 //! A comparison drawn and written.
 
-mod drawing;
 mod page;
 mod sheet;
 mod table;
@@ -9,26 +8,53 @@ pub use page::page_html;
 pub use sheet::sheet_svg;
 pub use table::{csv, json, table};
 
-use super::number;
-use super::words;
-use crate::compare::{Compared, Comparison};
-use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
+use super::panel::over::{Aim, Laid};
+use super::wording::{Manner, Wording};
+use crate::compare::{Compared, Comparison, Side};
+use crate::measures::catalogue::MeasureInfo;
 
 /// From this probability on a difference is named.
 const REAL_FROM: f64 = 0.95;
 
-/// The catalogue's entry of a measure.
-fn info(id: &str) -> Option<&'static MeasureInfo> {
-    CATALOGUE.iter().find(|info| info.id == id)
+/// The attempts as they are drawn over one another: north up where all have one aim, else each in its landing
+/// direction from its own.
+fn laid<'a>(sides: &[Side<'a>], same_aim: bool) -> (Vec<Laid<'a>>, Aim) {
+    let landing = |side: &Side<'_>| side.debrief.reference.landing_true_deg;
+    let up = |side: &Side<'_>| if same_aim { None } else { landing(side) };
+    let laid = sides.iter().map(|side| Laid {
+        attempt: side.attempt,
+        up_true_deg: up(side).unwrap_or(0.0),
+    });
+    let first = sides.first().and_then(landing);
+    let aim = Aim {
+        known: true,
+        north_up: same_aim,
+        landing_deg: if same_aim { first } else { Some(0.0) },
+    };
+    (laid.collect(), aim)
+}
+
+/// The label of a measure with its unit.
+fn label(info: &MeasureInfo, wording: Wording) -> String {
+    let label = wording.sentence(info.label);
+    match wording.unit(info) {
+        "" => label,
+        unit => format!("{label}, {unit}"),
+    }
 }
 
 /// What tells one attempt from the others: date and time, recording, pilot.
-fn name(attempt: &Compared) -> String {
-    let when = format!(
-        "{} {}",
-        attempt.utc.get(..10).unwrap_or_default(),
-        words::time_of_day(&attempt.utc)
+fn name(attempt: &Compared, manner: &Manner) -> String {
+    let wording = manner.at(&attempt.utc);
+    let zone = match wording.zone() {
+        zone if zone == "UTC" => String::new(),
+        zone => format!(" {zone}"),
+    };
+    let (day, time) = (
+        manner.iso_day(&attempt.utc),
+        wording.time_of_day(&attempt.utc),
     );
+    let when = format!("{day} {time}{zone}");
     let who = attempt.pilot.clone().unwrap_or_default();
     let parts = [when, who, format!("{} ({})", attempt.file, attempt.number)];
     let parts: Vec<String> = parts
@@ -55,13 +81,4 @@ fn headline(comparison: &Comparison) -> String {
         .map(|i| format!("{} in {} measures", i + 1, real(i)))
         .collect();
     format!("Differ from 1: {}", counts.join(", "))
-}
-
-/// A probability in per cent, never 100.
-fn chance(p: f64) -> String {
-    if p > 0.99 {
-        "> 99 %".into()
-    } else {
-        format!("{} %", number::number(100.0 * p, 0))
-    }
 }

@@ -3,58 +3,62 @@
 use maud::{Markup, html};
 
 use super::super::look::Look;
-use super::super::number;
-use super::super::page::overview;
-use super::super::svg::{Canvas, Point, Rect};
-use super::super::wording::Wording;
+use super::super::number::chance;
+use super::super::page::shell::{self, WIDTH};
+use super::super::panel::over::{self, Against};
+use super::super::svg::{Canvas, Point};
+use super::super::wording::Manner;
 use super::super::words;
-use super::drawing::{self, Against};
-use super::{chance, headline, info, name};
+use super::{headline, label, laid, name};
 use crate::compare::{Comparison, Side};
-
-/// Width of the drawings, in their own units.
-const WIDTH: f64 = 384.0;
+use crate::measures::catalogue::find as info;
 
 /// The whole page.
-pub fn page_html(comparison: &Comparison, sides: &[Side<'_>]) -> String {
-    let look = Look::PAGE;
-    let draw = |prefix: &str, height: f64, with: &dyn Fn(&mut Canvas, Rect)| {
-        let mut canvas = Canvas::new(&format!("{prefix}-"));
-        with(
-            &mut canvas,
-            Rect::new(6.0, 6.0, WIDTH - 12.0, height - 12.0),
-        );
-        overview::drawing(&canvas.finish((WIDTH, height), "drawing", prefix, prefix))
+pub fn page_html(comparison: &Comparison, sides: &[Side<'_>], manner: &Manner) -> String {
+    let (look, wording) = (Look::PAGE, manner.figures());
+    let (laid, aim) = laid(sides, comparison.same_aim);
+    let by_time = |prefix: &str, height: f64, what: Against| {
+        let name = (prefix, "All attempts against the time");
+        shell::panel(&shell::drawn(
+            prefix,
+            (WIDTH, height),
+            name,
+            |canvas, area| {
+                over::by_time(canvas, area, &laid, what, look, wording);
+            },
+        ))
     };
+    let plan = shell::drawn(
+        "plan",
+        (WIDTH, 420.0),
+        ("Plan", "All attempts"),
+        |canvas, area| {
+            over::plan(canvas, area, &laid, aim, look, wording);
+        },
+    );
     let body = html! {
         header { h1 { "Side by side" } }
         main {
             section {
                 h2 { (headline(comparison)) }
                 ol { @for (i, attempt) in comparison.attempts.iter().enumerate() {
-                    li { (line(i)) " " (words::printable(&name(attempt))) }
+                    li { (line(i)) " " (words::printable(&name(attempt, manner))) }
                 } }
-                (overview::remarks(&comparison.warnings))
+                (shell::remarks(&comparison.warnings))
                 div class="panels" {
+                    div class="column" { (shell::panel(&plan)) }
                     div class="column" {
-                        (draw("plan", 420.0, &|c, r| drawing::plan(c, r, sides, comparison.same_aim, look)))
-                    }
-                    div class="column" {
-                        (draw("height", 240.0, &|c, r| drawing::by_time(c, r, sides, Against::Height, look)))
-                        (draw("speed", 220.0, &|c, r| drawing::by_time(c, r, sides, Against::Speed, look)))
+                        (by_time("height", 240.0, Against::Height))
+                        (by_time("speed", 220.0, Against::Speed))
                     }
                 }
-                (table(comparison))
+                (table(comparison, manner))
                 p { "Each value with its 95 % interval. Below it the difference from attempt 1, and the probability that it is real: that it does not only come from the doubt of the two figures." }
             }
         }
     };
-    overview::page(
-        "Side by side",
-        &body,
-        &comparison.cautions,
-        &comparison.program,
-    )
+    let foot = (&comparison.cautions[..], comparison.program.as_str());
+    shell::page("Side by side", &body, foot, None)
 }
 
 /// The line of an attempt as it is drawn.
@@ -63,27 +67,28 @@ fn line(index: usize) -> Markup {
     canvas.line(
         Point::new(0.0, 5.0),
         Point::new(40.0, 5.0),
-        drawing::stroke(index),
+        over::stroke(index, Look::PAGE),
     );
     let svg = canvas.finish((40.0, 10.0), "line", "Line", "Line of this attempt");
     html! { span style="display:inline-block;width:2.6em;vertical-align:middle" { (maud::PreEscaped(svg)) } }
 }
 
-fn table(comparison: &Comparison) -> Markup {
+fn table(comparison: &Comparison, manner: &Manner) -> Markup {
+    let wording = manner.figures();
     html! {
-        div class="scroll" tabindex="0" { table {
+        div class="scroll" tabindex="0" role="region" aria-label="All measures" { table {
             thead { tr {
                 th { "Measure" }
                 @for i in 1..=comparison.attempts.len() { th { (i) } }
             } }
             tbody { @for m in &comparison.measures { @if let Some(info) = info(&m.measure) { tr {
-                th scope="row" { (info.label) @if !number::unit(info).is_empty() { ", " (number::unit(info)) } }
+                th scope="row" { (label(info, wording)) }
                 @for (value, d) in m.values.iter().zip(&m.differences) { td {
-                    @match Wording::default().figure(info, value) {
+                    @match wording.figure(info, value) {
                         Some(figure) => { span class="value" { (figure.shown()) } " (" (figure.interval()) ")" }
                         None => { "–" }
                     }
-                    @if let (Some(figure), Some(p)) = (Wording::default().figure(info, &d.difference), d.probability_real) {
+                    @if let (Some(figure), Some(p)) = (wording.figure(info, &d.difference), d.probability_real) {
                         br; (figure.value) ", real: " (chance(p))
                     }
                 } }

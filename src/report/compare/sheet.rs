@@ -1,25 +1,26 @@
 //! A comparison on one printable page.
 
 use super::super::look::Look;
-use super::super::number;
+use super::super::panel::over::{self, Against};
 use super::super::sheet::{INK, Paper, overview};
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit};
-use super::super::wording::Wording;
-use super::drawing::{self, Against};
-use super::{REAL_FROM, headline, info, name};
+use super::super::wording::{Manner, Wording};
+use super::{REAL_FROM, headline, label, laid, name};
 use crate::compare::{Comparison, Side};
+use crate::measures::catalogue::{MeasureInfo, find as info};
 use crate::quantity::Measured;
 
 /// The sheet.
-pub fn sheet_svg(comparison: &Comparison, sides: &[Side<'_>]) -> String {
-    let look = Look::SHEET;
+pub fn sheet_svg(comparison: &Comparison, sides: &[Side<'_>], manner: &Manner) -> String {
+    let (look, wording) = (Look::SHEET, manner.figures());
+    let (laid, aim) = laid(sides, comparison.same_aim);
     let mut canvas = Canvas::new("compare-");
     overview::paper(&mut canvas);
-    let aim = sides
+    let place = sides
         .first()
         .and_then(|s| s.debrief.reference.aim_name.clone());
-    let facts = match aim.filter(|_| comparison.same_aim) {
-        Some(aim) => format!("{} attempts, aim {aim}", sides.len()),
+    let facts = match place.filter(|_| comparison.same_aim) {
+        Some(place) => format!("{} attempts, aim {place}", sides.len()),
         None => format!("{} attempts", sides.len()),
     };
     overview::title(&mut canvas, "Side by side", &facts);
@@ -29,40 +30,38 @@ pub fn sheet_svg(comparison: &Comparison, sides: &[Side<'_>]) -> String {
         &mut canvas,
         Rect::new(INK.x, top, INK.w, 60.0),
         comparison,
+        manner,
         look,
     );
     let top = top + key + 6.0;
     let foot = INK.bottom() - 34.0;
     let (left, height) = (420.0, foot - top);
-    drawing::plan(
+    over::plan(
         &mut canvas,
         Rect::new(INK.x, top, left, 0.46 * height),
-        sides,
-        comparison.same_aim,
+        &laid,
+        aim,
         look,
+        wording,
     );
-    drawing::by_time(
-        &mut canvas,
-        Rect::new(INK.x, top + 0.48 * height, left, 0.27 * height),
-        sides,
-        Against::Height,
-        look,
-    );
-    drawing::by_time(
-        &mut canvas,
-        Rect::new(INK.x, top + 0.76 * height, left, 0.24 * height),
-        sides,
-        Against::Speed,
-        look,
-    );
+    for (what, from, share) in [(Against::Height, 0.48, 0.27), (Against::Speed, 0.76, 0.24)] {
+        let area = Rect::new(INK.x, top + from * height, left, share * height);
+        over::by_time(&mut canvas, area, &laid, what, look, wording);
+    }
     let room = Rect::new(INK.x + left + 18.0, top, INK.w - left - 18.0, height);
-    table(&mut canvas, room, comparison, look);
+    table(&mut canvas, room, comparison, wording, look);
     overview::cautions(&mut canvas, &comparison.cautions, &comparison.program);
     Paper::Both.finish(canvas, "Side by side", &headline(comparison))
 }
 
 /// Number, line and name of each attempt; gives the height it took.
-fn key(canvas: &mut Canvas, area: Rect, comparison: &Comparison, look: Look) -> f64 {
+fn key(
+    canvas: &mut Canvas,
+    area: Rect,
+    comparison: &Comparison,
+    manner: &Manner,
+    look: Look,
+) -> f64 {
     let columns = 2;
     let w = area.w / f64::from(columns);
     let row = 14.0;
@@ -72,10 +71,10 @@ fn key(canvas: &mut Canvas, area: Rect, comparison: &Comparison, look: Look) -> 
         canvas.line(
             Point::new(x, y),
             Point::new(x + 28.0, y),
-            drawing::stroke(i),
+            over::stroke(i, look),
         );
         let text = fit(
-            &format!("{}  {}", i + 1, name(attempt)),
+            &format!("{}  {}", i + 1, name(attempt, manner)),
             look.body,
             false,
             w - 48.0,
@@ -89,7 +88,7 @@ fn key(canvas: &mut Canvas, area: Rect, comparison: &Comparison, look: Look) -> 
     row * comparison.attempts.len().div_ceil(2) as f64
 }
 
-fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, look: Look) {
+fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, wording: Wording, look: Look) {
     let n = comparison.attempts.len();
     let name_w = 168.0_f64.min(0.3 * area.w);
     let column = (area.w - name_w) / n as f64;
@@ -114,10 +113,7 @@ fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, look: Look) {
             continue;
         };
         y += row;
-        let label = match number::unit(info) {
-            "" => info.label.to_owned(),
-            unit => format!("{}, {unit}", info.label),
-        };
+        let label = label(info, wording);
         canvas.text(
             Point::new(area.x, y),
             &fit(&label, look.small, false, name_w - 4.0),
@@ -138,7 +134,12 @@ fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, look: Look) {
             let style = if real { style.bold() } else { style };
             canvas.text(
                 Point::new(x(i), y),
-                &fit(&cell(info, &m.values[i], n), look.small, real, column - 4.0),
+                &fit(
+                    &cell(info, &m.values[i], wording, n),
+                    look.small,
+                    real,
+                    column - 4.0,
+                ),
                 style,
             );
         }
@@ -156,12 +157,8 @@ fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, look: Look) {
 }
 
 /// A value, with its interval where there is room.
-fn cell(
-    info: &crate::measures::catalogue::MeasureInfo,
-    measured: &Measured,
-    columns: usize,
-) -> String {
-    match Wording::default().figure(info, measured) {
+fn cell(info: &MeasureInfo, measured: &Measured, wording: Wording, columns: usize) -> String {
+    match wording.figure(info, measured) {
         None => "\u{2013}".into(),
         Some(figure) if columns <= 3 => format!("{} ({})", figure.shown(), figure.interval()),
         Some(figure) => figure.shown().to_owned(),

@@ -2,10 +2,11 @@
 
 use std::fmt::Write as _;
 
-use super::super::number;
-use super::super::wording::Wording;
-use super::{chance, headline, info, name};
+use super::super::number::chance;
+use super::super::wording::Manner;
+use super::{headline, label, name};
 use crate::compare::Comparison;
+use crate::measures::catalogue::find as info;
 use crate::quantity::Measured;
 
 /// The document, pretty-printed, figures rounded to what they are worth.
@@ -63,10 +64,11 @@ pub fn csv(comparison: &Comparison) -> String {
 }
 
 /// The table for the terminal: the measures that differ, then how many do not.
-pub fn table(comparison: &Comparison) -> String {
+pub fn table(comparison: &Comparison, manner: &Manner) -> String {
+    let wording = manner.figures();
     let mut out = format!("{}\n", headline(comparison));
     for (i, attempt) in comparison.attempts.iter().enumerate() {
-        let _ = writeln!(out, "  {}  {}", i + 1, name(attempt));
+        let _ = writeln!(out, "  {}  {}", i + 1, name(attempt, manner));
     }
     let _ = write!(out, "\n{:<36}", "measure");
     for i in 1..=comparison.attempts.len() {
@@ -77,13 +79,9 @@ pub fn table(comparison: &Comparison) -> String {
         let Some(info) = info(&m.measure) else {
             continue;
         };
-        let label = match number::unit(info) {
-            "" => info.label.to_owned(),
-            unit => format!("{}, {unit}", info.label),
-        };
-        let _ = write!(out, "{label:<36}");
+        let _ = write!(out, "{:<36}", label(info, wording));
         for (value, d) in m.values.iter().zip(&m.differences) {
-            let figure = Wording::default()
+            let figure = wording
                 .figure(info, value)
                 .map_or_else(|| "\u{2013}".to_owned(), |f| f.shown().to_owned());
             let real = d

@@ -1,10 +1,10 @@
 //! Dots with intervals, polars and histories.
 
+use super::super::grid;
 use super::super::look::Look;
 use super::super::number;
-use super::super::svg::{
-    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step, nice_ticks,
-};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step};
+use super::super::wording::{Manner, Wording};
 use super::{ends, finding, with_interval};
 use crate::fleet::document::{Airframe, FleetReport, TypePolar};
 
@@ -42,8 +42,8 @@ pub(super) fn dots(
         words_width + 6.0,
         look.body * 2.6,
     );
-    let all = report.airframes.iter();
-    let (low, high) = all
+    let (low, high) = rows
+        .iter()
         .flat_map(|a| {
             let (_, low, high) = ends(&a.glide_ratio).unwrap_or((9.0, 9.0, 9.0));
             let book = a.handbook_glide_ratio.unwrap_or(low);
@@ -57,35 +57,22 @@ pub(super) fn dots(
         return;
     }
     let step = nice_step(high - low, 6);
-    let scale = Scale::new(
-        (low / step).floor() * step,
-        (high / step).ceil() * step,
-        plot.x,
-        plot.right(),
-    );
-    for tick in nice_ticks(scale.from, scale.to, step) {
-        let x = scale.at(tick);
-        canvas.line(
-            Point::new(x, plot.y),
-            Point::new(x, plot.bottom()),
-            Stroke::new(Ink::Grid, 0.8),
-        );
-        let decimals = usize::from(step < 1.0);
-        canvas.text(
-            Point::new(x, plot.bottom() + look.small * 1.3),
-            &number::number(tick, decimals),
-            look.small(Ink::Muted, Anchor::Middle),
-        );
-    }
+    let scale = grid::rounded(low, high, step, plot.x, plot.right());
+    grid::columns(canvas, plot, scale, &grid::numbers(scale, step), look);
     for (i, airframe) in rows.iter().enumerate() {
         let y = plot.y + look.body * ROW * (i as f64 + 0.5);
         dot(canvas, (area, plot, scale), y, airframe, look, words_width);
     }
-    let key =
-        "Dot: the middle of the draws; line: 95 % interval; upright bar: the handbook's ratio.";
+    let mut key =
+        "Dot: the middle of the draws; line: 95 % interval; upright bar: the handbook's ratio."
+            .to_owned();
+    if rows.len() < report.airframes.len() {
+        let (shown, all) = (rows.len(), report.airframes.len());
+        key = format!("{key} The first {shown} of {all}, worst first: page and tables have all.");
+    }
     canvas.text(
         Point::new(area.x, area.bottom() - 2.0),
-        &fit(key, look.small, false, area.w),
+        &fit(&key, look.small, false, area.w),
         look.small(Ink::Muted, Anchor::Start),
     );
     canvas.close();
@@ -143,7 +130,14 @@ fn dot(
 }
 
 /// The polar of a type: sink against speed, with the 95 % band; paler where nobody flew.
-pub(super) fn polar(canvas: &mut Canvas, area: Rect, kind: &TypePolar, look: Look) {
+pub(super) fn polar(
+    canvas: &mut Canvas,
+    area: Rect,
+    kind: &TypePolar,
+    wording: Wording,
+    look: Look,
+) {
+    let (knots, rate) = (wording.kt(), wording.fpm());
     canvas.open(
         "polar",
         "img",
@@ -160,10 +154,13 @@ pub(super) fn polar(canvas: &mut Canvas, area: Rect, kind: &TypePolar, look: Loo
     let points: Vec<(f64, f64, f64, f64)> = kind
         .polar
         .iter()
-        .filter_map(|p| ends(&p.sink_fpm).map(|(v, low, high)| (p.cas_kt, v, low, high)))
         .filter(|p| {
             kind.flown_kcas
-                .is_none_or(|[from, to]| p.0 >= from - 3.0 && p.0 <= to + 3.0)
+                .is_none_or(|[from, to]| p.cas_kt >= from - 3.0 && p.cas_kt <= to + 3.0)
+        })
+        .filter_map(|p| {
+            let (v, low, high) = ends(&p.sink_fpm)?;
+            Some((knots.of(p.cas_kt), rate.of(v), rate.of(low), rate.of(high)))
         })
         .collect();
     let (Some(first), Some(last)) = (points.first(), points.last()) else {
@@ -180,32 +177,10 @@ pub(super) fn polar(canvas: &mut Canvas, area: Rect, kind: &TypePolar, look: Loo
     let most = points.iter().map(|p| p.3).fold(0.0, f64::max);
     let step = nice_step(most - least, 5);
     // sink grows downwards, as the aeroplane goes
-    let y = Scale::new(
-        (least / step).floor() * step,
-        (most / step).ceil() * step,
-        plot.y,
-        plot.bottom(),
-    );
-    for tick in nice_ticks(y.from, y.to, step) {
-        let at = y.at(tick);
-        canvas.line(
-            Point::new(plot.x, at),
-            Point::new(plot.right(), at),
-            Stroke::new(Ink::Grid, 0.8),
-        );
-        canvas.text(
-            Point::new(plot.x - 4.0, at + 0.35 * look.small),
-            &number::number(tick, 0),
-            look.small(Ink::Muted, Anchor::End),
-        );
-    }
-    for tick in nice_ticks(x.from, x.to, nice_step(x.to - x.from, 6)) {
-        canvas.text(
-            Point::new(x.at(tick), plot.bottom() + 1.2 * look.small),
-            &number::number(tick, 0),
-            look.small(Ink::Muted, Anchor::Middle),
-        );
-    }
+    let y = grid::rounded(least, most, step, plot.y, plot.bottom());
+    grid::rows(canvas, plot, y, step, look);
+    let step = nice_step(x.to - x.from, 6);
+    grid::columns(canvas, plot, x, &grid::numbers(x, step), look);
     let band: Vec<Point> = points
         .iter()
         .map(|p| Point::new(x.at(p.0), y.at(p.2)))
@@ -222,7 +197,11 @@ pub(super) fn polar(canvas: &mut Canvas, area: Rect, kind: &TypePolar, look: Loo
         .map(|p| Point::new(x.at(p.0), y.at(p.1)))
         .collect();
     canvas.polyline(&line, Stroke::new(Ink::Track(7), 1.8));
-    if let Some(best) = kind.best_glide_kcas.filter(|kt| x.holds(*kt)) {
+    if let Some(best) = kind
+        .best_glide_kcas
+        .map(|kt| knots.of(kt))
+        .filter(|kt| x.holds(*kt))
+    {
         let at = x.at(best);
         canvas.line(
             Point::new(at, plot.y),
@@ -238,7 +217,10 @@ pub(super) fn polar(canvas: &mut Canvas, area: Rect, kind: &TypePolar, look: Loo
     canvas.text(
         Point::new(plot.x, plot.bottom() + 2.5 * look.small),
         &fit(
-            "Sink, ft/min, against CAS, kt, in speeds flown",
+            &format!(
+                "Sink, {}, against CAS, {}, in speeds flown",
+                rate.unit, knots.unit
+            ),
             look.small,
             false,
             plot.w,
@@ -254,6 +236,7 @@ pub(super) fn history(
     area: Rect,
     index: usize,
     airframe: &Airframe,
+    manner: &Manner,
     look: Look,
 ) {
     let name = &airframe.registration;
@@ -268,7 +251,7 @@ pub(super) fn history(
         &fit(name, look.small, true, area.w * 0.5),
         look.small(Ink::Text, Anchor::Start).bold(),
     );
-    let note = history_note(airframe);
+    let note = history_note(airframe, manner);
     canvas.text(
         Point::new(area.right(), area.y + look.small),
         &fit(&note, look.small, false, area.w * 0.62),
@@ -317,13 +300,13 @@ pub(super) fn history(
     canvas.close();
 }
 
-fn history_note(airframe: &Airframe) -> String {
+fn history_note(airframe: &Airframe, manner: &Manner) -> String {
     if let Some(change) = &airframe.change {
         let size = change.percent.value().unwrap_or_default();
         return format!(
             "step of {} % from {}",
             number::number(size, 0),
-            change.utc.get(..10).unwrap_or_default()
+            manner.iso_day(&change.utc)
         );
     }
     match ends(&airframe.trend_percent_per_year) {

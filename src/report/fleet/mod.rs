@@ -10,7 +10,8 @@ pub use sheet::sheet_svg;
 pub(super) use table::quoted;
 pub use table::{csv, json, table};
 
-use super::number::{Figure, number};
+use super::number::{self, Figure, chance};
+use super::wording::Shown;
 use crate::fleet::document::Airframe;
 use crate::quantity::Measured;
 
@@ -44,14 +45,14 @@ fn with_interval(figure: Option<Figure>) -> String {
     )
 }
 
-/// A probability as per cent, never quite 0 or 100.
+/// A probability as per cent, where there is one.
 fn percent(probability: Option<f64>) -> String {
-    match probability {
-        None => "\u{2013}".into(),
-        Some(p) if p < 0.01 => "< 1 %".into(),
-        Some(p) if p > 0.99 => "> 99 %".into(),
-        Some(p) => format!("{} %", number(100.0 * p, 0)),
-    }
+    probability.map_or_else(|| "\u{2013}".into(), chance)
+}
+
+/// A figure of the document in the unit shown, with its interval.
+fn in_unit(measured: &Measured, shown: Shown) -> String {
+    with_interval(number::in_unit(measured, shown, f64::INFINITY))
 }
 
 /// Value, low and high end, where there are any.

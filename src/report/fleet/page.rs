@@ -4,17 +4,21 @@ use maud::{Markup, html};
 
 use super::super::look::Look;
 use super::super::number;
-use super::super::page::overview;
-use super::super::svg::{Canvas, Rect};
+use super::super::page::shell::{self, WIDTH};
+use super::super::wording::Manner;
 use super::super::words;
-use super::{drawing, finding, percent, with_interval};
-use crate::fleet::document::{FleetReport, TypePolar};
-
-/// Width of the drawings, in their own units.
-const WIDTH: f64 = 384.0;
+use super::{drawing, finding, in_unit, percent, with_interval};
+use crate::fleet::document::{Airframe, FleetReport, TypePolar};
 
 /// The whole page.
-pub fn page_html(report: &FleetReport) -> String {
+pub fn page_html(report: &FleetReport, manner: &Manner) -> String {
+    let history = |i: usize, airframe: &Airframe| {
+        let (prefix, name) = (format!("h{i}"), ("History", &airframe.registration[..]));
+        let drawn = shell::drawn(&prefix, (WIDTH, 120.0), name, |canvas, area| {
+            drawing::history(canvas, area, i, airframe, manner, Look::PAGE);
+        });
+        shell::panel(&drawn)
+    };
     let body = html! {
         header {
             h1 { "Fleet" }
@@ -28,60 +32,67 @@ pub fn page_html(report: &FleetReport) -> String {
                 p class="detail" {
                     "Glide at idle, clean, wings level, brought to best glide speed and reference weight. Every figure is the middle of the draws, with its 95 % interval. The glide ratio is drawn towards the others of the type as far as they are alike; beside it is what the glides of this one alone say."
                 }
-                (overview::drawing(&dots(report)))
-                (table(report))
+                (dots(report))
+                (table(report, manner))
             }
             section aria-labelledby="polars" {
                 h2 id="polars" { "Polars" }
                 div class="panels" { @for (i, kind) in report.types.iter().enumerate() {
-                    div { (overview::drawing(&polar(i, kind))) (polar_facts(kind)) }
+                    div { (polar(i, kind, manner)) (polar_facts(kind, manner)) }
                 } }
             }
             section aria-labelledby="history" {
                 h2 id="history" { "History" }
                 p { "Glide ratio month by month with 95 % intervals, against the airframe’s own; the field is 20 % up and down." }
-                div class="panels" { @for (i, airframe) in report.airframes.iter().enumerate() {
-                    @let mut canvas = Canvas::new(&format!("h{i}-"));
-                    @let () = drawing::history(&mut canvas, Rect::new(4.0, 4.0, WIDTH - 8.0, 112.0), i, airframe, Look::PAGE);
-                    (overview::drawing(&canvas.finish((WIDTH, 120.0), "drawing", "History", &airframe.registration)))
-                } }
+                div class="panels" { @for (i, airframe) in report.airframes.iter().enumerate() { (history(i, airframe)) } }
             }
             section aria-labelledby="notes" {
                 h2 id="notes" { "What this rests on" }
-                (overview::remarks(&report.warnings))
+                (shell::remarks(&report.warnings))
                 p { "Glides of one type share a drag polar; each airframe has its own parasite drag, each flight its own air. An airframe with few glides is drawn towards the others of its type as far as those are alike. Who differs is found such that no more than one finding in twenty is expected to be wrong. The height abeam is that at which the same pattern works out as it does at the handbook’s glide and the height wanted." }
             }
         }
     };
-    overview::page("Fleet", &body, &report.cautions, &report.program)
+    let foot = (&report.cautions[..], report.program.as_str());
+    shell::page("Fleet", &body, foot, None)
 }
 
-fn dots(report: &FleetReport) -> String {
+fn dots(report: &FleetReport) -> Markup {
     let look = Look::PAGE;
-    let width = 2.4 * WIDTH;
-    let height = drawing::dots_height(look, report.airframes.len()) + 12.0;
-    let mut canvas = Canvas::new("dots-");
-    let area = Rect::new(6.0, 6.0, width - 12.0, height - 12.0);
-    drawing::dots(&mut canvas, area, report, &report.airframes, look);
-    canvas.finish((width, height), "drawing", "Glide ratios", "dots")
-}
-
-fn polar(index: usize, kind: &TypePolar) -> String {
-    let mut canvas = Canvas::new(&format!("polar{index}-"));
-    drawing::polar(
-        &mut canvas,
-        Rect::new(6.0, 6.0, WIDTH - 12.0, 258.0),
-        kind,
-        Look::PAGE,
+    let size = (
+        2.4 * WIDTH,
+        drawing::dots_height(look, report.airframes.len()) + 12.0,
     );
-    canvas.finish((WIDTH, 270.0), "drawing", "Polar", "polar")
+    shell::panel(&shell::drawn(
+        "dots",
+        size,
+        ("Glide ratios", "dots"),
+        |canvas, area| {
+            drawing::dots(canvas, area, report, &report.airframes, look);
+        },
+    ))
 }
 
-fn polar_facts(kind: &TypePolar) -> Markup {
+fn polar(index: usize, kind: &TypePolar, manner: &Manner) -> Markup {
+    let prefix = format!("polar{index}");
+    let drawn = shell::drawn(
+        &prefix,
+        (WIDTH, 270.0),
+        ("Polar", "polar"),
+        |canvas, area| {
+            drawing::polar(canvas, area, kind, manner.figures(), Look::PAGE);
+        },
+    );
+    shell::panel(&drawn)
+}
+
+fn polar_facts(kind: &TypePolar, manner: &Manner) -> Markup {
+    let knots = manner.figures().kt();
+    let best_ratio = format!("Speed of the best ratio, {}", knots.unit);
     let rows = [
         (
-            "Speed of the best ratio, kt",
-            number::plain(&kind.best_ratio_kcas, 0),
+            best_ratio.as_str(),
+            number::in_unit(&kind.best_ratio_kcas, knots, f64::INFINITY),
         ),
         (
             "Drag in turns against that of the load factor",
@@ -103,15 +114,16 @@ fn polar_facts(kind: &TypePolar) -> Markup {
     }
 }
 
-fn table(report: &FleetReport) -> Markup {
+fn table(report: &FleetReport, manner: &Manner) -> Markup {
+    let (feet, rate) = (manner.figures().ft(), manner.figures().fpm());
     html! {
-        div class="scroll" tabindex="0" {
+        div class="scroll" tabindex="0" role="region" aria-label="Airframes" {
             table {
                 thead { tr {
                     th { (words::sentence_case(&report.by)) }
                     th { "Attempts" } th { "Glide ratio" } th { "By its own glides alone" } th { "Handbook" }
-                    th { "Over 5 % below handbook" } th { "Sink, ft/min" } th { "Against the others, %" }
-                    th { "Abeam, ft" } th class="left" { "Finding" }
+                    th { "Over 5 % below handbook" } th { "Sink, " (rate.unit) } th { "Against the others, %" }
+                    th { "Abeam, " (feet.unit) } th class="left" { "Finding" }
                 } }
                 tbody { @for a in &report.airframes {
                     tr {
@@ -121,9 +133,9 @@ fn table(report: &FleetReport) -> Markup {
                         td { (with_interval(number::plain(&a.glide_ratio_alone, 1))) }
                         td { @if let Some(book) = a.handbook_glide_ratio { (number::number(book, 1)) } }
                         td { (percent(a.probability_5_percent_below_handbook)) }
-                        td { (with_interval(number::plain(&a.air_sink_rate_fpm, 0))) }
+                        td { (in_unit(&a.air_sink_rate_fpm, rate)) }
                         td { (with_interval(number::plain(&a.against_others_percent, 1))) }
-                        td { (with_interval(number::plain(&a.abeam_height_needed_ft, 0))) }
+                        td { (in_unit(&a.abeam_height_needed_ft, feet)) }
                         td class="left" { (finding(a)) }
                     }
                 } }

@@ -3,7 +3,8 @@
 use std::fmt::Write as _;
 
 use super::super::number;
-use super::{ends, finding, percent, with_interval};
+use super::super::wording::Manner;
+use super::{ends, finding, in_unit, percent, with_interval};
 use crate::fleet::document::{Airframe, FleetReport};
 use crate::quantity::Measured;
 
@@ -118,7 +119,8 @@ pub(in super::super) fn quoted(text: &str) -> String {
 }
 
 /// The table for the terminal.
-pub fn table(report: &FleetReport) -> String {
+pub fn table(report: &FleetReport, manner: &Manner) -> String {
+    let (feet, rate) = (manner.figures().ft(), manner.figures().fpm());
     let mut out = format!(
         "{} attempts in {} recordings; glide at idle, clean, wings level, best glide speed, reference weight\n\n",
         report.attempts, report.recordings
@@ -139,8 +141,8 @@ pub fn table(report: &FleetReport) -> String {
         "alone",
         "handbook",
         "P(5% wor.)",
-        "sink, ft/min",
-        "abeam needed, ft"
+        format!("sink, {}", rate.unit),
+        format!("abeam needed, {}", feet.unit)
     );
     for a in &report.airframes {
         let _ = writeln!(
@@ -153,8 +155,8 @@ pub fn table(report: &FleetReport) -> String {
             a.handbook_glide_ratio
                 .map_or_else(|| "\u{2013}".into(), |v| number::number(v, 1)),
             percent(a.probability_5_percent_below_handbook),
-            with_interval(number::plain(&a.air_sink_rate_fpm, 0)),
-            with_interval(number::plain(&a.abeam_height_needed_ft, 0)),
+            in_unit(&a.air_sink_rate_fpm, rate),
+            in_unit(&a.abeam_height_needed_ft, feet),
             finding(a)
         );
         if let Some(change) = &a.change {
@@ -163,7 +165,7 @@ pub fn table(report: &FleetReport) -> String {
                 "{:width$}       a step of {} % from {} on ({} likely)",
                 "",
                 with_interval(number::plain(&change.percent, 1)),
-                change.utc.get(..10).unwrap_or_default(),
+                manner.iso_day(&change.utc),
                 percent(Some(change.probability))
             );
         }

@@ -3,9 +3,11 @@
 use serde_json::{Value, json};
 
 use super::super::number::Figure;
+use super::super::panel::frame::Frame;
+use super::super::panel::last_mile::LastMile;
 use super::super::panel::marks;
 use super::super::panel::plan::PlanFrame;
-use super::super::panel::time_axis::TimeFrame;
+use super::super::panel::side::SideView;
 use super::super::svg::Scale;
 use super::super::wording::Wording;
 use crate::debrief::document::Attempt;
@@ -15,9 +17,10 @@ use crate::quantity::Measured;
 #[derive(Debug, Default)]
 pub(super) struct Frames {
     pub(super) plan: Option<PlanFrame>,
-    pub(super) side: Option<TimeFrame>,
-    pub(super) speed: Option<TimeFrame>,
-    pub(super) descent: Option<TimeFrame>,
+    pub(super) side: Option<SideView>,
+    pub(super) speed: Option<Frame>,
+    pub(super) descent: Option<Frame>,
+    pub(super) last_mile: Option<LastMile>,
 }
 
 /// The data as JSON that can stand inside a script element: no `<` is left in it.
@@ -72,15 +75,22 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
         "plan": frames.plan.map(|f| json!({
             "x": tenths(f.origin.x), "y": tenths(f.origin.y), "perFt": f.units_per_ft,
         })),
-        "side": frames.side.as_ref().map(time_frame),
-        "speed": frames.speed.as_ref().map(time_frame),
-        "descentFrame": frames.descent.as_ref().map(time_frame),
+        "way": frames.side.as_ref().map(|side| thousandths(&side.way.flown)),
+        "side": frames.side.as_ref().map(|side| frame(&side.frame)),
+        "speed": frames.speed.as_ref().map(frame),
+        "descentFrame": frames.descent.as_ref().map(frame),
+        "lastMile": frames.last_mile.as_ref().map(|mile| json!({
+            "along": list(&mile.along_ft),
+            "across": scale(mile.along),
+            // the script has heights in the units shown
+            "value": scale(Scale { from: feet.of(mile.height.from), to: feet.of(mile.height.to), ..mile.height }),
+        })),
     })
 }
 
-fn time_frame(frame: &TimeFrame) -> Value {
+fn frame(frame: &Frame) -> Value {
     json!({
-        "time": scale(frame.time),
+        "across": scale(frame.across),
         "value": scale(frame.value),
         "top": tenths(frame.plot.y),
         "bottom": tenths(frame.plot.bottom()),
@@ -96,7 +106,7 @@ fn list(values: &[f64]) -> Vec<Value> {
     values.iter().map(|v| tenths(*v)).collect()
 }
 
-/// Each step in words, printed as every figure is: `980 ft (910 to 1030)`; empty where it is not known.
+/// Each step as every figure is printed, value, low and high: `980|910|1030`; empty where it is not known.
 fn texts(
     values: &[f64],
     lows: &[f64],
@@ -106,11 +116,17 @@ fn texts(
     let text = |i: usize| -> Option<String> {
         let (value, low, high) = (*values.get(i)?, *lows.get(i)?, *highs.get(i)?);
         let figure = printed(&Measured::Known { value, low, high })?;
-        Some(format!("{} ({})", figure.shown(), figure.interval()))
+        Some(format!("{}|{}|{}", figure.shown(), figure.low, figure.high))
     };
     (0..values.len())
         .map(|i| text(i).unwrap_or_default())
         .collect()
+}
+
+/// A way of some NM at each step: a thousandth is two metres.
+fn thousandths(values: &[f64]) -> Vec<Value> {
+    let rounded = values.iter().map(|v| (v * 1000.0).round() / 1000.0);
+    rounded.map(|v| json!(v)).collect()
 }
 
 fn tenths(value: f64) -> Value {

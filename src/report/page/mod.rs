@@ -7,15 +7,16 @@
 mod data;
 mod grade;
 mod in_hand;
-pub(super) mod overview;
+pub(super) mod shell;
 mod stretches;
 mod tables;
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, html};
 
 use super::glossary::WORDS;
 use super::headline::headline;
 use super::look::Look;
+use super::panel::over::{Against, Laid};
 use super::panel::{
     Subject, aim, descent, last_mile, marks, over, plan, side, speed, within_glide,
 };
@@ -24,13 +25,7 @@ use super::wording::Wording;
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
 use data::Frames;
-
-const STYLE: &str = include_str!("page.css");
-const SCRIPT: &str = include_str!("page.js");
-const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; \
-                      img-src data:; base-uri 'none'; form-action 'none'";
-/// Width of every drawing, in its own units.
-const WIDTH: f64 = 384.0;
+use shell::WIDTH;
 
 /// The whole page.
 pub fn page_html(debrief: &Debrief) -> String {
@@ -44,43 +39,27 @@ pub fn page_html_in(debrief: &Debrief, wording: Wording) -> String {
         .map(|index| draw_attempt(debrief, index, wording))
         .collect();
     let frames: Vec<&Frames> = drawn.iter().map(|d| &d.frames).collect();
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy" content=(POLICY);
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { (words::printable(&title)) }
-                style { (PreEscaped(STYLE)) }
+    let body = html! {
+        (header(debrief, wording))
+        main {
+            @if debrief.attempts.is_empty() { (no_attempt(debrief)) }
+            @for (attempt, drawn) in debrief.attempts.iter().zip(&drawn) {
+                (section(debrief, attempt, drawn, wording))
             }
-            body {
-                (header(debrief, wording))
-                main {
-                    @if debrief.attempts.is_empty() { (no_attempt(debrief)) }
-                    @for (attempt, drawn) in debrief.attempts.iter().zip(&drawn) {
-                        (section(debrief, attempt, drawn, wording))
-                    }
-                    @if debrief.attempts.len() > 1 {
-                        (over_one_another(debrief, wording))
-                        (tables::side_by_side(debrief, wording))
-                    }
-                    (notes(debrief, wording))
-                    @if !debrief.attempts.is_empty() { (glossary(wording)) }
-                }
-                footer {
-                    @for caution in &debrief.cautions { p { (words::printable(caution)) } }
-                    p { (words::printable(&debrief.program)) }
-                }
-                script type="application/json" id="data" {
-                    (PreEscaped(data::json(&debrief.attempts, &frames, wording)))
-                }
-                script { (PreEscaped(SCRIPT)) }
+            @if debrief.attempts.len() > 1 {
+                (over_one_another(debrief, wording))
+                (tables::side_by_side(debrief, wording))
+            }
+            (notes(debrief, wording))
+            @if !debrief.attempts.is_empty() {
+                (glossary(wording))
+                (tables::explanations(debrief, wording))
             }
         }
     };
-    page.into_string()
+    let data = data::json(&debrief.attempts, &frames, wording);
+    let foot = (&debrief.cautions[..], debrief.program.as_str());
+    shell::page(&title, &body, foot, Some(&data))
 }
 
 /// The drawings of one attempt and where they drew. The markup is our own, escaped by the scene
@@ -105,25 +84,21 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     let mut frames = Frames::default();
     let right = 88.0;
     let mut add = |name: &'static str, height: f64, draw: &mut dyn FnMut(&mut Canvas, Rect)| {
-        let mut canvas = Canvas::new(&format!("a{}-{name}-", index + 1));
-        draw(
-            &mut canvas,
-            Rect::new(6.0, 6.0, WIDTH - 12.0, height - 12.0),
-        );
+        let prefix = format!("a{}-{name}", index + 1);
         let title = format!("Attempt {}", attempt.number);
         svgs.push((
             name,
-            canvas.finish((WIDTH, height), "drawing", &title, name),
+            shell::drawn(&prefix, (WIDTH, height), (&title, name), draw),
         ));
     };
     add("plan", 440.0, &mut |canvas, area| {
         frames.plan = plan::draw(canvas, area, &subject, false);
     });
-    add("side", 270.0, &mut |canvas, area| {
+    add("side", 290.0, &mut |canvas, area| {
         frames.side = side::draw(canvas, area, &subject, right);
     });
     add("speed", 230.0, &mut |canvas, area| {
-        frames.speed = speed::draw(canvas, area, &subject, true, right);
+        frames.speed = speed::draw(canvas, area, &subject, 1, right);
     });
     add("descent", 240.0, &mut |canvas, area| {
         frames.descent = descent::draw(canvas, area, &subject, true, right);
@@ -132,7 +107,7 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
         aim::draw(canvas, area, &subject);
     });
     add("last-mile", 200.0, &mut |canvas, area| {
-        last_mile::draw(canvas, area, &subject);
+        frames.last_mile = last_mile::draw(canvas, area, &subject);
     });
     add("within-glide", 330.0, &mut |canvas, area| {
         within_glide::draw(canvas, area, &subject);
@@ -279,19 +254,16 @@ fn key(attempt: &Attempt) -> Markup {
 
 /// All attempts in one plan and one side view.
 fn over_one_another(debrief: &Debrief, wording: Wording) -> Markup {
-    let drawn = |name: &str, height: f64, draw: &dyn Fn(&mut Canvas, Rect)| {
-        let mut canvas = Canvas::new(&format!("over-{name}-"));
-        draw(
-            &mut canvas,
-            Rect::new(6.0, 6.0, WIDTH - 12.0, height - 12.0),
-        );
-        canvas.finish((WIDTH, height), "drawing", "All attempts", name)
-    };
-    let plan = drawn("plan", 400.0, &|canvas, area| {
-        over::plan(canvas, area, debrief, Look::PAGE, wording);
+    let laid: Vec<Laid<'_>> = debrief.attempts.iter().map(Laid::north_up).collect();
+    let look = Look::PAGE;
+    let name = ("All attempts", "Plan");
+    let plan = shell::drawn("over-plan", (WIDTH, 400.0), name, |canvas, area| {
+        let aim = over::Aim::of(&debrief.reference);
+        over::plan(canvas, area, &laid, aim, look, wording);
     });
-    let side = drawn("side", 290.0, &|canvas, area| {
-        over::side(canvas, area, debrief, Look::PAGE, wording);
+    let name = ("All attempts", "Heights");
+    let side = shell::drawn("over-side", (WIDTH, 290.0), name, |canvas, area| {
+        over::by_time(canvas, area, &laid, Against::Height, look, wording);
     });
     html! {
         section id="over-one-another" aria-labelledby="over-title" {
@@ -305,8 +277,8 @@ fn over_one_another(debrief: &Debrief, wording: Wording) -> Markup {
                 }
             }
             div class="panels" {
-                div class="panel" { (PreEscaped(plan)) }
-                div class="panel" { (PreEscaped(side)) }
+                (shell::panel(&plan))
+                (shell::panel(&side))
             }
         }
     }

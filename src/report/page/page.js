@@ -44,13 +44,13 @@
     };
   };
 
-  // A panel over time: a hair line and a dot on the line drawn in it.
-  const timePanel = (svg, frame, attempt, ...lines) => {
+  // A panel over time or over the way flown: a hair line and a dot on the line drawn in it.
+  const linePanel = (svg, frame, places, ...lines) => {
     const hair = add(svg, 'line', { class: 'hair', y1: frame.top, y2: frame.bottom });
     const dots = lines.map((series) => [add(svg, 'circle', { class: 'dot', r: 4 }), series]);
     return {
       show(i) {
-        const x = along(frame.time, attempt.t[i]);
+        const x = along(frame.across, places[i]);
         hair.setAttribute('x1', x);
         hair.setAttribute('x2', x);
         for (const [dot, series] of dots) {
@@ -63,29 +63,33 @@
         }
       },
       step(point) {
-        const [from, to, start, end] = frame.time;
-        return stepAt(attempt.t, from + ((point.x - start) / (end - start)) * (to - from));
+        const [from, to, start, end] = frame.across;
+        return stepAt(places, from + ((point.x - start) / (end - start)) * (to - from));
       },
     };
   };
 
-  // The plan: a dot on the track, found by the nearest place.
-  const planPanel = (svg, frame, attempt) => {
+  // The plan and the last mile: a dot on the track, found by the nearest place; `at` has none for steps not drawn.
+  const placePanel = (svg, steps, at) => {
     const dot = add(svg, 'circle', { class: 'dot', r: 5 });
-    const at = (i) => [frame.x + attempt.east[i] * frame.perFt, frame.y - attempt.north[i] * frame.perFt];
     let last = 0;
     return {
       show(i) {
         last = i;
-        const [x, y] = at(i);
-        dot.setAttribute('cx', x);
-        dot.setAttribute('cy', y);
+        const spot = at(i);
+        dot.style.display = spot ? '' : 'none';
+        dot.setAttribute('data-step', i);
+        if (!spot) return;
+        dot.setAttribute('cx', spot[0]);
+        dot.setAttribute('cy', spot[1]);
       },
       step(point) {
         let best = last;
         let least = Infinity;
-        for (let i = 0; i < attempt.t.length; i += 1) {
-          const [x, y] = at(i);
+        for (let i = 0; i < steps; i += 1) {
+          const spot = at(i);
+          if (!spot) continue;
+          const [x, y] = spot;
           // Orbits overlap: of places equally near, the one nearest in time to where we were.
           const cost = Math.hypot(x - point.x, y - point.y) + Math.abs(i - last) * 0.02;
           if (cost < least) {
@@ -101,8 +105,9 @@
   // What there is to say about one step. Figures with an interval come as text, rounded as everywhere.
   const facts = (attempt, i) => {
     const list = [['', clock(attempt.t[i])]];
-    const say = (name, text, unit) => {
-      if (text) list.push([name, text.replace(/( \(|$)/, `\u00a0${unit}$1`)]);
+    const say = (name, figure, unit) => {
+      const [value, low, high] = figure.split('|');
+      if (value) list.push([name, `${value}\u00a0${unit} (${low} to ${high})`]);
     };
     const [feet, knots, rate] = attempt.units;
     say('height', attempt.heightText[i], feet);
@@ -224,7 +229,7 @@
     return { panning: () => fingers.size > 0 && (times() > 1.001 || fingers.size > 1) };
   };
 
-  // A row of the measures shows the stretch of time it was taken from, in the panels over time and in the plan.
+  // A row of the measures shows the stretch of time it was taken from, in the panels with a line across and in the plan.
   const stretches = (section, attempt) => {
     const frames = { side: attempt.side, speed: attempt.speed, descent: attempt.descentFrame };
     const shades = [];
@@ -232,7 +237,7 @@
       const svg = section.querySelector(`[data-panel="${name}"] svg`);
       if (svg && frame) {
         const rect = add(svg, 'rect', { class: 'stretch', y: frame.top, height: frame.bottom - frame.top, width: 0 });
-        shades.push([rect, frame.time]);
+        shades.push([rect, frame.across, name === 'side' ? attempt.way : null]);
       }
     }
     const plan = section.querySelector('[data-panel="plan"] svg');
@@ -244,9 +249,10 @@
         const { x, y, perFt } = attempt.plan;
         way.setAttribute('points', steps.filter((i) => known(attempt.east[i])).map((i) => `${(x + attempt.east[i] * perFt).toFixed(1)},${(y - attempt.north[i] * perFt).toFixed(1)}`).join(' '));
       }
-      for (const [rect, time] of shades) {
-        const left = along(time, Math.max(from, time[0]));
-        const right = along(time, Math.min(to, time[1]));
+      for (const [rect, across, way] of shades) {
+        const put = (t) => (way ? way[stepAt(attempt.t, t)] : t);
+        const left = along(across, Math.max(put(from), across[0]));
+        const right = along(across, Math.min(put(to), across[1]));
         rect.setAttribute('x', left);
         rect.setAttribute('width', row ? Math.max(right - left, 2) : 0);
       }
@@ -296,10 +302,15 @@
       svg.addEventListener('pointerdown', follow);
     };
 
-    attach('plan', attempt.plan, (svg, frame) => planPanel(svg, frame, attempt));
-    attach('side', attempt.side, (svg, frame) => timePanel(svg, frame, attempt, attempt.height, attempt.inHand));
-    attach('speed', attempt.speed, (svg, frame) => timePanel(svg, frame, attempt, attempt.cas));
-    attach('descent', attempt.descentFrame, (svg, frame) => timePanel(svg, frame, attempt, attempt.descent));
+    const steps = attempt.t.length;
+    const onPlan = ({ x, y, perFt }) => (i) => (known(attempt.east[i]) ? [x + attempt.east[i] * perFt, y - attempt.north[i] * perFt] : null);
+    const onMile = (mile) => (i) => (known(mile.along[i]) && known(attempt.height[i])
+      ? [along(mile.across, mile.along[i]), along(mile.value, attempt.height[i])] : null);
+    attach('plan', attempt.plan, (svg, frame) => placePanel(svg, steps, onPlan(frame)));
+    attach('side', attempt.side, (svg, frame) => linePanel(svg, frame, attempt.way, attempt.height, attempt.inHand));
+    attach('speed', attempt.speed, (svg, frame) => linePanel(svg, frame, attempt.t, attempt.cas));
+    attach('descent', attempt.descentFrame, (svg, frame) => linePanel(svg, frame, attempt.t, attempt.descent));
+    attach('last-mile', attempt.lastMile, (svg, mile) => placePanel(svg, steps, onMile(mile)));
     range.addEventListener('input', () => move(Number(range.value)));
     play(cursor, range, attempt, move);
     stretches(section, attempt);
@@ -314,6 +325,15 @@
     box.closest('label').hidden = false;
     box.addEventListener('change', () => {
       for (const group of document.querySelectorAll(`.over-${box.dataset.lay}`)) group.style.display = box.checked ? '' : 'none';
+    });
+  }
+
+  // All there is to know of a measure stands once in the page; a row that is opened gets it in place of its link.
+  for (const link of document.querySelectorAll('.more a')) {
+    const row = link.closest('details');
+    row.addEventListener('toggle', () => {
+      const all = document.getElementById(link.hash.slice(1));
+      if (row.open && all && link.isConnected) link.parentElement.replaceWith(all.querySelector('dl').cloneNode(true));
     });
   }
 

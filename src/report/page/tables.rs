@@ -9,7 +9,8 @@ use super::super::rows::groups;
 use super::super::wording::Wording;
 use super::super::words;
 use crate::debrief::document::{Attempt, Debrief, Reference};
-use crate::measures::catalogue::CATALOGUE;
+use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
+use crate::measures::explained;
 use crate::quantity::Measured;
 
 /// The cell of a value.
@@ -94,7 +95,7 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference, wording: Wordin
                             @let stretch = stretches::of(attempt, row.info.id).map(|(from, to)| format!("{from:.1},{to:.1}"));
                             tr data-stretch=[stretch] {
                                 th scope="row" {
-                                    details { summary { (wording.sentence(row.info.label)) } p { (wording.sentence(row.info.definition)) } }
+                                    (explained(row.info, wording))
                                 }
                                 (value(&row.figure))
                                 td { (row.figure.low) } td { (row.figure.high) }
@@ -104,6 +105,48 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference, wording: Wordin
                         }
                         @for missing in &group.missing {
                             tr { td colspan="6" class="missing" { (words::printable(&wording.sentence(&missing.sentence()))) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The label of a measure, and behind it its definition; the script puts the rest in place of the link.
+fn explained(info: &MeasureInfo, wording: Wording) -> Markup {
+    html! {
+        details {
+            summary { (wording.sentence(info.label)) }
+            p { (wording.sentence(info.definition)) }
+            @if explained::find(info.id).is_some() {
+                p class="more" { a href={ "#about-" (info.id) } { "formula, interval, source" } }
+            }
+        }
+    }
+}
+
+/// Formula, interval and source of every measure that an attempt has, once in the page.
+pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
+    let known = |info: &&MeasureInfo| {
+        let figure = |a: &Attempt| wording.figure(info, a.measures.get(info.id)?);
+        debrief.attempts.iter().any(|a| figure(a).is_some())
+    };
+    html! {
+        section class="about" aria-labelledby="about" {
+            h2 id="about" { "Measures explained" }
+            div class="columns" {
+                @for info in CATALOGUE.iter().filter(known) {
+                    @if let Some(all) = explained::find(info.id) {
+                        div id={ "about-" (info.id) } {
+                            h3 { (wording.sentence(info.label)) }
+                            dl {
+                                // formula and source stay as they are published
+                                dt { "Formula, of one draw" } dd { (all.formula) }
+                                dt { "The interval includes" } dd { (wording.sentence(all.includes)) }
+                                dt { "It leaves out" } dd { (wording.sentence(all.leaves_out)) }
+                                dt { "Source" } dd { (all.source) }
+                            }
                         }
                     }
                 }

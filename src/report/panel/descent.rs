@@ -3,8 +3,9 @@
 use super::super::number;
 use super::super::svg::{Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, dense, text_width};
 use super::super::wording::Units;
+use super::frame::{Frame, Surroundings};
 use super::marks::{end_s, shades};
-use super::time_axis::{self, Surroundings, TimeFrame};
+use super::time_axis;
 use super::{Subject, nothing_over_time};
 
 /// The greatest rate is named over this time, s, as the remark on a dive has it.
@@ -19,7 +20,7 @@ pub fn draw(
     subject: &Subject<'_>,
     discs: bool,
     right: f64,
-) -> Option<TimeFrame> {
+) -> Option<Frame> {
     let series = &subject.attempt.series;
     let shown = subject.wording.fpm();
     let title = format!("Descent rate, {} down", shown.unit);
@@ -51,7 +52,7 @@ pub fn draw(
         let around = Surroundings {
             title: &title,
             discs,
-            times: true,
+            rows: 1,
             right,
         };
         time_axis::frame(canvas, area, subject, around, (low - room, high + room))
@@ -60,12 +61,15 @@ pub fn draw(
         let elapsed = &series.elapsed_s;
         canvas.open_clipped(frame.plot);
         frame.band(canvas, elapsed, rate_low, rate_high);
-        let (left, right) = (frame.at(frame.time.from, 0.0), frame.at(frame.time.to, 0.0));
+        let (left, right) = (
+            frame.at(frame.across.from, 0.0),
+            frame.at(frame.across.to, 0.0),
+        );
         canvas.line(left, right, Stroke::new(Ink::Axis, 1.0));
         let runs = shades(subject.attempt, subject.marks);
         frame.shaded_line(canvas, elapsed, rate, &runs);
         canvas.close();
-        frame.key_points(canvas, subject.marks, discs);
+        frame.key_points(canvas, &time_axis::places(subject), discs);
         frame.axes(canvas);
         greatest(canvas, frame, subject, rate);
     } else {
@@ -82,7 +86,7 @@ pub fn draw(
 }
 
 /// The greatest rate of the attempt, named beside its peak where the line leaves room.
-fn greatest(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, rates: &[f64]) {
+fn greatest(canvas: &mut Canvas, frame: &Frame, subject: &Subject<'_>, rates: &[f64]) {
     let series = &subject.attempt.series;
     let end = end_s(subject.attempt, subject.marks);
     let peak = series

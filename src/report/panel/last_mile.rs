@@ -1,18 +1,24 @@
 //! The last mile from the side: height against distance to the aim along the landing direction.
 
-use super::super::number;
+use super::super::number::{self, UNIT_SPACE};
 use super::super::svg::{
     Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, TextStyle, nice_step, nice_ticks,
     text_width,
 };
+use super::super::verdicts;
+use super::glide_lines::{self, GlideLine};
 use super::marks::{discs_beside, end_s, shades};
+use super::way::between;
 use super::{Subject, nothing_over_time};
+use crate::debrief::document::CriterionGrade;
 use crate::units::{M_PER_FT, M_PER_NM};
 
 /// How far short of the aim it begins, ft.
 const FROM_FT: f64 = -1.08 * M_PER_NM / M_PER_FT;
 /// How far beyond the aim it shows at the least, ft.
 const BEYOND_FT: f64 = 600.0;
+/// How far beyond it follows the interval of the touchdown, ft.
+const MOST_BEYOND_FT: f64 = 2500.0;
 
 /// What it shows, and in which unit.
 fn title(subject: &Subject<'_>) -> String {
@@ -25,26 +31,41 @@ struct Path {
     shown: Vec<bool>,
 }
 
-/// Draws the path from the base turn on, with its band, the aim and the line of the glide ratio in still air.
-pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
+/// Where the panel drew.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LastMile {
+    /// Distance beyond the aim in the landing direction, ft, to the right.
+    pub along: Scale,
+    /// Height above the aim, ft, upwards.
+    pub height: Scale,
+    /// Distance beyond the aim at each step of the series that is drawn, ft; not a number at the others.
+    pub along_ft: Vec<f64>,
+}
+
+/// Draws the path from the base turn on, with its band, the aim, glide lines that meet it, the touchdown with its
+/// interval and the limits it is held against.
+pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> Option<LastMile> {
     canvas.open(
         "last-mile",
         "img",
         "Last mile from the side",
         "Height above the aim against distance along the landing direction, short of the aim to the left, with \
-         the 95 % band of the height and the line of the glide ratio in still air that meets the aim.",
+         the 95 % band of the height, the glide lines in still air that meet the aim, and the touchdown with its 95 % \
+         interval on the limits it is held against.",
     );
-    match seen_from_the_side(subject) {
-        Some(path) => draw_path(canvas, area, subject, &path),
-        None => nothing_over_time(
+    let path = seen_from_the_side(subject);
+    let drawn = path.map(|path| draw_path(canvas, area, subject, &path));
+    if drawn.is_none() {
+        nothing_over_time(
             canvas,
             area,
             subject.look,
             &title(subject),
             "the last mile was not flown, or no aim and landing direction were given",
-        ),
+        );
     }
     canvas.close();
+    drawn
 }
 
 fn seen_from_the_side(subject: &Subject<'_>) -> Option<Path> {
@@ -76,7 +97,7 @@ fn seen_from_the_side(subject: &Subject<'_>) -> Option<Path> {
     enough.then_some(Path { along_ft, shown })
 }
 
-fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path) {
+fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path) -> LastMile {
     let (look, series) = (subject.look, &subject.attempt.series);
     let of = |list: &[f64]| -> Vec<f64> {
         list.iter()
@@ -92,6 +113,11 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
             .fold((0.0_f64, 0.0_f64), |(l, h), v| (l.min(*v), h.max(*v)))
     };
     let (nearest, farthest) = ends(&along);
+    let heading = touchdown_interval(subject).map_or((0.0, 0.0), |(ends, _)| ends);
+    let (nearest, farthest) = (
+        nearest.min(heading.0.max(FROM_FT)),
+        farthest.max(heading.1.min(MOST_BEYOND_FT)),
+    );
     let top = ends(&height).1.max(100.0);
     let small = look.small;
     // the highest tick may stand at the very top
@@ -104,7 +130,7 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
         plot.x,
         plot.right(),
     );
-    let y = Scale::new(-0.06 * top, 1.1 * top, plot.bottom(), plot.y);
+    let y = Scale::new(-0.1 * top, 1.1 * top, plot.bottom(), plot.y);
     let at = |along: f64, height: f64| Point::new(x.at(along), y.at(height));
     axes(canvas, plot, subject, (area, x, y));
     canvas.open_clipped(plot);
@@ -116,6 +142,25 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
             .filter(|p| p.is_finite())
             .collect()
     };
+    // what a standard allows lies under the ground, where it hides nothing
+    let limits = limits(subject).map(|(from, to)| (from.unwrap_or(x.from), to.unwrap_or(x.to)));
+    if let Some((from, to)) = limits {
+        let (left, right) = (x.at(from), x.at(to));
+        let room = Rect::new(left, y.at(0.0), right - left, plot.bottom() - y.at(0.0));
+        canvas.rect(room, Ink::Tolerance);
+        for edge in [left, right] {
+            let ends = [room.y, room.bottom()].map(|y| Point::new(edge, y));
+            canvas.line(ends[0], ends[1], Stroke::new(Ink::Target, 1.0));
+        }
+    }
+    let glides = glide_lines::known(subject);
+    for line in &glides {
+        let Some((steep, flat)) = line.interval else {
+            continue;
+        };
+        let fan = [steep, flat].map(|ratio| at(x.from, -x.from / ratio));
+        canvas.polygon(&[at(0.0, 0.0), fan[0], fan[1]], Ink::Tolerance, None);
+    }
     let mut corners = points(&high);
     corners.extend(points(&low).into_iter().rev());
     canvas.polygon(&corners, Ink::Band, None);
@@ -124,14 +169,10 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
         Point::new(plot.right(), y.at(0.0)),
         Stroke::new(Ink::Aim, 1.4),
     );
-    let glide = still_air_ratio(subject);
-    if let Some((ratio, _)) = glide {
-        let far = at(x.from, -x.from / ratio);
-        canvas.line(
-            far,
-            at(0.0, 0.0),
-            Stroke::new(Ink::Target, 1.0).dashed("6 2.5"),
-        );
+    for (line, dash) in glides.iter().zip(["6 2.5", "2 2"]) {
+        let far = at(x.from, -x.from / line.ratio);
+        let stroke = Stroke::new(Ink::Target, 1.0).dashed(dash);
+        canvas.line(far, at(0.0, 0.0), stroke);
     }
     for shade in shades(subject.attempt, subject.marks) {
         let line: Vec<Point> = shade
@@ -144,6 +185,7 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
         );
         canvas.polyline(&line, stroke);
     }
+    touchdown(canvas, subject, (x, y));
     canvas.disc(at(0.0, 0.0), 3.0, Ink::Paper, Ink::Aim);
     canvas.close();
     let mut placer = Placer::new(plot.inset(1.0, 1.0, 1.0, 1.0));
@@ -153,30 +195,96 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
         .marks
         .iter()
         .filter_map(|mark| {
-            let place = height_at(&series.elapsed_s, &along, &height, mark.elapsed_s)?;
-            Some((mark.number, at(place.0, place.1)))
+            let of = |list: &[f64]| between(&series.elapsed_s, list, mark.elapsed_s);
+            Some((mark.number, at(of(&along)?, of(&height)?)))
         })
         .collect();
     discs_beside(canvas, &points, look, &mut placer, 120.0);
-    if let Some((ratio, name)) = glide {
-        let line: Vec<Point> = (0..=80)
-            .map(|i| x.from * f64::from(i) / 80.0)
-            .map(|along| at(along, -along / ratio))
-            .collect();
+    name_lines(canvas, &mut placer, &glides, (x, y, top), look.small);
+    LastMile {
+        along: x,
+        height: y,
+        along_ft: along,
+    }
+}
+
+/// Names of the glide lines, each on its line, as far out as the plot goes and there is room.
+fn name_lines(
+    canvas: &mut Canvas,
+    placer: &mut Placer,
+    glides: &[GlideLine],
+    (x, y, top): (Scale, Scale, f64),
+    small: f64,
+) {
+    let at = |along: f64, height: f64| Point::new(x.at(along), y.at(height));
+    let steps = || (0..=80).map(|i| x.from * f64::from(i) / 80.0);
+    for line in glides {
+        let line: Vec<Point> = steps().map(|a| at(a, -a / line.ratio)).collect();
         placer.avoid(&line);
-        let ground: Vec<Point> = (0..=80)
-            .map(|i| at(x.from * f64::from(i) / 80.0, 0.0))
-            .collect();
-        placer.avoid(&ground);
-        let text = format!("{} to 1 {name}", number::number(ratio, 1));
+    }
+    let ground: Vec<Point> = steps().map(|a| at(a, 0.0)).collect();
+    placer.avoid(&ground);
+    for line in glides {
+        let text = line.words();
         let width = text_width(&text, small, false);
-        // on the line, as far out as the plot goes
-        let out = (0.92 * top * ratio).min(-0.75 * x.from);
-        if let Some(label) = placer.place_clear(at(-out, out / ratio), width, small, 3.0, 60.0) {
+        let farthest = (0.92 * top * line.ratio).min(-0.75 * x.from);
+        // close to its line where there is room, else farther off
+        let places = [1.0, 0.75, 0.5, 0.3].map(|share| share * farthest);
+        let near = places.map(|out| (out, 8.0)).into_iter();
+        let label = near.chain([(farthest, 60.0)]).find_map(|(out, reach)| {
+            placer.place_clear(at(-out, out / line.ratio), width, small, 2.0, reach)
+        });
+        if let Some(label) = label {
             let at = Point::new(label.room.x, label.room.y + 0.78 * small);
-            canvas.text(at, &text, look.small(Ink::Target, Anchor::Start).halo());
+            let style = TextStyle::new(small, Ink::Target).halo();
+            canvas.text(at, &text, style);
         }
     }
+}
+
+/// The touchdown, or where it was heading, as a bar on the ground with its 95 % interval.
+fn touchdown(canvas: &mut Canvas, subject: &Subject<'_>, (x, y): (Scale, Scale)) {
+    let Some(((low, high), landed)) = touchdown_interval(subject) else {
+        return;
+    };
+    let dash = (!landed).then_some("2.5 1.5");
+    let ends = [low, high].map(|along| Point::new(x.at(along), y.at(0.0)));
+    let bar = Stroke::new(Ink::Track(5), 2.6);
+    canvas.line(ends[0], ends[1], dash.map_or(bar, |dash| bar.dashed(dash)));
+    for end in ends {
+        let (top, bottom) = (
+            Point::new(end.x, end.y - 4.0),
+            Point::new(end.x, end.y + 4.0),
+        );
+        canvas.line(top, bottom, Stroke::new(Ink::Track(5), 1.3));
+    }
+}
+
+/// The 95 % interval of the touchdown, ft beyond the aim, and `true`; or of where it was heading, and `false`.
+fn touchdown_interval(subject: &Subject<'_>) -> Option<((f64, f64), bool)> {
+    if subject.reference.aim_source == "touchdown" {
+        return None;
+    }
+    let measure = |id: &str| subject.attempt.measures.get(id)?.interval();
+    let landed = measure("touchdown_along_ft").map(|ends| (ends, true));
+    let heading = || measure("projected_touchdown_along_ft").map(|ends| (ends, false));
+    landed
+        .or_else(heading)
+        .filter(|((low, high), _)| low.is_finite() && high.is_finite())
+}
+
+/// Between what a standard wants the touchdown, ft beyond the aim.
+fn limits(subject: &Subject<'_>) -> Option<(Option<f64>, Option<f64>)> {
+    let on_the_touchdown = |c: &&CriterionGrade| {
+        matches!(
+            c.measure.as_str(),
+            "touchdown_along_ft" | "projected_touchdown_along_ft"
+        )
+    };
+    let criterion = verdicts::all(subject.attempt)
+        .iter()
+        .find(on_the_touchdown)?;
+    (criterion.low.is_some() || criterion.high.is_some()).then_some((criterion.low, criterion.high))
 }
 
 /// Ticks, grid and title, which says how much height is stretched.
@@ -195,9 +303,14 @@ fn axes(
         style,
     );
     let stretched = (plot.h / (y.to - y.from)) / (plot.w / (x.to - x.from));
-    let text = format!("height stretched {} times", number::number(stretched, 1));
     let at = Point::new(area.right(), area.y + style.size);
-    canvas.text(at, &text, muted.anchor(Anchor::End));
+    let room = area.w - text_width(&title(subject), style.size, true) - 10.0;
+    let text = notes(subject, stretched)
+        .into_iter()
+        .find(|text| text_width(text, small, false) <= room);
+    if let Some(text) = text {
+        canvas.text(at, &text, muted.anchor(Anchor::End));
+    }
     let step = nice_step(
         unit * (y.to - y.from),
         ((plot.h / (small * 1.3)) as usize).clamp(2, 6),
@@ -229,27 +342,18 @@ fn axes(
     }
 }
 
-/// The handbook's glide ratio, or the one flown where the briefing has none, and what to call it.
-fn still_air_ratio(subject: &Subject<'_>) -> Option<(f64, &'static str)> {
-    let sensible = |ratio: &f64| ratio.is_finite() && *ratio > 1.0;
-    let handbook = subject.reference.handbook_glide_ratio.filter(sensible);
-    let flown = || {
-        let measure = subject.attempt.measures.get("glide_ratio_air")?;
-        measure.value().filter(sensible)
-    };
-    handbook
-        .map(|ratio| (ratio, "in still air, handbook"))
-        .or_else(|| flown().map(|ratio| (ratio, "in still air, as glided")))
-}
-
-/// Where the series is at a time, between its steps.
-fn height_at(elapsed: &[f64], along: &[f64], height: &[f64], t: f64) -> Option<(f64, f64)> {
-    let i = elapsed.iter().position(|e| *e >= t)?;
-    let before = i.checked_sub(1)?;
-    let share = (t - elapsed[before]) / (elapsed[i] - elapsed[before]).max(1e-9);
-    let between = |list: &[f64]| {
-        let (a, b) = (*list.get(before)?, *list.get(i)?);
-        Some(a + share * (b - a))
-    };
-    Some((between(along)?, between(height)?)).filter(|(a, h)| a.is_finite() && h.is_finite())
+/// What the marks on the ground are and how much height is stretched: the longest that there is room for is written.
+fn notes(subject: &Subject<'_>, stretched: f64) -> Vec<String> {
+    let stretched = format!("height stretched {}\u{d7}", number::number(stretched, 1));
+    let bar = touchdown_interval(subject).map(|(_, landed)| {
+        let what = if landed { "touchdown" } else { "projected" };
+        format!("bar: {what}, 95{UNIT_SPACE}%")
+    });
+    let wanted = limits(subject).map(|_| "shaded: wanted".to_owned());
+    let all: Vec<String> = [bar.clone(), wanted.clone(), Some(stretched.clone())]
+        .into_iter()
+        .flatten()
+        .collect();
+    let marks: Vec<String> = [bar, wanted].into_iter().flatten().collect();
+    vec![all.join("; "), marks.join("; "), stretched]
 }

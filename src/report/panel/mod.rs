@@ -6,6 +6,8 @@
 
 pub mod aim;
 pub mod descent;
+pub mod frame;
+mod glide_lines;
 pub mod last_mile;
 pub mod marks;
 pub mod moments;
@@ -14,6 +16,7 @@ pub mod plan;
 pub mod side;
 pub mod speed;
 pub mod time_axis;
+pub mod way;
 pub mod wind_arrows;
 pub mod within_glide;
 

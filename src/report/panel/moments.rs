@@ -1,10 +1,11 @@
-//! The moments at which reach was lost or won, lettered, on a panel over time; and the band of the
+//! The moments at which reach was lost or won, lettered, on the side view; and the band of the
 //! height in hand.
 
 use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, dense, text_width};
 use super::super::words;
 use super::Subject;
-use super::time_axis::TimeFrame;
+use super::frame::Frame;
+use super::way::Way;
 use crate::debrief::document::{Attempt, Event};
 
 /// A moment with its letter.
@@ -37,7 +38,7 @@ pub fn lettered(attempt: &Attempt) -> Vec<Moment<'_>> {
 }
 
 /// The 95 % band of the height in hand, behind its line.
-pub(super) fn band(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
+pub(super) fn band(canvas: &mut Canvas, frame: &Frame, subject: &Subject<'_>, way: &Way) {
     let series = &subject.attempt.series;
     let shown = subject.wording.ft();
     let known = |list: &[Option<f64>]| -> Vec<f64> {
@@ -50,32 +51,37 @@ pub(super) fn band(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>
         known(&series.height_in_hand_high_ft),
     );
     if low.len() == series.elapsed_s.len() && high.len() == low.len() {
-        frame.band(canvas, &series.elapsed_s, &low, &high);
+        frame.band(canvas, &way.flown, &low, &high);
     }
 }
 
 /// A triangle on the level of the aim at each moment, with its letter where the lines leave room.
-pub(super) fn marks(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
+pub(super) fn marks(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    subject: &Subject<'_>,
+    way: &Way,
+    placer: &mut Placer,
+) {
     let small = frame.look.small;
     let (series, shown) = (&subject.attempt.series, subject.wording.ft());
-    let mut placer = Placer::new(frame.plot);
     let in_hand = series
         .height_in_hand_ft
         .iter()
         .map(|h| h.unwrap_or(f64::NAN));
     for list in [series.height_ft.clone(), in_hand.collect()] {
-        let line: Vec<Point> = series
-            .elapsed_s
+        let line: Vec<Point> = way
+            .flown
             .iter()
             .zip(&list)
-            .map(|(t, h)| frame.at(*t, shown.of(*h)))
+            .map(|(place, h)| frame.at(*place, shown.of(*h)))
             .filter(|p| p.is_finite())
             .collect();
         placer.avoid(&dense(&line, frame.plot));
     }
     let moments: Vec<(char, Point)> = lettered(subject.attempt)
         .iter()
-        .map(|moment| (moment.letter, frame.at(moment.elapsed_s, 0.0)))
+        .filter_map(|moment| Some((moment.letter, frame.at(way.at(moment.elapsed_s)?, 0.0))))
         .filter(|(_, at)| at.is_finite() && frame.plot.holds(*at))
         .collect();
     for (_, at) in &moments {

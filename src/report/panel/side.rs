@@ -1,24 +1,24 @@
-//! Side view: height above the aim against time.
+//! Side view: height above the aim over the way flown, as if the path were pulled straight.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, nice_step, text_width};
+use super::super::svg::{Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, dense, text_width};
 use super::super::usable;
+use super::frame::{Frame, Surroundings};
 use super::marks::{end_s, shades};
-use super::time_axis::{self, Surroundings, TimeFrame};
-use super::{Subject, moments, nothing_over_time};
-use crate::units::{M_PER_FT, M_PER_NM};
+use super::way::{Way, between};
+use super::{Subject, glide_lines, moments, nothing_over_time, time_axis};
 
-/// Draws the side view; `discs` says whether the numbered discs stand above it.
+/// Draws the side view.
 pub fn draw(
     canvas: &mut Canvas,
     area: Rect,
     subject: &Subject<'_>,
     right: f64,
-) -> Option<TimeFrame> {
+) -> Option<SideView> {
     let series = &subject.attempt.series;
     let look = subject.look;
     let shown = subject.wording.ft();
-    let title = format!("Height above the aim, {}", shown.unit);
+    let title = format!("Height above the aim along the way flown, {}", shown.unit);
     let target = subject.reference.abeam_target_ft.filter(|t| t.is_finite());
     let target = target.map(|t| shown.of(t));
     let height = shown.all(&series.height_ft);
@@ -29,20 +29,19 @@ pub fn draw(
     canvas.open(
         "side",
         "img",
-        "Height above the aim",
-        "Height above the aim point against time since the power reduction, with its \
-         95 % band, the height wanted abeam, the height in hand with its least before final, and the \
-         numbered key points.",
+        "Height above the aim along the way flown",
+        "Height above the aim point against the distance flown over the ground since the power reduction, with a \
+         tick every half minute, its 95 % band, glide lines in still air, the height wanted abeam, the height in hand \
+         with its band and its least before final, and the numbered key points.",
     );
     let in_hand: Vec<f64> = series
         .height_in_hand_ft
         .iter()
         .map(|h| h.map_or(f64::NAN, |h| shown.of(h)))
         .collect();
-    // below the times: the way flown
-    let row = look.small + 3.0;
-    let panel = area.inset(0.0, 0.0, 0.0, row);
-    let frame = time_axis::range(height.iter().chain(&height_high)).map(|(low, high)| {
+    let way = Way::of(subject.attempt, subject.wording.shown("NM", 0));
+    let range = time_axis::range(height.iter().chain(&height_high));
+    let view = way.zip(range).map(|(way, (low, high))| {
         let least = time_axis::range(in_hand.iter())
             .map_or(0.0, |(l, _)| l)
             .max(-0.3 * high.abs());
@@ -52,42 +51,50 @@ pub fn draw(
         let around = Surroundings {
             title: &title,
             discs: true,
-            times: true,
+            rows: 2,
             right,
         };
-        time_axis::frame(canvas, panel, subject, around, (low - room, high + room))
+        let ends = (low - room, high + room);
+        let frame = Frame::draw(canvas, area, look, around, way.ends(), ends);
+        way.columns(canvas, &frame, area.x);
+        SideView { frame, way }
     });
-    if let Some(frame) = &frame {
-        let elapsed = &series.elapsed_s;
+    if let Some(SideView { frame, way }) = &view {
         canvas.open_clipped(frame.plot);
         ground(canvas, frame);
-        frame.band(canvas, elapsed, &height_low, &height_high);
-        moments::band(canvas, frame, subject);
-        in_hand_line(canvas, frame, subject, &in_hand);
-        let least = least_before_final(subject, &in_hand);
-        frame.shaded_line(
-            canvas,
-            elapsed,
-            &height,
-            &shades(subject.attempt, subject.marks),
-        );
+        frame.band(canvas, &way.flown, &height_low, &height_high);
+        moments::band(canvas, frame, subject, way);
+        in_hand_line(canvas, frame, subject, (way, &in_hand));
+        let lines = still_air(canvas, frame, subject, way);
+        let runs = shades(subject.attempt, subject.marks);
+        frame.shaded_line(canvas, &way.flown, &height, &runs);
         canvas.close();
-        frame.key_points(canvas, subject.marks, true);
-        moments::marks(canvas, frame, subject);
+        let places: Vec<(usize, f64)> = subject
+            .marks
+            .iter()
+            .filter_map(|mark| Some((mark.number, way.at(mark.elapsed_s)?)))
+            .collect();
+        frame.key_points(canvas, &places, true);
+        let end = end_s(subject.attempt, subject.marks);
+        way.time_ticks(canvas, frame, &height, end);
+        let mut placer = Placer::new(frame.plot);
+        if let Some(target) = target {
+            let ends = [frame.across.from, frame.across.to].map(|x| frame.at(x, target));
+            placer.avoid(&dense(&ends, frame.plot));
+        }
+        moments::marks(canvas, frame, subject, way, &mut placer);
+        name_lines(canvas, frame, &lines, &mut placer);
         frame.axes(canvas);
-        flown(
-            canvas,
-            frame,
-            subject,
-            Point::new(area.x, area.bottom() - 2.0),
-        );
         let mut names = Vec::new();
-        if let Some((at_s, least)) = least.filter(|(_, h)| frame.value.holds(*h)) {
-            canvas.disc(frame.at(at_s, least), 2.6, Ink::Paper, Ink::Wind);
+        let least = least_before_final(subject, &in_hand);
+        if let Some((at_s, least)) = least.filter(|(_, h)| frame.value.holds(*h))
+            && let Some(place) = way.at(at_s)
+        {
+            canvas.disc(frame.at(place, least), 2.6, Ink::Paper, Ink::Wind);
             names.push((least, "ring: least".to_owned(), Ink::Wind));
         }
         if let Some(target) = target {
-            frame.reference(canvas, frame.time.from, target);
+            frame.reference(canvas, frame.across.from, target);
             names.push((
                 target,
                 format!("abeam {}", number::number(target, 0)),
@@ -106,15 +113,94 @@ pub fn draw(
             area,
             subject.look,
             &title,
-            "no heights in this recording",
+            "no heights or no positions in this recording",
         );
     }
     canvas.close();
-    frame
+    view
+}
+
+/// Where the side view drew, and the way it drew over.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SideView {
+    /// The frame.
+    pub frame: Frame,
+    /// The way flown at each step of the series.
+    pub way: Way,
+}
+
+/// Glide lines in still air from where best glide was reached, or from the power reduction; and their names.
+fn still_air(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    subject: &Subject<'_>,
+    way: &Way,
+) -> Vec<(Vec<Point>, String)> {
+    let series = &subject.attempt.series;
+    let mark = |kind: &str| subject.marks.iter().find(|m| m.kind == kind);
+    let start = mark("best_glide_held").or_else(|| mark("power_reduction"));
+    let start = start.and_then(|mark| {
+        let height = between(&series.elapsed_s, &series.height_ft, mark.elapsed_s)?;
+        Some((way.at(mark.elapsed_s)?, height))
+    });
+    let Some((from, height_ft)) = start.filter(|(_, height)| *height > 0.0) else {
+        return Vec::new();
+    };
+    let shown = subject.wording.ft();
+    // the one that can be named: two would hide each other and the flown line
+    let lines = glide_lines::known(subject).into_iter().take(1);
+    let mut drawn = Vec::new();
+    for line in lines {
+        let end = (from + height_ft * line.ratio / way.ft()).min(frame.across.to);
+        let lost_ft = (end - from) * way.ft() / line.ratio;
+        let ends = [
+            frame.at(from, shown.of(height_ft)),
+            frame.at(end, shown.of(height_ft - lost_ft)),
+        ];
+        let stroke = Stroke::new(Ink::Target, 0.9).dashed("6 2.5");
+        canvas.line(ends[0], ends[1], stroke);
+        drawn.push((ends.to_vec(), line.words()));
+    }
+    drawn
+}
+
+/// Names of the glide lines beside them, where the flown line and the height in hand leave room.
+fn name_lines(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    lines: &[(Vec<Point>, String)],
+    placer: &mut Placer,
+) {
+    let small = frame.look.small;
+    for (line, _) in lines {
+        placer.avoid(&dense(line, frame.plot));
+    }
+    for (line, text) in lines {
+        let width = text_width(text, small, false);
+        let (a, b) = (line[0], line[1]);
+        // from the upper part of the line outwards
+        let place = [0.25, 0.4, 0.15, 0.55, 0.7].into_iter().find_map(|share| {
+            let at = Point::new(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y));
+            placer.place_clear(at, width, small, 2.0, 40.0)
+        });
+        if let Some(label) = place {
+            let at = Point::new(label.room.x, label.room.y + 0.78 * small);
+            canvas.text(
+                at,
+                text,
+                frame.look.small(Ink::Target, Anchor::Start).halo(),
+            );
+        }
+    }
 }
 
 /// The height in hand, with gaps where it is known too badly to be told: there its band stands alone.
-fn in_hand_line(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, in_hand: &[f64]) {
+fn in_hand_line(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    subject: &Subject<'_>,
+    (way, in_hand): (&Way, &[f64]),
+) {
     let series = &subject.attempt.series;
     let half_width = |i: usize| -> Option<f64> {
         let low = (*series.height_in_hand_low_ft.get(i)?)?;
@@ -123,10 +209,10 @@ fn in_hand_line(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, i
     };
     let stroke = Stroke::new(Ink::Wind, 1.2).dashed("1.5 1.5");
     let mut run: Vec<Point> = Vec::new();
-    for (i, (t, h)) in series.elapsed_s.iter().zip(in_hand).enumerate() {
+    for (i, (place, h)) in way.flown.iter().zip(in_hand).enumerate() {
         let told = half_width(i).is_none_or(|w| w <= usable::IN_HAND_FT);
         if told && h.is_finite() {
-            run.push(frame.at(*t, *h));
+            run.push(frame.at(*place, *h));
         } else {
             canvas.polyline(&std::mem::take(&mut run), stroke);
         }
@@ -134,58 +220,12 @@ fn in_hand_line(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, i
     canvas.polyline(&run, stroke);
 }
 
-/// The way flown over the ground since the power reduction, in a row with ticks where each mile is full.
-fn flown(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, from: Point) {
-    let series = &subject.attempt.series;
-    let unit = subject.wording.shown("NM", 0);
-    let end = end_s(subject.attempt, subject.marks);
-    let mut way: Vec<(f64, f64)> = Vec::new();
-    let mut last: Option<(f64, f64)> = None;
-    let places = series.east_ft.iter().zip(&series.north_ft);
-    for (t, (east, north)) in series.elapsed_s.iter().zip(places) {
-        if !(0.0..=end).contains(t) || !east.is_finite() || !north.is_finite() {
-            continue;
-        }
-        let step = last.map_or(0.0, |(e, n)| (east - e).hypot(north - n));
-        let before = way.last().map_or(0.0, |(_, flown)| *flown);
-        way.push((*t, before + unit.of(step * M_PER_FT / M_PER_NM)));
-        last = Some((*east, *north));
-    }
-    let Some((_, whole)) = way.last() else {
-        return;
-    };
-    let small = frame.look.small;
-    let muted = frame.look.small(Ink::Muted, Anchor::Middle);
-    let text = format!("{} flown", unit.unit);
-    canvas.text(from, &text, muted.anchor(Anchor::Start));
-    let mut free = from.x + text_width(&text, small, false) + 4.0;
-    let columns = ((frame.plot.w / (small * 3.0)) as usize).max(2);
-    let step = nice_step(*whole, columns).max(0.1);
-    let mut next = step;
-    for (t, flown) in &way {
-        if *flown + 1e-9 < next {
-            continue;
-        }
-        let x = frame.time.at(*t);
-        let foot = Point::new(x, frame.plot.bottom());
-        canvas.line(
-            foot,
-            Point::new(x, foot.y + 3.0),
-            Stroke::new(Ink::Axis, 0.8),
-        );
-        let number = number::number(next, usize::from(step < 1.0));
-        let half = 0.5 * text_width(&number, small, false);
-        if x - half > free {
-            canvas.text(Point::new(x, from.y), &number, muted);
-            free = x + half + 3.0;
-        }
-        next += step;
-    }
-}
-
 /// The level of the aim.
-fn ground(canvas: &mut Canvas, frame: &TimeFrame) {
-    let (left, right) = (frame.at(frame.time.from, 0.0), frame.at(frame.time.to, 0.0));
+fn ground(canvas: &mut Canvas, frame: &Frame) {
+    let (left, right) = (
+        frame.at(frame.across.from, 0.0),
+        frame.at(frame.across.to, 0.0),
+    );
     canvas.line(left, right, Stroke::new(Ink::Aim, 1.4));
 }
 

@@ -3,18 +3,19 @@
 use super::super::number;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke};
 use super::super::words;
+use super::frame::{Frame, Surroundings};
 use super::marks::shades;
-use super::time_axis::{self, Surroundings, TimeFrame};
+use super::time_axis;
 use super::{Subject, nothing_over_time};
 
-/// Draws the airspeed.
+/// Draws the airspeed, with so many rows of labels below: none where a panel over time follows.
 pub fn draw(
     canvas: &mut Canvas,
     area: Rect,
     subject: &Subject<'_>,
-    discs: bool,
+    rows: u8,
     right: f64,
-) -> Option<TimeFrame> {
+) -> Option<Frame> {
     let series = &subject.attempt.series;
     let shown = subject.wording.kt();
     let title = format!("CAS, {}", shown.unit);
@@ -41,8 +42,8 @@ pub fn draw(
         };
         let around = Surroundings {
             title: &title,
-            discs,
-            times: discs,
+            discs: true,
+            rows,
             right,
         };
         time_axis::frame(
@@ -63,8 +64,8 @@ pub fn draw(
         if let Some(best) = best {
             for edge in [best - below, best + above] {
                 let (from, to) = (
-                    frame.at(frame.time.from, edge),
-                    frame.at(frame.time.to, edge),
+                    frame.at(frame.across.from, edge),
+                    frame.at(frame.across.to, edge),
                 );
                 canvas.line(from, to, Stroke::new(Ink::Target, 0.5).dashed("2 2"));
             }
@@ -77,7 +78,7 @@ pub fn draw(
         );
         steady_glide(canvas, frame, subject);
         canvas.close();
-        frame.key_points(canvas, subject.marks, discs);
+        frame.key_points(canvas, &time_axis::places(subject), true);
         frame.axes(canvas);
         references(canvas, frame, subject, best);
     } else {
@@ -94,19 +95,19 @@ pub fn draw(
 }
 
 /// The tolerance around best glide.
-fn tolerance(canvas: &mut Canvas, frame: &TimeFrame, low: f64, high: f64) {
+fn tolerance(canvas: &mut Canvas, frame: &Frame, low: f64, high: f64) {
     let (a, b) = (
-        frame.at(frame.time.from, high),
-        frame.at(frame.time.to, low),
+        frame.at(frame.across.from, high),
+        frame.at(frame.across.to, low),
     );
     canvas.rect(Rect::new(a.x, a.y, b.x - a.x, b.y - a.y), Ink::Tolerance);
 }
 
 /// Best glide, and the approach speed from on final.
-fn references(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, best: Option<f64>) {
+fn references(canvas: &mut Canvas, frame: &Frame, subject: &Subject<'_>, best: Option<f64>) {
     let mut names = Vec::new();
     if let Some(best) = best {
-        frame.reference(canvas, frame.time.from, best);
+        frame.reference(canvas, frame.across.from, best);
         let sure = subject.reference.best_glide_from_briefing;
         let name = if sure { "best glide" } else { "likely best" };
         names.push((
@@ -130,7 +131,7 @@ fn references(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>, bes
 }
 
 /// The stretch that the glide figures are taken from, as a bar along the bottom.
-fn steady_glide(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
+fn steady_glide(canvas: &mut Canvas, frame: &Frame, subject: &Subject<'_>) {
     let Some(stretch) = &subject.attempt.steady_glide else {
         return;
     };
@@ -138,7 +139,7 @@ fn steady_glide(canvas: &mut Canvas, frame: &TimeFrame, subject: &Subject<'_>) {
         [&stretch.from_utc, &stretch.to_utc].map(|utc| words::elapsed_s(subject.attempt, utc));
     if let [Some(from), Some(to)] = ends {
         let y = frame.plot.bottom() - 3.0;
-        let (left, right) = (frame.time.at(from), frame.time.at(to));
+        let (left, right) = (frame.across.at(from), frame.across.at(to));
         canvas.line(
             Point::new(left, y),
             Point::new(right, y),

@@ -1,11 +1,10 @@
 //! One measure over the attempts.
 
+use super::super::grid;
 use super::super::look::Look;
-use super::super::number;
-use super::super::svg::{
-    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step, nice_ticks,
-};
-use super::{verdict, yardstick};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step};
+use super::super::wording::Manner;
+use super::{shown, verdict, with_unit, yardstick};
 use crate::progress::document::MeasureProgress;
 
 /// Dots with intervals in the order of the attempts, the yardstick as a band.
@@ -14,8 +13,10 @@ pub(super) fn measure(
     area: Rect,
     index: usize,
     m: &MeasureProgress,
+    manner: &Manner,
     look: Look,
 ) {
+    let wording = manner.figures();
     canvas.open(
         &format!("measure-{index}"),
         "img",
@@ -23,13 +24,8 @@ pub(super) fn measure(
         "Value of each attempt with its 95 % interval, in the order flown; the band is the yardstick.",
     );
     let share = m.measure.ends_with("_share");
-    let times = if share { 100.0 } else { 1.0 };
-    let unit = if share { "%" } else { m.unit.as_str() };
-    let title = if unit.is_empty() {
-        m.label.clone()
-    } else {
-        format!("{}, {unit}", m.label)
-    };
+    let (_, times) = shown(m, wording);
+    let title = with_unit(m, wording);
     canvas.text(
         Point::new(area.x, area.y + look.body),
         &fit(&title, look.body, true, area.w),
@@ -60,12 +56,7 @@ pub(super) fn measure(
     // room for the intervals, but a wild one does not flatten the rest
     let pad = 0.15 * (high - low).max(1e-6);
     let step = nice_step(high - low + 2.0 * pad, 4);
-    let y = Scale::new(
-        ((low - pad) / step).floor() * step,
-        ((high + pad) / step).ceil() * step,
-        plot.bottom(),
-        plot.y,
-    );
+    let y = grid::rounded(low - pad, high + pad, step, plot.bottom(), plot.y);
     let y = if share {
         Scale::new(y.from.max(0.0), y.to.min(100.0), y.start, y.end)
     } else {
@@ -83,24 +74,7 @@ pub(super) fn measure(
         _ => band(-limit, limit),
     };
     canvas.rect(met, Ink::Tolerance);
-    for tick in nice_ticks(y.from, y.to, step) {
-        let at = y.at(tick);
-        canvas.line(
-            Point::new(plot.x, at),
-            Point::new(plot.right(), at),
-            Stroke::new(Ink::Grid, 0.7),
-        );
-        let decimals = if step < 0.1 {
-            2
-        } else {
-            usize::from(step < 1.0)
-        };
-        canvas.text(
-            Point::new(plot.x - 3.0, at + 0.35 * look.small),
-            &number::number(tick, decimals),
-            look.small(Ink::Muted, Anchor::End),
-        );
-    }
+    grid::rows(canvas, plot, y, step, look);
     canvas.open_clipped(plot);
     for (i, p) in m.points.iter().enumerate() {
         let px = x.at(i as f64);
@@ -118,7 +92,7 @@ pub(super) fn measure(
     }
     canvas.close();
     let foot = area.bottom() - 1.0;
-    let day = |utc: &str| utc.get(..10).unwrap_or_default().to_owned();
+    let day = |utc: &str| manner.iso_day(utc);
     if let (Some(first), Some(last)) = (m.points.first(), m.points.last()) {
         canvas.text(
             Point::new(plot.x, foot),
@@ -133,7 +107,7 @@ pub(super) fn measure(
             );
         }
     }
-    let met = fit(&yardstick(m), look.small, false, 0.5 * area.w);
+    let met = fit(&yardstick(m, wording), look.small, false, 0.5 * area.w);
     canvas.text(
         Point::new(area.right(), area.y + 1.2 * look.body + look.small),
         &met,

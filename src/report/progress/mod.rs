@@ -9,16 +9,11 @@ pub use page::{overview_html, page_html};
 pub use sheet::{overview_svg, sheet_svg};
 pub use table::{csv, json, overview_csv, overview_json, overview_table, table};
 
-use super::number;
+use super::number::{self, chance};
 use super::wording::Wording;
-use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
+use crate::measures::catalogue::find as info;
 use crate::progress::document::{MeasureProgress, ProgressReport};
 use crate::quantity::Measured;
-
-/// The catalogue's entry of a measure.
-fn info(id: &str) -> Option<&'static MeasureInfo> {
-    CATALOGUE.iter().find(|info| info.id == id)
-}
 
 /// What a pilot calls a measure.
 fn label(id: &str) -> &str {
@@ -49,32 +44,41 @@ fn verdict(m: &MeasureProgress) -> String {
 }
 
 /// Attempts with a figure, of how many where some have none.
-fn counted(m: &MeasureProgress) -> String {
+fn of_how_many(m: &MeasureProgress) -> String {
     match m.not_achieved + m.not_measured {
         0 => m.attempts.to_string(),
         none => format!("{} of {}", m.attempts, m.attempts + none),
     }
 }
 
-/// A probability in per cent, never 100.
-fn chance(p: f64) -> String {
-    if p > 0.99 {
-        "over 99 %".into()
-    } else {
-        format!("{} %", number::number(100.0 * p, 0))
+/// The unit of a measure as shown, and what its values in the document are multiplied by.
+fn shown(m: &MeasureProgress, wording: Wording) -> (&str, f64) {
+    match info(&m.measure) {
+        _ if m.measure.ends_with("_share") => ("%", 100.0),
+        Some(info) => {
+            let shown = wording.shown(info.unit, info.decimals);
+            (shown.unit, shown.factor)
+        }
+        None => (&m.unit, 1.0),
+    }
+}
+
+/// The label of a measure with its unit.
+fn with_unit(m: &MeasureProgress, wording: Wording) -> String {
+    let label = wording.sentence(&m.label);
+    match shown(m, wording).0 {
+        "" => label,
+        unit => format!("{label}, {unit}"),
     }
 }
 
 /// What counts as met: `within 200 ft`, `20 s or less`.
-fn yardstick(m: &MeasureProgress) -> String {
-    let share = m.measure.ends_with("_share");
-    let limit = if share {
-        100.0 * m.yardstick
-    } else {
-        m.yardstick
-    };
-    let decimals = usize::from(limit.fract().abs() > 1e-9);
-    let unit = if share { "%" } else { m.unit.as_str() };
+fn yardstick(m: &MeasureProgress, wording: Wording) -> String {
+    let (unit, factor) = shown(m, wording);
+    let limit = factor * m.yardstick;
+    // a round limit of the document keeps its roundness, a converted one is to the nearest whole or tenth
+    let whole = limit.fract().abs() < 1e-9 || limit.abs() >= 20.0;
+    let decimals = usize::from(!whole);
     let figure = format!("{} {unit}", number::number(limit, decimals));
     let figure = figure.trim();
     match m.better.as_str() {
@@ -85,8 +89,8 @@ fn yardstick(m: &MeasureProgress) -> String {
 }
 
 /// A figure of a measure's own kind with its interval.
-fn figure(m: &MeasureProgress, measured: &Measured) -> String {
-    let figure = info(&m.measure).and_then(|info| Wording::default().figure(info, measured));
+fn figure(m: &MeasureProgress, measured: &Measured, wording: Wording) -> String {
+    let figure = info(&m.measure).and_then(|info| wording.figure(info, measured));
     figure.map_or_else(
         || "\u{2013}".into(),
         |f| format!("{} ({})", f.value, f.interval()),
@@ -118,9 +122,12 @@ fn headline(report: &ProgressReport) -> String {
 }
 
 /// What goes best and what to practise, in one line.
-fn advice(report: &ProgressReport) -> String {
+fn advice(report: &ProgressReport, wording: Wording) -> String {
     let list = |ids: &[String]| {
-        let names: Vec<String> = ids.iter().map(|id| in_sentence(label(id))).collect();
+        let names: Vec<String> = ids
+            .iter()
+            .map(|id| in_sentence(&wording.sentence(label(id))))
+            .collect();
         names.join(", ")
     };
     let mut parts = Vec::new();

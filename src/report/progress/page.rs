@@ -3,68 +3,71 @@
 use maud::{Markup, html};
 
 use super::super::look::Look;
-use super::super::page::overview;
-use super::super::svg::{Canvas, Rect};
+use super::super::number::chance;
+use super::super::page::shell::{self, WIDTH};
+use super::super::wording::Manner;
 use super::super::words;
-use super::{advice, chance, counted, drawing, figure, headline, label, verdict, yardstick};
-use crate::progress::document::{Overview, ProgressReport};
-
-/// Width of the drawings, in their own units.
-const WIDTH: f64 = 384.0;
+use super::{advice, drawing, figure, headline, label, of_how_many, verdict, with_unit, yardstick};
+use crate::progress::document::{MeasureProgress, Overview, ProgressReport};
 
 /// The page of one pilot.
-pub fn page_html(report: &ProgressReport) -> String {
+pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
     let [landed, around, open] = report.endings;
+    let wording = manner.figures();
+    let drawing = |i: usize, m: &MeasureProgress| {
+        let (prefix, size, name) = (
+            format!("m{i}"),
+            (WIDTH, 200.0),
+            (&m.label[..], &m.measure[..]),
+        );
+        shell::panel(&shell::drawn(&prefix, size, name, |canvas, area| {
+            drawing::measure(canvas, area, i, m, manner, Look::PAGE);
+        }))
+    };
     let body = html! {
         header {
             h1 { "Progress of pilot " (words::printable(&report.pilot)) }
             p class="count" {
-                (words::day(&report.first_utc)) " to " (words::day(&report.last_utc)) ", "
+                (manner.day(&report.first_utc)) " to " (manner.day(&report.last_utc)) ", "
                 (landed) " touchdowns, " (around) " go-arounds, " (open) " cut short"
             }
         }
         main {
             section {
                 h2 { (headline(report)) }
-                p class="detail" { (words::printable(&advice(report))) }
-                div class="panels" { @for (i, m) in report.measures.iter().enumerate() {
-                    @let mut canvas = Canvas::new(&format!("m{i}-"));
-                    @let () = drawing::measure(&mut canvas, Rect::new(4.0, 4.0, WIDTH - 8.0, 192.0), i, m, Look::PAGE);
-                    (overview::drawing(&canvas.finish((WIDTH, 200.0), "drawing", &m.label, &m.measure)))
-                } }
-                (table(report))
+                p class="detail" { (words::printable(&advice(report, wording))) }
+                div class="panels" { @for (i, m) in report.measures.iter().enumerate() { (drawing(i, m)) } }
+                (table(report, manner))
             }
             section aria-labelledby="notes" {
                 h2 id="notes" { "What this rests on" }
-                (overview::remarks(&report.warnings))
+                (shell::remarks(&report.warnings))
                 p { "The yardsticks are the program’s own, to follow a pilot with, and no standard. First and last are means over up to " (report.compared) " flights each, weighted by the doubt of each figure and the spread from one flight to the next; where nearer zero is better, of the distance from zero, the recorder’s noise taken out. The probability of getting better is that of the straight line through all flights. Below four flights none of these is told. An attempt in which something was not achieved, as best glide that was never held, counts as not met; one that could not be measured counts nowhere." }
                 ul { @for m in &report.measures {
-                    li { (m.label) ": " (yardstick(m)) " (" (m.yardstick_source) ")" }
+                    li { (wording.sentence(&m.label)) ": " (yardstick(m, wording)) " (" (m.yardstick_source) ")" }
                 } }
             }
         }
     };
-    overview::page(
-        &format!("Progress of {}", report.pilot),
-        &body,
-        &report.cautions,
-        &report.program,
-    )
+    let title = &format!("Progress of {}", report.pilot);
+    let foot = (&report.cautions[..], report.program.as_str());
+    shell::page(title, &body, foot, None)
 }
 
-fn table(report: &ProgressReport) -> Markup {
+fn table(report: &ProgressReport, manner: &Manner) -> Markup {
+    let wording = manner.figures();
     html! {
-        div class="scroll" tabindex="0" { table {
+        div class="scroll" tabindex="0" role="region" aria-label="Figures" { table {
             thead { tr {
                 th { "Measure" } th { "Attempts" } th { "First" } th { "Last" } th { "Difference" }
                 th { "Last better than first" } th { "Met, last attempts" } th class="left" { "Course" }
             } }
             tbody { @for m in &report.measures { tr {
-                th scope="row" { (m.label) @if !m.unit.is_empty() { ", " (m.unit) } }
-                td { (counted(m)) }
-                td { (figure(m, &m.first)) }
-                td { (figure(m, &m.last)) }
-                td { (figure(m, &m.difference)) }
+                th scope="row" { (with_unit(m, wording)) }
+                td { (of_how_many(m)) }
+                td { (figure(m, &m.first, wording)) }
+                td { (figure(m, &m.last, wording)) }
+                td { (figure(m, &m.difference, wording)) }
                 td { @if let Some(p) = m.probability_better { (chance(p)) } @else { "–" } }
                 td { @if let Some(share) = m.met_share { (format!("{:.0} %", 100.0 * share)) } @else { "–" } }
                 td class="left" { (verdict(m)) }
@@ -74,24 +77,24 @@ fn table(report: &ProgressReport) -> Markup {
 }
 
 /// The page of all pilots.
-pub fn overview_html(report: &Overview) -> String {
+pub fn overview_html(report: &Overview, manner: &Manner) -> String {
     let body = html! {
         header { h1 { "Pilots" } }
         main {
             section {
                 h2 { (report.pilots.len()) " pilots" }
                 p class="detail" { "Share of the last five attempts within the yardstick; ↑ getting better, ↓ getting worse, of which one in twenty is expected to be chance." }
-                div class="scroll" tabindex="0" { table {
+                div class="scroll" tabindex="0" role="region" aria-label="Figures" { table {
                     thead { tr {
                         th { "Pilot" } th { "Attempts" } th { "Last" }
                         @for met in report.pilots.first().iter().flat_map(|p| &p.met_shares) {
-                            th { (label(&met.measure)) }
+                            th { (manner.figures().sentence(label(&met.measure))) }
                         }
                     } }
                     tbody { @for pilot in &report.pilots { tr {
                         th scope="row" { (words::printable(&pilot.pilot)) }
                         td { (pilot.attempts) }
-                        td { (pilot.last_utc.get(..10).unwrap_or_default()) }
+                        td { (manner.iso_day(&pilot.last_utc)) }
                         @for met in &pilot.met_shares { td {
                             @if let Some(share) = met.share { (format!("{:.0} %", 100.0 * share)) } @else { "–" }
                             @if pilot.improving.contains(&met.measure) { " ↑" }
@@ -99,9 +102,10 @@ pub fn overview_html(report: &Overview) -> String {
                         } }
                     } } }
                 } }
-                (overview::remarks(&report.warnings))
+                (shell::remarks(&report.warnings))
             }
         }
     };
-    overview::page("Pilots", &body, &report.cautions, &report.program)
+    let foot = (&report.cautions[..], report.program.as_str());
+    shell::page("Pilots", &body, foot, None)
 }

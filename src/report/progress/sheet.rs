@@ -3,6 +3,7 @@
 use super::super::look::Look;
 use super::super::sheet::{INK, Paper, overview};
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit};
+use super::super::wording::Manner;
 use super::{advice, drawing, headline, label};
 use crate::progress::document::{Overview, ProgressReport};
 
@@ -12,10 +13,10 @@ const COLUMNS: usize = 3;
 const MOST_PILOTS: usize = 26;
 
 /// The sheet of one pilot.
-pub fn sheet_svg(report: &ProgressReport) -> String {
+pub fn sheet_svg(report: &ProgressReport, manner: &Manner) -> String {
     let mut canvas = Canvas::new("progress-");
     overview::paper(&mut canvas);
-    let day = |utc: &str| utc.get(..10).unwrap_or_default().to_owned();
+    let day = |utc: &str| manner.iso_day(utc);
     let [landed, around, open] = report.endings;
     let facts = format!(
         "Pilot {}  ·  {} to {}  ·  {landed} touchdowns, {around} go-arounds, {open} cut short",
@@ -24,7 +25,11 @@ pub fn sheet_svg(report: &ProgressReport) -> String {
         day(&report.last_utc)
     );
     overview::title(&mut canvas, "Progress", &facts);
-    overview::headline(&mut canvas, &headline(report), &advice(report));
+    overview::headline(
+        &mut canvas,
+        &headline(report),
+        &advice(report, manner.figures()),
+    );
     let top = INK.y + 80.0;
     let foot = INK.bottom() - 46.0;
     let lines = report.measures.len().div_ceil(COLUMNS).max(1);
@@ -38,7 +43,7 @@ pub fn sheet_svg(report: &ProgressReport) -> String {
             w,
             h - 10.0,
         );
-        drawing::measure(&mut canvas, place, i, m, Look::SHEET);
+        drawing::measure(&mut canvas, place, i, m, manner, Look::SHEET);
     }
     canvas.text(
         Point::new(INK.x, INK.bottom() - 31.0),
@@ -50,7 +55,8 @@ pub fn sheet_svg(report: &ProgressReport) -> String {
 }
 
 /// The sheet of all pilots.
-pub fn overview_svg(report: &Overview) -> String {
+pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
+    let wording = manner.figures();
     let look = Look::SHEET;
     let mut canvas = Canvas::new("pilots-");
     overview::paper(&mut canvas);
@@ -73,10 +79,15 @@ pub fn overview_svg(report: &Overview) -> String {
     let row = 22.0;
     for (k, id) in measures.iter().enumerate() {
         let x = INK.x + name_w + column * (k as f64 + 0.5);
-        for (line, text) in super::super::svg::wrap(label(id), look.small, false, column - 6.0)
-            .iter()
-            .take(3)
-            .enumerate()
+        for (line, text) in super::super::svg::wrap(
+            &wording.sentence(label(id)),
+            look.small,
+            false,
+            column - 6.0,
+        )
+        .iter()
+        .take(3)
+        .enumerate()
         {
             canvas.text(
                 Point::new(x, top + 11.0 * line as f64),

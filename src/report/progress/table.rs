@@ -4,7 +4,8 @@ use std::fmt::Write as _;
 
 use super::super::fleet::quoted;
 use super::super::number;
-use super::{advice, counted, figure, headline, in_sentence, info, label, verdict};
+use super::super::wording::Manner;
+use super::{advice, figure, headline, in_sentence, info, label, of_how_many, verdict, with_unit};
 use crate::progress::document::{Overview, ProgressReport};
 use crate::quantity::Measured;
 
@@ -104,9 +105,10 @@ pub fn overview_csv(report: &Overview) -> String {
 }
 
 /// The table for the terminal.
-pub fn table(report: &ProgressReport) -> String {
+pub fn table(report: &ProgressReport, manner: &Manner) -> String {
+    let wording = manner.figures();
     let mut out = format!("Pilot {}\n{}\n", report.pilot, headline(report));
-    let advice = advice(report);
+    let advice = advice(report, wording);
     if !advice.is_empty() {
         let _ = writeln!(out, "{advice}");
     }
@@ -119,14 +121,10 @@ pub fn table(report: &ProgressReport) -> String {
         let _ = writeln!(
             out,
             "{:<34} {:>8}  {:<22} {:<22} {:>6}  {}",
-            if m.unit.is_empty() {
-                m.label.clone()
-            } else {
-                format!("{}, {}", m.label, m.unit)
-            },
-            counted(m),
-            figure(m, &m.first),
-            figure(m, &m.last),
+            with_unit(m, wording),
+            of_how_many(m),
+            figure(m, &m.first, wording),
+            figure(m, &m.last, wording),
             m.met_share.map_or_else(
                 || "\u{2013}".into(),
                 |s| format!("{} %", number::number(100.0 * s, 0))
@@ -138,14 +136,17 @@ pub fn table(report: &ProgressReport) -> String {
 }
 
 /// The table of all pilots.
-pub fn overview_table(report: &Overview) -> String {
+pub fn overview_table(report: &Overview, manner: &Manner) -> String {
     let mut out = format!(
         "{:<10} {:>8}  {:<10}  course\n",
         "pilot", "attempts", "last"
     );
     for pilot in &report.pilots {
         let list = |ids: &[String], how: &str| {
-            let names: Vec<String> = ids.iter().map(|id| in_sentence(label(id))).collect();
+            let names: Vec<String> = ids
+                .iter()
+                .map(|id| in_sentence(&manner.figures().sentence(label(id))))
+                .collect();
             if names.is_empty() {
                 String::new()
             } else {
@@ -157,7 +158,7 @@ pub fn overview_table(report: &Overview) -> String {
             "{:<10} {:>8}  {:<10}  {}{}",
             pilot.pilot,
             pilot.attempts,
-            pilot.last_utc.get(..10).unwrap_or_default(),
+            manner.iso_day(&pilot.last_utc),
             list(&pilot.improving, "better"),
             list(&pilot.worsening, "worse")
         );

@@ -8,6 +8,9 @@ use super::super::words;
 use super::INK;
 use crate::debrief::document::{Attempt, Debrief};
 
+/// Size of the title line.
+const TITLE: f64 = 10.4;
+
 /// The title line: who, what, when, where, by what, which attempt.
 pub(super) fn attempt_title(
     canvas: &mut Canvas,
@@ -39,13 +42,6 @@ pub(super) fn title_line(
     wording: Wording,
 ) {
     let zone = wording.zone();
-    canvas.open(
-        "title",
-        "group",
-        "Title",
-        "Who flew what, when and where, and how it was recorded.",
-    );
-    let size = 10.4;
     let reference = &debrief.reference;
     let power_off = utc.is_some();
     let utc = utc.unwrap_or(&debrief.recording.start_utc);
@@ -71,11 +67,22 @@ pub(super) fn title_line(
     .flatten()
     .chain([words::recorder(debrief)]);
     let fields: Vec<String> = fields
-        .map(|field| fit(&field, size, false, 290.0))
+        .map(|field| fit(&field, TITLE, false, 290.0))
         .collect();
-    let style = TextStyle::new(size, Ink::Text);
-    let room = INK.w - text_width(right, size, true) - 16.0;
-    let text = fit(&fields.join("  ·  "), size, false, room);
+    title(canvas, right, &fields.join("  ·  "));
+}
+
+/// The title line: what the sheet is at its right, what it is about and rests on at its left.
+pub(in super::super) fn title(canvas: &mut Canvas, right: &str, facts: &str) {
+    canvas.open(
+        "title",
+        "group",
+        "Title",
+        "What the sheet is about, and what it rests on.",
+    );
+    let style = TextStyle::new(TITLE, Ink::Text);
+    let room = INK.w - text_width(right, TITLE, true) - 16.0;
+    let text = fit(facts, TITLE, false, room);
     canvas.text(Point::new(INK.x, INK.y + 9.0), &text, style);
     let at = Point::new(INK.right(), INK.y + 9.0);
     canvas.text(at, right, style.bold().anchor(Anchor::End));
@@ -166,7 +173,7 @@ fn filled(facts: &[String], size: f64) -> Vec<String> {
 }
 
 /// The cautions, at the foot.
-pub(super) fn cautions(canvas: &mut Canvas, debrief: &Debrief) {
+pub(in super::super) fn cautions(canvas: &mut Canvas, cautions: &[String], program: &str) {
     canvas.open(
         "cautions",
         "group",
@@ -180,7 +187,7 @@ pub(super) fn cautions(canvas: &mut Canvas, debrief: &Debrief) {
         Point::new(INK.right(), top),
         Stroke::new(Ink::Text, 0.8),
     );
-    let text = format!("{}  {}", debrief.cautions.join(" "), debrief.program);
+    let text = format!("{}  {program}", cautions.join(" "));
     let mut lines = wrap(&text, size, false, INK.w);
     if lines.len() > 2 {
         let rest = lines.split_off(1).join(" ");

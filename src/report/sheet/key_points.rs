@@ -3,7 +3,7 @@
 use super::super::number;
 use super::super::panel::Subject;
 use super::super::panel::marks::draw_disc;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, fit};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, fit, text_width};
 use super::super::words;
 
 /// Draws the table.
@@ -64,12 +64,13 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> f6
             );
         }
         let left = area.x + 2.0 * look.disc + 6.0;
-        let name = fit(
-            &words::key_point_name(point),
-            small,
-            false,
-            time - 24.0 - left,
-        );
+        let mut name = words::key_point_name(point);
+        let room = time - 24.0 - left;
+        if text_width(&name, small, false) > room {
+            // what is doubted about it matters more than the verb
+            name = name.replace(" reached,", ",");
+        }
+        let name = fit(&name, small, false, room);
         let at = Point::new(left, baseline);
         canvas.text(at, &name, look.small(Ink::Text, Anchor::Start));
         let Some(elapsed) = elapsed else {

@@ -56,11 +56,28 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
             lines
         });
     let step = (body.h / lines.len().max(1) as f64).min(size * 1.42);
+    let value = value_column(&groups, body, size, subject.wording);
     for (i, line) in lines.iter().enumerate() {
         let baseline = body.y + step * i as f64 + size;
-        draw_line(canvas, line, baseline, body, (size, subject.wording));
+        draw_line(
+            canvas,
+            line,
+            baseline,
+            (body, value),
+            (size, subject.wording),
+        );
     }
     canvas.close();
+}
+
+/// Where values end: as far right as leaves the widest interval its room, within a tenth of the width.
+fn value_column(groups: &[Group], body: Rect, size: f64, wording: Wording) -> f64 {
+    let right_of_it = groups.iter().flat_map(|group| &group.rows).map(|row| {
+        let interval = text_width(&row.figure.interval(), size, false);
+        interval + text_width(wording.unit(row.info), size, false) + 10.5
+    });
+    let widest = right_of_it.fold(0.0, f64::max);
+    (body.right() - widest).clamp(body.x + 0.56 * body.w, body.x + 0.64 * body.w)
 }
 
 /// The verdicts against a standard, before everything else; empty without one.
@@ -112,7 +129,7 @@ fn draw_line(
     canvas: &mut Canvas,
     line: &Line,
     baseline: f64,
-    body: Rect,
+    (body, value): (Rect, f64),
     (size, wording): (f64, Wording),
 ) {
     let regular = TextStyle::new(size, Ink::Text);
@@ -169,7 +186,6 @@ fn draw_line(
         }
         Line::Missing(text) => canvas.text(Point::new(body.x, baseline), text, muted),
         Line::Measure(row) => {
-            let value = body.x + 0.64 * body.w;
             let shown = row.figure.shown();
             let style = if row.figure.told {
                 regular.bold()

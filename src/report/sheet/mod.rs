@@ -120,11 +120,11 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
     let middle = |y: f64, h: f64| Rect::new(460.0, y, 336.0, h);
     // room for the longest name of a line
     let right = 73.0;
-    side::draw(&mut canvas, middle(top, 188.0), &subject, right);
-    speed::draw(&mut canvas, middle(326.0, 116.0), &subject, false, right);
-    descent::draw(&mut canvas, middle(446.0, 130.0), &subject, false, right);
-    aim::draw(&mut canvas, middle(582.0, 76.0), &subject);
-    last_mile::draw(&mut canvas, middle(664.0, 118.0), &subject);
+    side::draw(&mut canvas, middle(top, 196.0), &subject, right);
+    speed::draw(&mut canvas, middle(336.0, 130.0), &subject, 0, right);
+    descent::draw(&mut canvas, middle(466.0, 116.0), &subject, false, right);
+    aim::draw(&mut canvas, middle(586.0, 66.0), &subject);
+    last_mile::draw(&mut canvas, middle(658.0, 124.0), &subject);
     measures::draw(&mut canvas, Rect::new(814.0, top, 270.0, 646.0), &subject);
     notes::draw(
         &mut canvas,
@@ -133,7 +133,7 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
         Some(attempt),
         options.wording,
     );
-    frame::cautions(&mut canvas, debrief);
+    frame::cautions(&mut canvas, &debrief.cautions, &debrief.program);
 
     let title = format!(
         "Practice forced landing, attempt {} of {}",

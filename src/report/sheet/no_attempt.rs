@@ -44,7 +44,7 @@ pub fn no_attempt_svg(debrief: &Debrief, options: &SheetOptions) -> String {
         None,
         wording,
     );
-    frame::cautions(&mut canvas, debrief);
+    frame::cautions(&mut canvas, &debrief.cautions, &debrief.program);
     let description = format!("{}: {}.", text.outcome, text.detail);
     options
         .paper

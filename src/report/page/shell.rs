@@ -1,0 +1,76 @@
+//! What every page is: one file, nothing fetched, the cautions at its foot.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::super::svg::{Canvas, Rect};
+use super::super::words;
+
+const STYLE: &str = include_str!("page.css");
+const SCRIPT: &str = include_str!("page.js");
+
+/// Width of a drawing, in its own units.
+pub(in super::super) const WIDTH: f64 = 384.0;
+
+/// The page around `body`; with `data` for the script it has the cursor, without it no script is allowed.
+pub(in super::super) fn page(
+    title: &str,
+    body: &Markup,
+    (cautions, program): (&[String], &str),
+    data: Option<&str>,
+) -> String {
+    let script = data.map_or("", |_| "script-src 'unsafe-inline'; ");
+    let policy = format!(
+        "default-src 'none'; style-src 'unsafe-inline'; {script}img-src data:; base-uri 'none'; form-action 'none'"
+    );
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(policy);
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (words::printable(title)) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                (body)
+                footer {
+                    @for caution in cautions { p { (words::printable(caution)) } }
+                    p { (words::printable(program)) }
+                }
+                @if let Some(data) = data {
+                    script type="application/json" id="data" { (PreEscaped(data)) }
+                    script { (PreEscaped(SCRIPT)) }
+                }
+            }
+        }
+    };
+    page.into_string()
+}
+
+/// A drawing of a page: `draw` gets the room within its margins. Its ids start with `prefix`; the markup is our own,
+/// escaped by the scene layer.
+pub(in super::super) fn drawn(
+    prefix: &str,
+    (width, height): (f64, f64),
+    (title, description): (&str, &str),
+    draw: impl FnOnce(&mut Canvas, Rect),
+) -> String {
+    let mut canvas = Canvas::new(&format!("{prefix}-"));
+    let room = Rect::new(6.0, 6.0, width - 12.0, height - 12.0);
+    draw(&mut canvas, room);
+    canvas.finish((width, height), "drawing", title, description)
+}
+
+/// A drawing in its place.
+pub(in super::super) fn panel(svg: &str) -> Markup {
+    html! { div class="panel" { (PreEscaped(svg)) } }
+}
+
+/// A list of remarks.
+pub(in super::super) fn remarks(all: &[String]) -> Markup {
+    html! {
+        ul { @for one in all { li { (words::printable(&words::sentence_case(one))) } } }
+    }
+}
