@@ -63,11 +63,14 @@ pub(super) fn rows(
         rows.add(offset, -1.0);
         rows.add(unknowns.drag(), drag);
         rows.add(unknowns.least_drag(), scale * mean(|d| d.by_optimum));
-        let kinetic = |air: &ThroughAir, sign: f64| air.velocity.map(|v| sign * v / (G0_MPS2 * dt));
+        let kinetic = |air: &ThroughAir, sign: f64| {
+            let [east, north] = air.velocity;
+            [sign * east / (G0_MPS2 * dt), sign * north / (G0_MPS2 * dt)]
+        };
         add_wind(&mut rows, unknowns, &places[last], kinetic(&b, -1.0));
         add_wind(&mut rows, unknowns, &places[0], kinetic(&a, 1.0));
         for (place, d) in places.iter().zip(&drags) {
-            let slope = d.by_wind.map(|v| scale * share * v);
+            let slope = [scale * share * d.by_wind[0], scale * share * d.by_wind[1]];
             add_wind(&mut rows, unknowns, place, slope);
         }
     }
@@ -134,7 +137,10 @@ impl DragAt {
         DragAt {
             sink_mps: air.tas * (parasite + induced) / (2.0 * glide_ratio),
             by_optimum: air.tas * (induced - parasite) / glide_ratio,
-            by_wind: air.velocity.map(|v| -slope * v / air.tas),
+            by_wind: [
+                -slope * air.velocity[0] / air.tas,
+                -slope * air.velocity[1] / air.tas,
+            ],
         }
     }
 }

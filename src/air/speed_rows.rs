@@ -146,7 +146,8 @@ impl ThroughAir {
     /// curve over the ground, which a wind bends and stretches.
     pub(super) fn across_mps2(&self, s: &Sample, wind: &WindProfile, place: &Place) -> f64 {
         let shear = wind.shear_at_place(place);
-        let [east, north] = [0, 1].map(|k| s.accel_mps2[k] - shear[k] * s.climb_mps);
+        let east = s.accel_mps2[0] - shear[0] * s.climb_mps;
+        let north = s.accel_mps2[1] - shear[1] * s.climb_mps;
         let level = (self.velocity[0].powi(2) + self.velocity[1].powi(2))
             .sqrt()
             .max(1.0);

@@ -14,6 +14,8 @@ pub struct WindProfile {
     pub knots_mps: Vec<[f64; 2]>,
 }
 
+// Two components are written out: `map` over an array is not unrolled here, and winds are asked for at every instant
+// of every draw.
 impl WindProfile {
     /// How many knots reach up to `height_m`.
     pub fn knots_for(height_m: f64) -> usize {
@@ -62,13 +64,19 @@ impl WindProfile {
             return [0.0, 0.0];
         };
         let b = self.knots_mps.get(place.below + 1).unwrap_or(a);
-        [0, 1].map(|axis| a[axis] + place.share * (b[axis] - a[axis]))
+        [
+            a[0] + place.share * (b[0] - a[0]),
+            a[1] + place.share * (b[1] - a[1]),
+        ]
     }
 
     /// Change of the air's motion with height at a place among its knots, (m/s)/m.
     pub fn shear_at_place(&self, place: &Place) -> [f64; 2] {
         match self.knots_mps.get(place.below..=place.below + 1) {
-            Some([a, b]) => [0, 1].map(|axis| (b[axis] - a[axis]) * place.slope_per_m),
+            Some([a, b]) => [
+                (b[0] - a[0]) * place.slope_per_m,
+                (b[1] - a[1]) * place.slope_per_m,
+            ],
             _ => [0.0, 0.0],
         }
     }
@@ -82,7 +90,10 @@ impl WindProfile {
             into_m * into_m / (2.0 * KNOT_SPACING_M)
         };
         let (a, b) = (self.knots_mps[layer], self.knots_mps[layer + 1]);
-        [0, 1].map(|axis| a[axis] * into_m + (b[axis] - a[axis]) * of_upper_m)
+        [
+            a[0] * into_m + (b[0] - a[0]) * of_upper_m,
+            a[1] * into_m + (b[1] - a[1]) * of_upper_m,
+        ]
     }
 
     /// East and north motion of the air at `height_m`, m/s.

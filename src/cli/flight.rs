@@ -108,7 +108,7 @@ fn debrief_gathered(
     outcome: &mut Outcome,
 ) {
     let keeping = common.logbook.as_ref();
-    if let Some(keeping) = keeping.filter(|_| !plan.again)
+    if let Some(keeping) = keeping.filter(|keeping| keeping.skips && !plan.again)
         && let Destination::Folder { folder, .. } = &plan.destination
     {
         match keeping.attempts_kept(&gathered.sha256, &gathered.briefing) {
@@ -187,7 +187,7 @@ fn document(
     // a long recording is many megabytes, and has been read
     gathered.bytes = Vec::new();
     debrief::debrief_among(
-        &recording,
+        recording,
         &gathered.briefing,
         &gathered.sha256,
         &common.options,

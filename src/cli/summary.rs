@@ -4,6 +4,7 @@ use std::fmt;
 
 use super::diagnostic::{Diagnostic, Level};
 use super::flight::Outcome;
+use crate::quantity::counted;
 
 /// Counts over a run.
 #[derive(Debug, Default)]
@@ -87,8 +88,4 @@ impl fmt::Display for Summary {
         }
         Ok(())
     }
-}
-
-fn counted(n: usize, what: &str) -> String {
-    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }

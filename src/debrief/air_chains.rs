@@ -33,8 +33,10 @@ pub(super) fn sample(m: &Motion, rows: &[Row], polar: &Polar, scale: &SpeedScale
 /// Recorded airspeed at `m`, brought to true, where the rows next to it have one.
 pub(super) fn recorded_tas(rows: &[Row], m: &Motion, scale: &SpeedScale) -> Option<f64> {
     between(rows, m.t_s, |r| {
-        r.tas_mps
-            .or_else(|| r.ias_mps.map(|ias| scale.tas_mps(ias, m.height_m)))
+        r.tas_mps.map(f64::from).or_else(|| {
+            r.ias_mps
+                .map(|ias| scale.tas_mps(f64::from(ias), m.height_m))
+        })
     })
 }
 

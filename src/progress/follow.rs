@@ -16,7 +16,7 @@ use crate::debrief::assemble::CAUTIONS;
 use crate::findings::found_by_p_values;
 use crate::logbook::AttemptRow;
 use crate::measures::catalogue::CATALOGUE;
-use crate::quantity::Measured;
+use crate::quantity::{Measured, counted};
 
 /// Most flights that count as the first and as the last, and attempts that count as the last in a share.
 const MOST_COMPARED: usize = 5;
@@ -67,8 +67,8 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
     }
     if flights.len() < FEW_FLIGHTS {
         warnings.push(format!(
-            "{} flights: too few to tell learning from luck in most measures",
-            flights.len()
+            "{}: too few to tell learning from luck in most measures",
+            counted(flights.len(), "flight")
         ));
     }
     for m in measures.iter().filter(|m| m.not_achieved > 0) {

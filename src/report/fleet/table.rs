@@ -6,7 +6,7 @@ use super::super::number;
 use super::super::wording::Manner;
 use super::{ends, finding, in_unit, percent, with_interval};
 use crate::fleet::document::{Airframe, FleetReport};
-use crate::quantity::Measured;
+use crate::quantity::{Measured, counted};
 
 /// The document, pretty-printed, figures rounded to what they are worth.
 pub fn json(report: &FleetReport) -> String {
@@ -122,8 +122,9 @@ pub(in super::super) fn quoted(text: &str) -> String {
 pub fn table(report: &FleetReport, manner: &Manner) -> String {
     let (feet, rate) = (manner.figures().ft(), manner.figures().fpm());
     let mut out = format!(
-        "{} attempts in {} recordings; glide at idle, clean, wings level, best glide speed, reference weight\n\n",
-        report.attempts, report.recordings
+        "{} in {}; glide at idle, clean, wings level, best glide speed, reference weight\n\n",
+        counted(report.attempts as usize, "attempt"),
+        counted(report.recordings as usize, "recording")
     );
     let width = report
         .airframes

@@ -13,7 +13,7 @@ use super::number::{self, chance};
 use super::wording::Wording;
 use crate::measures::catalogue::find as info;
 use crate::progress::document::{MeasureProgress, ProgressReport};
-use crate::quantity::Measured;
+use crate::quantity::{self, Measured};
 
 /// What a pilot calls a measure.
 fn label(id: &str) -> &str {
@@ -106,7 +106,7 @@ fn headline(report: &ProgressReport) -> String {
             .filter(|m| m.course == course)
             .count()
     };
-    let counted = format!("{} attempts", report.attempts);
+    let counted = quantity::counted(report.attempts as usize, "attempt");
     match (count("better"), count("worse")) {
         (0, 0) => format!("{counted}: no change to be told yet"),
         (n, 0) => format!(
