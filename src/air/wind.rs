@@ -149,6 +149,48 @@ mod tests {
     }
 
     #[test]
+    fn knots_reach_as_high_as_asked() {
+        // one at the ground and one each 152.4 m, two at least and 24 at most
+        for (height_m, knots) in [
+            (-50.0, 2),
+            (100.0, 2),
+            (152.4, 2),
+            (152.5, 3),
+            (1000.0, 8),
+            (1e6, 24),
+        ] {
+            assert_eq!(WindProfile::knots_for(height_m), knots, "{height_m}");
+        }
+        // at the top the last knot, above it the wind is held
+        let top = WindProfile::place(4, 3.0 * KNOT_SPACING_M);
+        assert_eq!((top.below, top.share, top.slope_per_m), (2, 1.0, 0.0));
+        let below = WindProfile::place(4, 2.9 * KNOT_SPACING_M);
+        assert!((below.share - 0.9).abs() < 1e-9);
+        assert!((below.slope_per_m * KNOT_SPACING_M - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_integral_over_a_layer_is_the_sum_of_thin_slices() {
+        let wind = WindProfile {
+            knots_mps: vec![[1.0, -2.0], [4.0, 3.0], [2.0, 9.0]],
+        };
+        for (layer, into_m) in [(0, 152.4), (0, 40.0), (1, 152.4), (1, 60.0)] {
+            let foot_m = layer as f64 * KNOT_SPACING_M;
+            let slices = 20_000;
+            let thick_m = into_m / f64::from(slices);
+            let mut sum = [0.0, 0.0];
+            for k in 0..slices {
+                let at = wind.at(foot_m + (f64::from(k) + 0.5) * thick_m);
+                sum = [sum[0] + at[0] * thick_m, sum[1] + at[1] * thick_m];
+            }
+            let found = wind.integral_in_layer(layer, into_m);
+            for axis in 0..2 {
+                assert!((found[axis] - sum[axis]).abs() < 1e-4, "{layer} {into_m}");
+            }
+        }
+    }
+
+    #[test]
     fn near_the_ground_it_follows_the_power_law() {
         // (h / 10 m)^(1/7), the usual exponent over open ground in neutral air
         let law = |h: f64| (h / 10.0).powf(1.0 / 7.0);

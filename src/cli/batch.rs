@@ -95,6 +95,9 @@ fn of_folders(
 ) -> Exit {
     let mut exit = Exit::Done;
     let mut summary = Summary::default();
+    if let Destination::Folder { folder, .. } = &plan.destination {
+        summary.folder = Some(folder.clone());
+    }
     in_parallel(flights, plan, common, terminal, |_, outcome| {
         summary.add(outcome);
         exit = exit.and(outcome.exit());

@@ -1,6 +1,7 @@
 //! What became of whole folders of recordings, in a few lines.
 
 use std::fmt;
+use std::path::PathBuf;
 
 use super::diagnostic::{Diagnostic, Level};
 use super::flight::Outcome;
@@ -10,6 +11,8 @@ use crate::quantity::counted;
 #[derive(Debug, Default)]
 pub(super) struct Summary {
     pub(super) recordings: usize,
+    /// Where the reports are written.
+    pub(super) folder: Option<PathBuf>,
     debriefed: usize,
     unchanged: usize,
     without_attempt: usize,
@@ -85,6 +88,9 @@ impl fmt::Display for Summary {
                 "  {}, which stand in the reports",
                 counted(self.warnings, "warning")
             )?;
+        }
+        if let Some(folder) = self.folder.as_ref().filter(|_| self.debriefed > 0) {
+            writeln!(f, "  Reports are in {}", folder.display())?;
         }
         Ok(())
     }

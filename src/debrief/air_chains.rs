@@ -201,9 +201,13 @@ fn glide_samples(
     step_s: f64,
     scale: &SpeedScale,
 ) -> Vec<Sample> {
-    let flap_s = g
-        .known_flap_s(start_s, end_s)
-        .unwrap_or_else(|| (end_s - FLAP_LIKELY_S).min(lined_up_from_s(g, start_s, end_s)));
+    let known_s = if g.flap_was_out(start_s) {
+        Some(start_s)
+    } else {
+        g.known_flap_s(start_s, end_s)
+    };
+    let flap_s =
+        known_s.unwrap_or_else(|| (end_s - FLAP_LIKELY_S).min(lined_up_from_s(g, start_s, end_s)));
     let approach_s = approach_from_s(g, start_s, end_s);
     // the deceleration to glide speed is not glide
     let slowed = |m: &Motion| {

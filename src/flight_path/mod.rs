@@ -191,7 +191,11 @@ fn smooth_upright(model: &Vertical, epochs: &mut [Epoch<1>]) -> Smoothed<7, 1> {
         }
         filtered.run(model, epochs, start);
     }
-    smooth(model, epochs, filtered)
+    let smoothed = smooth(model, epochs, filtered);
+    if doubt_outliers(model, epochs, &smoothed, OUTLIER_SIGMAS) > 0 {
+        return smooth(model, epochs, filter(model, epochs, start));
+    }
+    smoothed
 }
 
 /// Height at each epoch without any filter: the last known one.

@@ -79,6 +79,11 @@ fn a_folder_is_walked_and_a_bad_file_costs_one_line() {
         said.stdout
     );
     assert!(
+        said.stdout.ends_with("  Reports are in reports\n"),
+        "{}",
+        said.stdout
+    );
+    assert!(
         said.stdout.contains("1 recording without any\n"),
         "{}",
         said.stdout

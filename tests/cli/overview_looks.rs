@@ -162,6 +162,12 @@ fn a_zone_that_is_none_is_told_before_the_logbook_is_looked_for() {
             "--time",
             "Nowhere/Land",
         ]);
-        said.failed(2, "`--time Nowhere/Land`");
+        assert_eq!(said.status, 2, "{}", said.stderr);
+        assert!(
+            said.stderr.contains("`--time Nowhere/Land`"),
+            "{}",
+            said.stderr
+        );
+        assert!(!said.stderr.contains("none.logbook"), "{}", said.stderr);
     }
 }

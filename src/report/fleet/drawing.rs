@@ -142,13 +142,13 @@ fn dot(
 pub(super) fn polar(
     canvas: &mut Canvas,
     area: Rect,
-    kind: &TypePolar,
+    (index, kind): (usize, &TypePolar),
     wording: Wording,
     look: Look,
 ) {
     let (knots, rate) = (wording.kt(), wording.fpm());
     canvas.open(
-        "polar",
+        &format!("polar-{index}"),
         "img",
         "Polar",
         "Sink rate against airspeed of the middle airframe of the type, with its 95 % band.",

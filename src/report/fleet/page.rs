@@ -80,7 +80,7 @@ fn polar(index: usize, kind: &TypePolar, manner: &Manner) -> Markup {
         (WIDTH, 270.0),
         ("Polar", "polar"),
         |canvas, area| {
-            drawing::polar(canvas, area, kind, manner.figures(), Look::PAGE);
+            drawing::polar(canvas, area, (index, kind), manner.figures(), Look::PAGE);
         },
     );
     shell::panel(&drawn)

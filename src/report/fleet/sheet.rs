@@ -55,7 +55,7 @@ pub fn sheet_svg(report: &FleetReport, manner: &Manner) -> String {
     let polars = if with_history.is_empty() { POLARS } else { 1 };
     for (i, kind) in kinds.into_iter().take(polars).enumerate() {
         let place = Rect::new(INK.x + 361.0 * i as f64, below, 330.0, polar_height);
-        drawing::polar(&mut canvas, place, kind, manner.figures(), look);
+        drawing::polar(&mut canvas, place, (i, kind), manner.figures(), look);
     }
     let under = below + polar_height + 8.0;
     let room = Rect::new(INK.x, under, 330.0, foot - under);

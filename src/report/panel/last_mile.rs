@@ -22,7 +22,7 @@ const MOST_BEYOND_FT: f64 = 2500.0;
 
 /// What it shows, and in which unit.
 fn title(subject: &Subject<'_>) -> String {
-    format!("Last mile from the side, {}", subject.wording.ft().unit)
+    format!("Last mile, {}", subject.wording.ft().unit)
 }
 
 /// The path seen from the side: distance beyond the aim, and the steps of the series it is known for.
