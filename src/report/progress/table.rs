@@ -132,9 +132,6 @@ pub fn table(report: &ProgressReport, manner: &Manner) -> String {
             verdict(m)
         );
     }
-    for warning in &report.warnings {
-        let _ = writeln!(out, "note: {warning}");
-    }
     out
 }
 
