@@ -119,6 +119,7 @@ fn more_height_in_hand_is_no_progress() {
     );
     // above zero all of them
     assert!(m.met_share.unwrap() > 0.99);
+    assert!(pilot("P-07", &rows).unwrap().best.is_empty());
     // the line is told, without a judgement: 150 ft an attempt
     let (low, high) = m.trend_per_ten.interval().unwrap();
     assert!(low <= 1500.0 && high >= 1500.0, "{low} {high}");
