@@ -285,25 +285,23 @@ fn draw(
         },
     );
     let end = match fitted.end {
-        AttemptEnd::Touchdown => {
-            fitted
-                .contact
-                .and_then(|c| {
-                    let of_contact = (
-                        even.uniform(column::CONTACT),
-                        even.normal(column::CONTACT_PLACE),
-                        even.normal(column::CONTACT_SPEED),
-                    );
-                    c.draw(of_contact, rng)
-                })
-                .map_or(DrawnEnd::Recording, |contact| DrawnEnd::Touchdown {
-                    cas_mps: contact_cas_mps(&flown, &contact, span.0, &recorded, &nuisance, rng),
-                    at_s: contact.time_s,
-                    flare_s: contact.flare_time_s,
-                    sink_mps: contact.sink_mps,
-                    ground_speed_mps: contact.ground_speed_mps,
-                })
-        }
+        AttemptEnd::Touchdown => fitted
+            .contact
+            .and_then(|c| {
+                let of_contact = (
+                    even.uniform(column::CONTACT),
+                    even.normal(column::CONTACT_PLACE),
+                    even.normal(column::CONTACT_SPEED),
+                );
+                c.draw(of_contact, rng)
+            })
+            .map_or(DrawnEnd::Recording, |contact| DrawnEnd::Touchdown {
+                cas_mps: contact_cas_mps(&flown, &contact, span.0, &recorded, &nuisance, rng),
+                at_s: contact.time_s,
+                flare_s: contact.flare_time_s,
+                sink_mps: contact.sink_mps,
+                ground_speed_mps: contact.ground_speed_mps,
+            }),
         AttemptEnd::GoAround => DrawnEnd::GoAround {
             at_s: fitted.restoration.map_or(fitted.candidate.end_s, |c| {
                 c.at_share(even.uniform(column::RESTORATION))

@@ -163,7 +163,11 @@ fn a_zone_that_is_none_is_told_before_the_logbook_is_looked_for() {
             "Nowhere/Land",
         ]);
         assert_eq!(said.status, 2, "{}", said.stderr);
-        assert!(said.stderr.contains("`--time Nowhere/Land`"), "{}", said.stderr);
+        assert!(
+            said.stderr.contains("`--time Nowhere/Land`"),
+            "{}",
+            said.stderr
+        );
         assert!(!said.stderr.contains("none.logbook"), "{}", said.stderr);
     }
 }
