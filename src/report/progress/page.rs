@@ -7,12 +7,11 @@ use super::super::number::chance;
 use super::super::page::shell::{self, WIDTH};
 use super::super::wording::Manner;
 use super::super::words;
-use super::{advice, drawing, figure, headline, label, verdict, with_unit, yardstick};
+use super::{advice, drawing, endings, figure, headline, label, verdict, with_unit, yardstick};
 use crate::progress::document::{MeasureProgress, Overview, ProgressReport};
 
 /// The page of one pilot.
 pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
-    let [landed, around, open] = report.endings;
     let wording = manner.figures();
     let drawing = |i: usize, m: &MeasureProgress| {
         let (prefix, size, name) = (
@@ -29,7 +28,7 @@ pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
             h1 { "Progress of pilot " (words::printable(&report.pilot)) }
             p class="count" {
                 (manner.day(&report.first_utc)) " to " (manner.day(&report.last_utc)) ", "
-                (landed) " touchdowns, " (around) " go-arounds, " (open) " cut short"
+                (endings(report))
             }
         }
         main {
