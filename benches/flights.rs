@@ -1,7 +1,10 @@
 //! Many flights: a batch on one and two cores, a fleet over 10,000 attempts, a logbook of 1,000,000.
 //!
-//! `cargo bench --bench flights`, on an idle machine. `-- batch`, `-- fleet` or `-- logbook` runs one of
-//! them, `-- logbook 100000` with so many attempts. The logbook needs some gigabytes of room in `target`.
+//! `cargo bench --bench flights`. `-- batch`, `-- fleet` or `-- logbook` runs one of them, `-- logbook 100000` with so
+//! many attempts. The logbook needs some gigabytes of room in `target`.
+//!
+//! Times are processor time where the kernel tells it (Linux), with the clock's beside it: on a machine that does other
+//! work only the first says something.
 #![allow(
     clippy::print_stdout,
     clippy::unwrap_used,
@@ -9,7 +12,9 @@
 )]
 
 use std::env;
+use std::fmt;
 use std::fs;
+use std::io::BufWriter;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::Instant;
@@ -18,7 +23,7 @@ use stillprop::briefing::Briefing;
 use stillprop::debrief::{Debrief, Options as DebriefOptions, debrief};
 use stillprop::fleet::model::Run;
 use stillprop::fleet::{By, Options, analyse};
-use stillprop::logbook::{Access, GlideRow, Kept, Logbook, Who};
+use stillprop::logbook::{Access, GlideRow, Kept, Logbook, PARQUET_BUILT, Shape, Who};
 use stillprop::random::Draws;
 use stillprop::reading::{ReadOptions, read};
 
@@ -43,6 +48,55 @@ fn main() {
     }
 }
 
+/// What something took.
+struct Spent {
+    processor_s: Option<f64>,
+    clock_s: f64,
+}
+
+impl fmt::Display for Spent {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.processor_s {
+            Some(s) => write!(
+                f,
+                "{s:.2} s of processor time, {:.2} s by the clock",
+                self.clock_s
+            ),
+            None => write!(f, "{:.2} s by the clock", self.clock_s),
+        }
+    }
+}
+
+struct Watch {
+    processor_s: Option<f64>,
+    clock: Instant,
+}
+
+impl Watch {
+    fn start() -> Self {
+        Watch {
+            processor_s: processor_s(),
+            clock: Instant::now(),
+        }
+    }
+
+    fn spent(&self) -> Spent {
+        Spent {
+            processor_s: self.processor_s.zip(processor_s()).map(|(a, b)| b - a),
+            clock_s: self.clock.elapsed().as_secs_f64(),
+        }
+    }
+}
+
+/// Processor time of this process and of those it started and waited for, s, in hundredths.
+fn processor_s() -> Option<f64> {
+    let text = fs::read_to_string("/proc/self/stat").ok()?;
+    // the name of the program, in brackets, may hold anything
+    let fields: Vec<&str> = text.rsplit(')').next()?.split_whitespace().collect();
+    let ticks = fields.get(11..15)?.iter().map(|t| t.parse::<f64>().ok());
+    Some(0.01 * ticks.sum::<Option<f64>>()?)
+}
+
 fn folder(name: &str) -> PathBuf {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("target/tmp")
@@ -57,7 +111,7 @@ fn batch() {
     let flights = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference-flights");
     for threads in ["1", "2"] {
         let out = folder("bench-batch");
-        let start = Instant::now();
+        let watch = Watch::start();
         let output = Command::new(env!("CARGO_BIN_EXE_stillprop"))
             .args(["debrief", "--quiet", "--logbook", "l.sqlite"])
             .arg(&flights)
@@ -66,12 +120,12 @@ fn batch() {
             .output()
             .unwrap();
         assert!(matches!(output.status.code(), Some(0 | 3)), "{output:?}");
-        let seconds = start.elapsed().as_secs_f64();
+        let spent = watch.spent();
         let kept = Logbook::open(&out.join("l.sqlite"), Access::Read).unwrap();
         let n = kept.recordings().unwrap().len();
         println!(
-            "batch of {n} recordings, {threads} threads: {seconds:6.1} s, {:5.1} recordings/s",
-            n as f64 / seconds
+            "batch of {n} recordings, {threads} threads: {spent}, {:.1} recordings for each second of processor time",
+            n as f64 / spent.processor_s.unwrap_or(f64::NAN)
         );
     }
 }
@@ -114,7 +168,7 @@ fn fleet() {
             }
         })
         .collect();
-    let start = Instant::now();
+    let watch = Watch::start();
     let report = analyse(
         &rows,
         Options {
@@ -123,10 +177,10 @@ fn fleet() {
         },
     );
     println!(
-        "fleet over {} attempts of {} airframes: {:.1} s",
+        "fleet over {} attempts of {} airframes: {}",
         report.attempts,
         report.airframes.len(),
-        start.elapsed().as_secs_f64()
+        watch.spent()
     );
 }
 
@@ -149,7 +203,7 @@ fn logbook(count: usize) {
     let path = folder("bench-logbook").join("l.sqlite");
     let mut logbook = Logbook::open(&path, Access::Write).unwrap();
     let mut document = template();
-    let start = Instant::now();
+    let watch = Watch::start();
     let mut at = 0;
     while at < count {
         let some: Vec<Debrief> = (at..count.min(at + 200))
@@ -171,20 +225,17 @@ fn logbook(count: usize) {
             .collect();
         logbook.keep_all(&kept).unwrap();
     }
-    let seconds = start.elapsed().as_secs_f64();
+    let spent = watch.spent();
     let bytes = fs::metadata(&path).unwrap().len();
     println!(
-        "logbook of {count} attempts: {seconds:.1} s to insert ({:.0} a second), {:.0} MB",
-        count as f64 / seconds,
+        "logbook of {count} attempts: {spent} to insert ({:.0} for each second of processor time), {:.0} MB",
+        count as f64 / spent.processor_s.unwrap_or(f64::NAN),
         bytes as f64 / 1e6
     );
     let timed = |what: &str, f: &dyn Fn() -> usize| {
-        let start = Instant::now();
+        let watch = Watch::start();
         let n = f();
-        println!(
-            "  {what}: {:.1} ms ({n})",
-            1e3 * start.elapsed().as_secs_f64()
-        );
+        println!("  {what}: {} ({n})", watch.spent());
     };
     let hash = document.recording.sha256.clone();
     timed("is it kept?", &|| {
@@ -197,6 +248,23 @@ fn logbook(count: usize) {
         logbook.attempts(Who::Pilot("P-7")).unwrap().len()
     });
     timed("all glides", &|| logbook.glides().unwrap().len());
+    timed("one pilot's progress", &|| {
+        let rows = logbook.attempts(Who::Pilot("P-7")).unwrap();
+        stillprop::progress::pilot("P-7", &rows).map_or(0, |report| report.attempts as usize)
+    });
+    timed("looked over", &|| logbook.check(1).unwrap().len());
+    for shape in [Shape::Csv, Shape::JsonLines, Shape::Parquet] {
+        if shape == Shape::Parquet && !PARQUET_BUILT {
+            continue;
+        }
+        let file = path.with_extension("export");
+        timed(&format!("exported as {shape:?}"), &|| {
+            let mut out = BufWriter::new(fs::File::create(&file).unwrap());
+            logbook.export(shape, &mut out).unwrap()
+        });
+        let bytes = fs::metadata(&file).unwrap().len();
+        println!("    {:.0} MB", bytes as f64 / 1e6);
+    }
     drop(logbook);
     let _ = fs::remove_dir_all(path.parent().unwrap());
 }

@@ -59,6 +59,10 @@ out["fleet"] = {
     "shared": [m, b, c], "glide_ratio": (1.0 / (m + blup + b)).tolist(),
     "between": float(np.sqrt(np.asarray(fit.cov_re)[0, 0])), "residual": float(np.sqrt(fit.scale)),
 }
+# the same without pooling: least squares with a parasite term for each airframe
+columns = np.c_[(group[:, None] == np.arange(airframes)) * terms[:, :1], terms[:, 1:]]
+plain = sm.OLS(lost, columns).fit()
+out["fleet"]["glide_ratio_alone"] = (1.0 / (plain.params[:airframes] + plain.params[airframes])).tolist()
 
 # probability of a step: evidences as multivariate normal densities
 n, prior, before, least = 16, 0.06, 0.1, 3

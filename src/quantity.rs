@@ -90,6 +90,11 @@ pub fn quantile_sorted(sorted: &[f64], share: f64) -> f64 {
     sorted[below] + (position - below as f64) * (sorted[above] - sorted[below])
 }
 
+/// So many of them in words: `1 attempt`, `2 attempts`.
+pub fn counted(n: usize, what: &str) -> String {
+    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -14,6 +14,7 @@ mod grading;
 mod hostile;
 mod in_hand;
 mod logbook;
+mod progress;
 mod properties;
 mod published;
 mod reach;

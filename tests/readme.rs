@@ -52,6 +52,7 @@ fn every_command_of_the_readme_runs() {
                     None => word.into(),
                 });
         let output = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+            .envs(crate::cli::OWN_DATA)
             .args(arguments)
             .current_dir(&folder)
             .output()

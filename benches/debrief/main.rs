@@ -3,7 +3,9 @@
 //! ```text
 //! cargo bench --bench debrief             # all of it; some minutes
 //! cargo bench --bench debrief -- parts    # where the time goes
-//! cargo bench --bench debrief -- length   # time and memory against the number of fixes
+//! cargo bench --bench debrief -- length   # time and memory of recordings with and without attempts
+//! cargo bench --bench debrief -- scaling  # time and memory against the number of fixes, to a million;
+//!                                         # with --picture also docs/pictures/scaling.svg
 //! cargo bench --bench debrief -- batch    # one-hour flights on one core and on two
 //! ```
 //!
@@ -14,6 +16,7 @@
 #![allow(clippy::print_stdout, reason = "the table is the result")]
 
 mod flights;
+mod scaling;
 
 use std::hint::black_box;
 use std::process::Command;
@@ -21,9 +24,10 @@ use std::time::{Duration, Instant};
 
 use flights::{Asked, BRIEFING, gpx};
 use rayon::prelude::*;
+use scaling::Measured;
 use stillprop::briefing::{self, Briefing};
 use stillprop::cleaning::{CleanTrack, clean};
-use stillprop::debrief::{Debrief, Options, debrief};
+use stillprop::debrief::{Debrief, Options, debrief, debrief_among};
 use stillprop::flight_path::{self, Setting};
 use stillprop::reading::{ReadOptions, Recording, read};
 use stillprop::report::{SheetOptions, document_json, page_html, sheet_svg};
@@ -38,6 +42,8 @@ const TWO_HOURS: Asked = Asked {
 };
 /// Names a case for a process of its own.
 const ALONE: &str = "--alone";
+/// Has the drawing written.
+const PICTURE: &str = "--picture";
 
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -55,6 +61,9 @@ fn main() {
     if asked("length") {
         length();
     }
+    if asked("scaling") {
+        scaling(arguments.iter().any(|a| a == PICTURE));
+    }
     if asked("batch") {
         batch();
     }
@@ -70,6 +79,12 @@ fn recording(bytes: &[u8]) -> Recording {
 
 fn document(recording: &Recording) -> Debrief {
     debrief(recording, &the_briefing(), "", &Options::default()).expect("it can be debriefed")
+}
+
+/// The same as the program does it: the recording is let go on the way.
+fn document_alone(recording: Recording) -> Debrief {
+    debrief_among(recording, &the_briefing(), "", &Options::default(), None)
+        .expect("it can be debriefed")
 }
 
 /// Letters of all reports.
@@ -91,7 +106,7 @@ fn spent_s() -> Option<f64> {
 
 /// From the bytes to the reports.
 fn whole(bytes: &[u8]) -> usize {
-    reports(&document(&recording(bytes)))
+    reports(&document_alone(recording(bytes)))
 }
 
 /// Least time of several, s. Short work is done many times in a row: the kernel counts in steps of some milliseconds.
@@ -156,9 +171,6 @@ fn smoothed(track: &CleanTrack, recording: &Recording) -> usize {
 
 /// Two hours at 1 Hz, part by part.
 fn parts() {
-    println!(
-        "| two hours at 1 Hz | no attempt | three attempts | each attempt |\n|---|---|---|---|"
-    );
     let cases = [0, 1].map(|circuits| {
         let bytes = gpx(Asked {
             circuits,
@@ -218,7 +230,6 @@ fn length() {
         cruise(10.0, 1.0),
         cruise(1.0, 10.0),
         cruise(10.0, 10.0),
-        cruise(27.78, 10.0),
         TWO_HOURS,
         Asked {
             circuits: 4,
@@ -236,19 +247,117 @@ fn length() {
         },
     ];
     for case in cases {
-        let program = std::env::current_exe().expect("the bench knows its own file");
-        let told = Command::new(program)
-            .arg(ALONE)
-            .args([case.hours, case.rate_hz, case.circuits as f64].map(|v| v.to_string()))
-            .output()
-            .expect("the bench can be started again");
-        print!("{}", String::from_utf8_lossy(&told.stdout));
-        print!("{}", String::from_utf8_lossy(&told.stderr));
+        let told = in_a_process(case);
+        let Some(m) = Told::read(&told) else {
+            println!("{told}");
+            continue;
+        };
+        println!(
+            "| {} h at {} Hz | {} | {} | {:.1} MB | {} | {:.2} µs | {} |",
+            case.hours,
+            case.rate_hz,
+            m.measured.fixes,
+            m.attempts,
+            m.measured.megabytes,
+            milliseconds(m.measured.seconds),
+            1e6 * m.measured.seconds / m.measured.fixes,
+            memory(&m.measured)
+        );
     }
     println!();
 }
 
-/// One case, told as a row.
+/// Time and memory against the number of fixes: cruise of one to 23 hours, without an attempt.
+fn scaling(picture: bool) {
+    println!(
+        "| rate | fixes | size | time | for each fix | most memory |\n|---|---|---|---|---|---|"
+    );
+    let mut rates = Vec::new();
+    for (rate_hz, counts) in [
+        (1.0, &[3_600.0, 10_000.0, 36_000.0, 86_000.0][..]),
+        (
+            12.0,
+            &[10_000.0, 36_000.0, 100_000.0, 360_000.0, 1_000_000.0],
+        ),
+    ] {
+        let mut all = Vec::new();
+        for count in counts {
+            let told = in_a_process(Asked {
+                hours: count / rate_hz / 3600.0,
+                rate_hz,
+                circuits: 0,
+            });
+            let Some(m) = Told::read(&told) else {
+                println!("{told}");
+                continue;
+            };
+            let m = m.measured;
+            println!(
+                "| {rate_hz} Hz | {} | {:.1} MB | {} | {:.2} µs | {} |",
+                m.fixes,
+                m.megabytes,
+                milliseconds(m.seconds),
+                1e6 * m.seconds / m.fixes,
+                memory(&m)
+            );
+            all.push(m);
+        }
+        println!(
+            "| {rate_hz} Hz | | | grows with the power {:.2} of the fixes | | |",
+            scaling::exponent(&all)
+        );
+        rates.push(all);
+    }
+    println!();
+    if picture {
+        let path =
+            std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/pictures/scaling.svg");
+        std::fs::write(&path, scaling::svg(&rates)).expect("the drawing can be written");
+        println!("wrote {}", path.display());
+    }
+}
+
+fn memory(m: &Measured) -> String {
+    m.memory_mb
+        .map_or_else(|| "not measured".to_owned(), |mb| format!("{mb:.0} MB"))
+}
+
+/// What a process of its own says of one case.
+fn in_a_process(case: Asked) -> String {
+    let program = std::env::current_exe().expect("the bench knows its own file");
+    let told = Command::new(program)
+        .arg(ALONE)
+        .args([case.hours, case.rate_hz, case.circuits as f64].map(|v| v.to_string()))
+        .output()
+        .expect("the bench can be started again");
+    String::from_utf8_lossy(&told.stdout).into_owned() + &String::from_utf8_lossy(&told.stderr)
+}
+
+/// One case as it was measured.
+struct Told {
+    attempts: usize,
+    measured: Measured,
+}
+
+impl Told {
+    /// From the line that [`alone`] prints.
+    fn read(line: &str) -> Option<Self> {
+        let words: Vec<&str> = line.split_whitespace().collect();
+        let number = |i: usize| words.get(i)?.parse::<f64>().ok();
+        Some(Told {
+            attempts: words.first()?.parse().ok()?,
+            measured: Measured {
+                rate_hz: number(1)?,
+                fixes: number(2)?,
+                megabytes: number(3)?,
+                seconds: number(4)?,
+                memory_mb: number(5),
+            },
+        })
+    }
+}
+
+/// One case, told as numbers in a line.
 fn alone(arguments: &[String]) {
     let number = |i: usize| arguments.get(i).and_then(|a| a.parse::<f64>().ok());
     let (Some(hours), Some(rate_hz), Some(circuits)) = (number(0), number(1), number(2)) else {
@@ -262,12 +371,11 @@ fn alone(arguments: &[String]) {
     let bytes = gpx(asked);
     forget_peak();
     let watch = Watch::start();
-    let recording = recording(bytes.as_bytes());
-    let debrief = document(&recording);
+    let debrief = document_alone(recording(bytes.as_bytes()));
     let fixes = debrief.recording.fixes;
     black_box(reports(&debrief));
     let first_s = watch.seconds();
-    let memory = peak_mb().map_or_else(|| "not measured".to_owned(), |mb| format!("{mb:.0} MB"));
+    let memory = peak_mb().map_or_else(|| "-".to_owned(), |mb| mb.to_string());
     // short ones again, for the least time
     let seconds = if first_s < 2.0 {
         first_s.min(least_s(|| whole(bytes.as_bytes())))
@@ -275,11 +383,9 @@ fn alone(arguments: &[String]) {
         first_s
     };
     println!(
-        "| {hours} h at {rate_hz} Hz | {fixes} | {} | {:.1} MB | {} | {:.2} µs | {memory} |",
+        "{} {rate_hz} {fixes} {} {seconds} {memory}",
         debrief.attempts.len(),
-        bytes.len() as f64 / 1e6,
-        milliseconds(seconds),
-        1e6 * seconds / fixes as f64
+        bytes.len() as f64 / 1e6
     );
 }
 

@@ -63,6 +63,22 @@ mod tests {
     }
 
     #[test]
+    fn the_fall_of_the_sink_is_its_derivative_by_the_speed_of_least_drag() {
+        let polar = Polar {
+            best_glide_cas_mps: 35.0,
+            glide_ratio: 9.0,
+        };
+        for (v, n) in [(30.0, 1.0), (35.0, 1.0), (48.0, 1.0), (38.0, 1.3)] {
+            let sink = |log: f64| polar.sink_mps(v, 35.0 * log.exp(), n);
+            let slope = (sink(1e-5) - sink(-1e-5)) / 2e-5;
+            assert!((polar.shape_mps(v, 35.0, n) + slope).abs() < 1e-6, "{v}");
+        }
+        // at best glide nothing, at 70 m/s (4 - 1/4) / 9 of the speed
+        assert_eq!(polar.shape_mps(35.0, 35.0, 1.0), 0.0);
+        assert!((polar.shape_mps(70.0, 35.0, 1.0) - 70.0 * 3.75 / 9.0).abs() < 1e-9);
+    }
+
+    #[test]
     fn load_factor_of_a_thirty_degree_turn() {
         let n = load_factor(G0_MPS2 * 30f64.to_radians().tan());
         assert!((n - 1.154_70).abs() < 1e-5);

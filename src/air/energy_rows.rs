@@ -10,7 +10,7 @@ use super::noise_chain::ChainNoise;
 use super::prepared::Prepared;
 use super::rows::Rows;
 use super::samples::{FitOptions, Sample};
-use super::speed_rows::{ThroughAir, add_wind};
+use super::speed_rows::{ThroughAir, add_shear, add_wind};
 use super::unknowns::Unknowns;
 use super::wind::{Place, WindProfile};
 use crate::units::G0_MPS2;
@@ -59,7 +59,9 @@ pub(super) fn rows(
         let mean = |of: fn(&DragAt) -> f64| share * drags.iter().map(of).sum::<f64>();
         let drag = mean(|d| d.sink_mps);
         let at_s = 0.5 * (from.t_s + to.t_s);
-        rows.begin(at_s, [0.0; 2], energy_m / dt + scale * drag - x[offset]);
+        let sheared = mean(|d| d.sheared_mps);
+        let balance_mps = energy_m / dt + sheared + scale * drag - x[offset];
+        rows.begin(at_s, [0.0; 2], balance_mps);
         rows.add(offset, -1.0);
         rows.add(unknowns.drag(), drag);
         rows.add(unknowns.least_drag(), scale * mean(|d| d.by_optimum));
@@ -67,8 +69,14 @@ pub(super) fn rows(
         add_wind(&mut rows, unknowns, &places[last], kinetic(&b, -1.0));
         add_wind(&mut rows, unknowns, &places[0], kinetic(&a, 1.0));
         for (place, d) in places.iter().zip(&drags) {
-            let slope = d.by_wind.map(|v| scale * share * v);
+            let slope = [0, 1].map(|k| share * (scale * d.by_wind[k] + d.sheared_by_wind[k]));
             add_wind(&mut rows, unknowns, place, slope);
+            add_shear(
+                &mut rows,
+                unknowns,
+                place,
+                d.sheared_by_shear.map(|v| share * v),
+            );
         }
     }
     rows
@@ -117,6 +125,12 @@ struct DragAt {
     by_optimum: f64,
     /// Derivative by the wind, east and north.
     by_wind: [f64; 2],
+    /// Energy height that the wind changing with height takes: what the speed through the air loses on the way down
+    /// into slower headwind is neither drag nor vertical air, m/s.
+    sheared_mps: f64,
+    /// Its derivatives by the wind, and by the shear.
+    sheared_by_wind: [f64; 2],
+    sheared_by_shear: [f64; 2],
 }
 
 impl DragAt {
@@ -128,13 +142,21 @@ impl DragAt {
     ) -> Self {
         let air = ThroughAir::of(s, wind, place);
         let ratio = (air.tas / (s.best_glide_tas_mps * least_drag)).max(0.3);
-        let load = load_factor(air.across_mps2(s, wind, place));
+        let load = load_factor(air.across_mps2(s));
         let (parasite, induced) = (ratio * ratio, load * load / (ratio * ratio));
         let slope = (3.0 * parasite - induced) / (2.0 * glide_ratio);
+        let shear = wind.shear_at_place(place);
+        let per_shear = air.velocity.map(|v| v * s.climb_mps / G0_MPS2);
         DragAt {
             sink_mps: air.tas * (parasite + induced) / (2.0 * glide_ratio),
             by_optimum: air.tas * (induced - parasite) / glide_ratio,
-            by_wind: air.velocity.map(|v| -slope * v / air.tas),
+            by_wind: [
+                -slope * air.velocity[0] / air.tas,
+                -slope * air.velocity[1] / air.tas,
+            ],
+            sheared_mps: per_shear[0] * shear[0] + per_shear[1] * shear[1],
+            sheared_by_wind: shear.map(|per_s| -per_s * s.climb_mps / G0_MPS2),
+            sheared_by_shear: per_shear,
         }
     }
 }

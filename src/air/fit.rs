@@ -366,3 +366,7 @@ impl AirFit {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "fit_tests.rs"]
+mod tests;

@@ -11,6 +11,8 @@ pub mod noise_chain;
 mod prepared;
 mod priors;
 mod rows;
+#[cfg(test)]
+mod rows_tests;
 pub mod samples;
 mod speed_rows;
 mod unknowns;

@@ -323,41 +323,5 @@ impl<const N: usize> Step<N> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::linear_algebra::Dense;
-
-    #[test]
-    fn agrees_with_the_dense_covariance() {
-        let noise = ChainNoise {
-            smooth: (1.5, 8.0),
-            slow: (2.0, 12.0),
-            fast: (0.4, 3.0),
-            white_mps: 0.15,
-            drift_m2ps3: 0.0,
-            drift_start_m2ps2: 0.0,
-        };
-        let t = [0.0, 1.0, 2.5, 4.0, 9.0];
-        let y = [0.3, -1.0, 0.8, 2.0, -0.2];
-        let rows: Vec<Block> = y.iter().map(|v| [*v, 0.0, 0.0, 0.0]).collect();
-        let mut quadratic = 0.0;
-        let log_sum = whiten(&noise, &t, &[[1.0, 0.0]; 5], (&rows, 1), |row| {
-            quadratic += row[0][0].powi(2);
-        });
-        let mut c = Dense::zero(5);
-        for i in 0..5 {
-            for j in 0..5 {
-                let dt = f64::abs(t[i] - t[j]);
-                let value = 4.0 * (-dt / 12.0).exp()
-                    + 0.16 * (-dt / 3.0).exp()
-                    + 2.25 * (1.0 + 3f64.sqrt() * dt / 8.0) * (-3f64.sqrt() * dt / 8.0).exp()
-                    + if i == j { 0.0225 } else { 0.0 };
-                c.data[i * 5 + j] = value;
-            }
-        }
-        let l = c.cholesky().unwrap();
-        let z = l.solve_lower(&y);
-        assert!((quadratic - z.iter().map(|x| x * x).sum::<f64>()).abs() < 1e-9);
-        assert!((log_sum - l.log_determinant_of_cholesky()).abs() < 1e-9);
-    }
-}
+#[path = "noise_chain_tests.rs"]
+mod tests;

@@ -98,6 +98,32 @@ impl Rows {
         self.data[row + column / LANES][column % LANES] += value;
     }
 
+    /// Residual of a row.
+    #[cfg(test)]
+    pub(super) fn residual(&self, row: usize) -> f64 {
+        self.value(row, self.unknowns.len())
+    }
+
+    /// Derivative of a row's residual by `unknown`.
+    #[cfg(test)]
+    pub(super) fn derivative(&self, row: usize, unknown: usize) -> f64 {
+        match self.place[unknown] {
+            usize::MAX => 0.0,
+            column => self.value(row, column),
+        }
+    }
+
+    /// Time of a row, s.
+    #[cfg(test)]
+    pub(super) fn time_s(&self, row: usize) -> f64 {
+        self.t_s[row]
+    }
+
+    #[cfg(test)]
+    fn value(&self, row: usize, column: usize) -> f64 {
+        self.data[row * self.blocks + column / LANES][column % LANES]
+    }
+
     /// Adds all rows to `normal`, with this noise along them.
     pub(super) fn add_to(&mut self, normal: &mut Normal, noise: &ChainNoise) {
         let at = self.known.iter().position(|(of, _)| of == noise);

@@ -52,7 +52,7 @@ pub(super) fn rows(
             rows.begin(s.t_s, unit, air.tas - tas + x[unknowns.bias()]);
             rows.add(unknowns.bias(), 1.0);
         } else if chain.glides() {
-            let turning = turning(air.across_mps2(s, wind, place));
+            let turning = turning(air.across_mps2(s));
             let terms = expected(unknowns, index, (s, turning));
             let expected: f64 = terms
                 .iter()
@@ -123,6 +123,15 @@ pub(super) fn add_wind(rows: &mut Rows, unknowns: &Unknowns, place: &Place, slop
     }
 }
 
+/// Adds a slope by the growth of the wind with height at a place among the knots to the last row.
+pub(super) fn add_shear(rows: &mut Rows, unknowns: &Unknowns, place: &Place, slope: [f64; 2]) {
+    for (axis, value) in slope.into_iter().enumerate() {
+        let per_knot = value * place.slope_per_m;
+        rows.add(unknowns.wind_at(place.below, axis), -per_knot);
+        rows.add(unknowns.wind_at(place.below + 1, axis), per_knot);
+    }
+}
+
 /// Motion through the air.
 pub(super) struct ThroughAir {
     /// East and north, m/s.
@@ -144,9 +153,8 @@ impl ThroughAir {
 
     /// Acceleration across the motion through the air, m/s²: what the wings give, and not the
     /// curve over the ground, which a wind bends and stretches.
-    pub(super) fn across_mps2(&self, s: &Sample, wind: &WindProfile, place: &Place) -> f64 {
-        let shear = wind.shear_at_place(place);
-        let [east, north] = [0, 1].map(|k| s.accel_mps2[k] - shear[k] * s.climb_mps);
+    pub(super) fn across_mps2(&self, s: &Sample) -> f64 {
+        let [east, north] = s.accel_mps2;
         let level = (self.velocity[0].powi(2) + self.velocity[1].powi(2))
             .sqrt()
             .max(1.0);
@@ -174,6 +182,6 @@ mod tests {
         };
         let place = WindProfile::place(3, s.height_m);
         let air = ThroughAir::of(&s, &wind, &place);
-        assert!((air.across_mps2(&s, &wind, &place) - across).abs() < 1e-9);
+        assert!((air.across_mps2(&s) - across).abs() < 1e-9);
     }
 }

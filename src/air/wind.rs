@@ -14,6 +14,8 @@ pub struct WindProfile {
     pub knots_mps: Vec<[f64; 2]>,
 }
 
+// Two components are written out: `map` over an array is not unrolled here, and winds are asked for at every instant
+// of every draw.
 impl WindProfile {
     /// How many knots reach up to `height_m`.
     pub fn knots_for(height_m: f64) -> usize {
@@ -62,13 +64,19 @@ impl WindProfile {
             return [0.0, 0.0];
         };
         let b = self.knots_mps.get(place.below + 1).unwrap_or(a);
-        [0, 1].map(|axis| a[axis] + place.share * (b[axis] - a[axis]))
+        [
+            a[0] + place.share * (b[0] - a[0]),
+            a[1] + place.share * (b[1] - a[1]),
+        ]
     }
 
     /// Change of the air's motion with height at a place among its knots, (m/s)/m.
     pub fn shear_at_place(&self, place: &Place) -> [f64; 2] {
         match self.knots_mps.get(place.below..=place.below + 1) {
-            Some([a, b]) => [0, 1].map(|axis| (b[axis] - a[axis]) * place.slope_per_m),
+            Some([a, b]) => [
+                (b[0] - a[0]) * place.slope_per_m,
+                (b[1] - a[1]) * place.slope_per_m,
+            ],
             _ => [0.0, 0.0],
         }
     }
@@ -82,7 +90,10 @@ impl WindProfile {
             into_m * into_m / (2.0 * KNOT_SPACING_M)
         };
         let (a, b) = (self.knots_mps[layer], self.knots_mps[layer + 1]);
-        [0, 1].map(|axis| a[axis] * into_m + (b[axis] - a[axis]) * of_upper_m)
+        [
+            a[0] * into_m + (b[0] - a[0]) * of_upper_m,
+            a[1] * into_m + (b[1] - a[1]) * of_upper_m,
+        ]
     }
 
     /// East and north motion of the air at `height_m`, m/s.
@@ -135,6 +146,48 @@ mod tests {
         assert_eq!(wind.at(-50.0), [0.0, 0.0]);
         assert_eq!(wind.at(5000.0), [2.0, -4.0]);
         assert_eq!(wind.shear(5000.0), [0.0, 0.0]);
+    }
+
+    #[test]
+    fn knots_reach_as_high_as_asked() {
+        // one at the ground and one each 152.4 m, two at least and 24 at most
+        for (height_m, knots) in [
+            (-50.0, 2),
+            (100.0, 2),
+            (152.4, 2),
+            (152.5, 3),
+            (1000.0, 8),
+            (1e6, 24),
+        ] {
+            assert_eq!(WindProfile::knots_for(height_m), knots, "{height_m}");
+        }
+        // at the top the last knot, above it the wind is held
+        let top = WindProfile::place(4, 3.0 * KNOT_SPACING_M);
+        assert_eq!((top.below, top.share, top.slope_per_m), (2, 1.0, 0.0));
+        let below = WindProfile::place(4, 2.9 * KNOT_SPACING_M);
+        assert!((below.share - 0.9).abs() < 1e-9);
+        assert!((below.slope_per_m * KNOT_SPACING_M - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_integral_over_a_layer_is_the_sum_of_thin_slices() {
+        let wind = WindProfile {
+            knots_mps: vec![[1.0, -2.0], [4.0, 3.0], [2.0, 9.0]],
+        };
+        for (layer, into_m) in [(0, 152.4), (0, 40.0), (1, 152.4), (1, 60.0)] {
+            let foot_m = layer as f64 * KNOT_SPACING_M;
+            let slices = 20_000;
+            let thick_m = into_m / f64::from(slices);
+            let mut sum = [0.0, 0.0];
+            for k in 0..slices {
+                let at = wind.at(foot_m + (f64::from(k) + 0.5) * thick_m);
+                sum = [sum[0] + at[0] * thick_m, sum[1] + at[1] * thick_m];
+            }
+            let found = wind.integral_in_layer(layer, into_m);
+            for axis in 0..2 {
+                assert!((found[axis] - sum[axis]).abs() < 1e-4, "{layer} {into_m}");
+            }
+        }
     }
 
     #[test]

@@ -1,9 +1,9 @@
 //! Idle stretches of the whole recording, each with the probability that it is a practice forced landing.
 
+use super::judging::judge_all;
 use super::power::AirMotion;
 use super::segments::{Segment, segments};
 use crate::flight_path::{Motion, Path};
-use crate::units::{M_PER_FT, M_PER_NM, ft};
 
 /// How an idle stretch ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,14 +53,6 @@ pub struct Candidate {
     pub reason: Option<String>,
 }
 
-/// Height above the aim from which a power reduction may be an attempt, m (about 500 ft, less what the estimate may err).
-const LEAST_START_M: f64 = 450.0 * M_PER_FT;
-/// Lowest point below which an attempt must come, m.
-const MOST_LOW_M: f64 = 1000.0 * M_PER_FT;
-/// Lowest point within this distance of the aim, m.
-const MOST_DISTANCE_M: f64 = 4500.0;
-/// Shortest glide, s.
-const LEAST_LENGTH_S: f64 = 14.0;
 /// Height above the aim that is taken for the ground at this stage, m.
 const NEAR_GROUND_M: f64 = 12.0;
 
@@ -73,8 +65,6 @@ const GO_AROUND_WITHIN: usize = 60;
 
 /// Power that came back shows in the energy after this, s.
 const POWER_SHOWS_S: usize = 4;
-/// Longest glide, s: from 20,000 ft at 500 ft/min. Longer is a glider, or an engine channel that lies.
-const LONGEST_S: f64 = 2400.0;
 
 /// Finds the idle stretches of `trace` (one a second), with `engine` as further evidence for idle,
 /// `path` for heights; `aim_known` tells whether distances mean anything.
@@ -105,7 +95,7 @@ pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -
         let climbs_after = climb_from_lowest(after) > GO_AROUND_CLIMB_M;
         let power_after = !on_ground && mean_of_next(&power, s.to) > PLAINLY_POWERED_MPS;
         let previous_s = out.last().map(|c: &Candidate| c.end_s);
-        let mut candidate = Candidate {
+        out.push(Candidate {
             start_s: trace[start].t_s,
             end_s: trace[to].t_s,
             end,
@@ -123,10 +113,9 @@ pub fn find(trace: &[AirMotion], engine: &[f64], path: &Path, aim_known: bool) -
             after_glide_s: previous_s.map(|p| trace[start].t_s - p),
             confidence: 0.0,
             reason: None,
-        };
-        judge(&mut candidate, aim_known);
-        out.push(candidate);
+        });
     }
+    judge_all(&mut out, aim_known);
     out
 }
 
@@ -273,99 +262,6 @@ pub fn start_again(trace: &[AirMotion], start_s: f64) -> f64 {
         .map_or(start_s, |k| trace[k].t_s)
 }
 
-/// An idle stretch this soon after another may be a second cut of one approach, s.
-const SECOND_CUT_WITHIN_S: f64 = 50.0;
-/// Log odds against an attempt where power was only used for a moment in one long descent: nobody
-/// practises a forced landing out of the middle of an approach.
-const SAME_DESCENT: f64 = 5.0;
-
-impl Candidate {
-    fn is_already_descending(&self) -> bool {
-        self.climb_before_mps < -0.7
-    }
-}
-
-/// Confidence below which a reason is given why the candidate may be no attempt.
-const PLAIN_ATTEMPT: f64 = 0.75;
-
-fn judge(c: &mut Candidate, aim_known: bool) {
-    let length = c.end_s - c.start_s;
-    let reason = if c.end == CandidateEnd::PowerBack && !c.climbs_after {
-        Some(format!(
-            "power came back at {:.0} ft above the aim without a climb: an approach with power",
-            ft(c.low_height_m)
-        ))
-    } else if c.start_height_m < LEAST_START_M {
-        Some(format!(
-            "power came off at {:.0} ft above the aim; an attempt starts from about 500 ft or more",
-            ft(c.start_height_m)
-        ))
-    } else if length < LEAST_LENGTH_S {
-        Some(format!("idle for only {length:.0} s"))
-    } else if length > LONGEST_S {
-        Some(format!(
-            "idle for {:.0} min: no practice forced landing lasts so long",
-            length / 60.0
-        ))
-    } else if c.low_height_m > MOST_LOW_M {
-        Some(format!(
-            "levelled off or climbed away at {:.0} ft above the aim: a descent at idle, not an approach to land",
-            ft(c.low_height_m)
-        ))
-    } else if aim_known && c.low_distance_m > MOST_DISTANCE_M {
-        Some(format!(
-            "its lowest point is {:.1} NM from the aim",
-            c.low_distance_m / M_PER_NM
-        ))
-    } else {
-        None
-    };
-    if let Some(reason) = reason {
-        c.confidence = 0.02;
-        c.reason = Some(reason);
-        return;
-    }
-    let log_odds = log_odds(c);
-    c.confidence = 1.0 / (1.0 + (-log_odds).exp());
-    if c.confidence < PLAIN_ATTEMPT {
-        let before = match c.after_glide_s {
-            Some(s) if s < SECOND_CUT_WITHIN_S && c.is_already_descending() => {
-                format!(", {s:.0} s after an earlier idle stretch of the same descent")
-            }
-            _ if c.is_already_descending() => ", already descending".into(),
-            _ => String::new(),
-        };
-        c.reason = Some(format!(
-            "looks like an ordinary approach with power: power was on for {:.0} % of it, it began at {:.0} ft{before}",
-            100.0 * c.powered_share,
-            ft(c.start_height_m),
-        ));
-    }
-}
-
-/// Log odds that a candidate is an attempt: a logistic model of what tells a glide from an approach
-/// with power, of which flap drag hides a good deal. The weights were fitted to simulated
-/// flights, and rounded: a plain drop of power, height at the start and a path that did not already descend speak
-/// for an attempt, power within against it.
-fn log_odds(c: &Candidate) -> f64 {
-    let drop = ((c.drop_mps - 4.0) / 2.0).clamp(-1.5, 1.5);
-    let powered = (c.powered_share / 0.1).clamp(0.0, 4.0);
-    let climbing = c.climb_before_mps.clamp(-3.0, 0.5);
-    let height = ((c.start_height_m - 270.0) / 50.0).clamp(-2.0, 2.0);
-    let second_cut = match c.after_glide_s {
-        Some(s) if s < SECOND_CUT_WITHIN_S && c.is_already_descending() => SAME_DESCENT,
-        Some(s) if s < SECOND_CUT_WITHIN_S => 1.1,
-        _ => 0.0,
-    };
-    // below idle it is flap or a slip that brakes: no better sign of idle than idle itself
-    let power = c.mean_power_mps.clamp(-0.7, 2.0);
-    let engine = c
-        .engine_powered_share
-        .map_or(0.0, |share| (3.0 * (0.2 - share) / 0.2).clamp(-3.0, 3.0));
-    3.0 + 0.4 * drop - 1.1 * powered + 1.6 * climbing + 1.3 * height - second_cut - 1.9 * power
-        + engine
-}
-
 #[cfg(test)]
-#[path = "candidates_tests.rs"]
-mod tests;
+#[path = "finding_tests.rs"]
+mod finding_tests;

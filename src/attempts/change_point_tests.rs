@@ -1,6 +1,7 @@
 //! Steps of known instant in noise of known kind.
 
 use super::*;
+use crate::random::Draws;
 
 /// Share of a change done at `x` seconds from its middle, for a ramp of `length_s`.
 fn done(x: f64, length_s: f64) -> f64 {
@@ -45,10 +46,8 @@ const EXPECTED: Expectation = Expectation {
     reach_s: (14.0, 10.0),
 };
 
-fn covered(change: &ChangePoint, tau: f64, rng: &mut Draws) -> bool {
-    let mut draws: Vec<f64> = (0..400).map(|_| change.draw(rng)).collect();
-    draws.sort_by(f64::total_cmp);
-    draws[10] <= tau && tau <= draws[389]
+fn covered(change: &ChangePoint, tau: f64) -> bool {
+    change.at_share(0.025) <= tau && tau <= change.at_share(0.975)
 }
 
 #[test]
@@ -61,7 +60,7 @@ fn finds_a_step_in_noise_and_knows_how_well() {
         let trace = noisy(&mut rng, |t| 6.0 * (1.0 - done(t - tau, 1.5)));
         let change = posterior(&trace, &EXPECTED, &response).unwrap();
         assert!((change.median_s() - tau).abs() < 2.5);
-        inside += u32::from(covered(&change, tau, &mut rng));
+        inside += u32::from(covered(&change, tau));
     }
     assert!(inside >= 52, "{inside} of 60");
 }
@@ -77,7 +76,7 @@ fn of_two_steps_the_last_is_in_the_interval() {
             8.0 - 4.2 * done(t - tau + 9.6, 1.8) - 3.8 * done(t - tau, 1.8)
         });
         let change = posterior(&trace, &EXPECTED, &response).unwrap();
-        inside += u32::from(covered(&change, tau, &mut rng));
+        inside += u32::from(covered(&change, tau));
     }
     assert!(inside >= 35, "{inside} of 40");
 }
@@ -110,4 +109,22 @@ fn an_opinion_without_trust_changes_nothing() {
     assert!((change.weight[0] - 0.25).abs() < 1e-12);
     change.weigh_with(1.0, 0.1, 0.9);
     assert!(change.weight[0] > 0.8);
+}
+
+#[test]
+fn an_instant_led_by_a_time_in_doubt_is_earlier_and_wider() {
+    let change = ChangePoint {
+        time_s: (0..50).map(|i| 20.0 + SPACING_S * f64::from(i)).collect(),
+        weight: (0..50).map(|i| if i == 25 { 1.0 } else { 0.0 }).collect(),
+    };
+    let begun = change.led_by((2.0, 0.5));
+    assert!((begun.weight.iter().sum::<f64>() - 1.0).abs() < 1e-9);
+    // the one instant is 25.0: the law of the lead is left, and its 2.5 % points
+    for (share, at_s) in [(0.5, 23.0), (0.025, 22.02), (0.975, 23.98)] {
+        assert!(
+            (begun.at_share(share) - at_s).abs() < 0.05,
+            "{share}: {}",
+            begun.at_share(share)
+        );
+    }
 }

@@ -30,7 +30,7 @@ impl EngineTrace {
     pub fn of(rows: &[Row]) -> Option<Self> {
         let speeds: Vec<(f64, f64)> = rows
             .iter()
-            .filter_map(|r| Some((r.t_s, r.engine_rpm?)))
+            .filter_map(|r| Some((r.t_s, f64::from(r.engine_rpm?))))
             .collect();
         if speeds.len() * 2 > rows.len() {
             let full = percentile(&speeds, 0.9);
@@ -42,7 +42,7 @@ impl EngineTrace {
         }
         let noises: Vec<(f64, f64)> = rows
             .iter()
-            .filter_map(|r| Some((r.t_s, r.engine_noise?)))
+            .filter_map(|r| Some((r.t_s, f64::from(r.engine_noise?))))
             .collect();
         if noises.len() * 2 <= rows.len() {
             return None;

@@ -4,6 +4,7 @@ pub mod candidates;
 pub mod change_point;
 pub mod clearing;
 pub mod engine;
+mod judging;
 mod levels;
 pub mod power;
 pub mod segments;

@@ -16,7 +16,7 @@ pub struct AirMotion {
     pub t_s: f64,
     /// True airspeed, m/s.
     pub tas_mps: f64,
-    /// Rate of energy height, m/s.
+    /// Rate of energy height but for what wind that changes with height gives or takes, m/s.
     pub energy_rate_mps: f64,
     /// Load factor of the turn.
     pub load_factor: f64,
@@ -30,12 +30,10 @@ pub struct AirMotion {
 /// Motion through the air at `m`, in this wind, with this polar.
 pub fn air_motion(m: &Motion, wind: &WindProfile, polar: &Polar, scale: &SpeedScale) -> AirMotion {
     let w = wind.at(m.height_m);
-    let shear = wind.shear(m.height_m);
     let air = [m.east_mps - w[0], m.north_mps - w[1]];
-    let accel = [
-        m.east_mps2 - shear[0] * m.climb_mps,
-        m.north_mps2 - shear[1] * m.climb_mps,
-    ];
+    // over the ground: what wings and propeller give. Speed through the air also changes where the wind does with
+    // height, which costs no energy that the propeller or the drag would have to answer for
+    let accel = [m.east_mps2, m.north_mps2];
     let level = air[0].hypot(air[1]).max(1.0);
     let tas_mps = level.hypot(m.climb_mps);
     let across = (air[0] * accel[1] - air[1] * accel[0]) / level;

@@ -331,8 +331,14 @@ impl Reader<'_> {
             Some("write decimals with a point, not a comma".to_owned())
         } else if value.starts_with(|c: char| c.is_alphabetic()) {
             Some("text stands between quotes: \"…\"".to_owned())
+        } else if value.starts_with(|c: char| c.is_ascii_digit() || c == '-')
+            && value.ends_with(|c: char| c.is_alphabetic() || c == '°')
+        {
+            Some("write the number alone: its unit is in the name of the key".to_owned())
         } else {
-            None
+            line.split_once(':')
+                .filter(|_| !line.contains('='))
+                .map(|(key, _)| format!("write `{} = …`", key.trim()))
         };
         let message = error.message().lines().collect::<Vec<_>>().join("; ");
         self.report(span, Complaint::Syntax { message }, help);

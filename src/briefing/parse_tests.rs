@@ -190,7 +190,7 @@ fn wrong_types_name_both() {
         (
             "[aim]\nname = 9",
             "f.toml:2:8: expected `name` as text between quotes, found the number `9`",
-            None,
+            Some("write name = \"9\""),
         ),
         (
             "[air]\nqnh_hpa = true",
@@ -334,6 +334,13 @@ fn text_that_is_not_toml_is_pointed_at() {
     );
     let (_, help) = gist("[aim]\nname = Larkfield");
     assert_eq!(help.as_deref(), Some("text stands between quotes: \"…\""));
+    let (_, help) = gist("[aim]\nelevation_ft = 310 ft");
+    assert_eq!(
+        help.as_deref(),
+        Some("write the number alone: its unit is in the name of the key")
+    );
+    let (_, help) = gist("[aim]\nname: \"Larkfield\"");
+    assert_eq!(help.as_deref(), Some("write `name = …`"));
     let (first, _) = gist("[aim]\nname = \"a\"\nname = \"b\"");
     assert!(
         first.starts_with("f.toml:3:1: not readable as TOML: duplicate key"),

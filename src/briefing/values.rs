@@ -60,7 +60,9 @@ impl Reader<'_> {
                 expected: "text between quotes".into(),
                 found: self.describe_with_text(value),
             };
-            self.report(value.span(), complaint, None);
+            let is_number = value.get_ref().is_integer() || value.get_ref().is_float();
+            let help = is_number.then(|| format!("write {key} = \"{}\"", self.raw(value.span())));
+            self.report(value.span(), complaint, help);
             return None;
         };
         let found = text.chars().count();

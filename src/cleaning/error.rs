@@ -20,7 +20,7 @@ impl CleanError {
                 "check that the recorder was recording, not only marking a place, and that the whole file was copied"
             }
             CleanProblem::NeverMoved { .. } => {
-                "this may be the recording of another day, or the recorder had no reception after it was switched on"
+                "this may be the recording of another day or a part of one, or the recorder had no reception after it was switched on"
             }
         }
     }

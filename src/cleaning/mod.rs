@@ -87,12 +87,29 @@ impl CleanTrack {
 ///
 /// One fix only, or a recorder that never moved.
 pub fn clean(recording: &Recording) -> Result<CleanTrack, CleanError> {
+    cleaned(recording, recording.fixes.clone())
+}
+
+/// The same with the fixes taken out of the recording, where it is needed no more: those of a long one are tens of
+/// megabytes.
+///
+/// # Errors
+///
+/// As for [`clean`].
+pub fn clean_taken(recording: &mut Recording) -> Result<CleanTrack, CleanError> {
+    let fixes = std::mem::take(&mut recording.fixes);
+    cleaned(recording, fixes)
+}
+
+/// `fixes` are those of `recording`.
+fn cleaned(recording: &Recording, mut fixes: Vec<Fix>) -> Result<CleanTrack, CleanError> {
     let fail = |problem| CleanError {
         file_name: recording.file_name.clone(),
         problem,
     };
     let mut notes = Notes::default();
-    let mut fixes: Vec<Fix> = recording.fixes.iter().copied().filter(is_usable).collect();
+    let read = fixes.len();
+    fixes.retain(is_usable);
     for fix in &mut fixes {
         if fix.leave_out_impossible() {
             notes.remark(fix.line, "a value out of any range, left out");
@@ -138,7 +155,7 @@ pub fn clean(recording: &Recording) -> Result<CleanTrack, CleanError> {
         pressure_altitude_quantum_m: quanta::altitude_quantum_m(&of(|f| {
             f.pressure_altitude_m.map(f64::from)
         })),
-        dropped_fixes: recording.fixes.len().saturating_sub(fixes.len()) as u32,
+        dropped_fixes: read.saturating_sub(fixes.len()) as u32,
         notes: notes.into_list(),
         fixes,
     })

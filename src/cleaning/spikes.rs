@@ -14,7 +14,7 @@ use crate::reading::{Fix, Notes};
 /// Up to this mean distance of the neighbours in time the straight line serves, s.
 const STRAIGHT_WITHIN_S: f64 = 1.2;
 
-/// Misses this many times the usual are spikes, where the curve is used.
+/// Misses this many times the usual are spikes, where the usual widen the limit.
 const USUAL_MISSES: f64 = 6.0;
 
 /// Standard deviations in a median absolute deviation of normal errors.
@@ -44,17 +44,21 @@ struct Limits {
     curve: (f64, f64),
     /// At the ends, where two neighbours on one side must do: m, and m/s².
     end: (f64, f64),
+    /// Whether the usual misses widen the limit where the straight line serves, too.
+    noisy: bool,
 }
 
 const HORIZONTAL: Limits = Limits {
     straight: (10.0, 3.0),
     curve: (15.0, 1.0),
     end: (60.0, 6.0),
+    noisy: false,
 };
 const VERTICAL: Limits = Limits {
-    straight: (25.0, 3.0),
-    curve: (25.0, 1.0),
+    straight: (10.0, 3.0),
+    curve: (12.0, 1.0),
     end: (60.0, 4.0),
+    noisy: true,
 };
 
 /// A sample of one channel, or of the position.
@@ -237,20 +241,20 @@ struct Miss {
     /// Of the sample that misses least, m.
     far_m: f64,
     limit_m: f64,
-    /// The curve was used: the usual misses widen the limit.
-    curved: bool,
+    /// The usual misses widen the limit.
+    widened: bool,
 }
 
-/// The limit with the usual misses around the place, where the curve is used.
+/// The limit with the usual misses around the place, where they widen it.
 fn widened_limit_m(miss: Miss, single: &[Miss], start: usize, length: usize) -> f64 {
-    if !miss.curved {
+    if !miss.widened {
         return miss.limit_m;
     }
     let near =
         start.saturating_sub(NEIGHBOURHOOD)..single.len().min(start + length + NEIGHBOURHOOD);
     let own = start.saturating_sub(2)..start + length + 2;
     let mut usual: Vec<f64> = near
-        .filter(|j| !own.contains(j) && single[*j].curved)
+        .filter(|j| !own.contains(j) && single[*j].widened)
         .map(|j| single[j].far_m)
         .collect();
     usual.sort_by(f64::total_cmp);
@@ -285,7 +289,7 @@ fn miss(samples: &[Sample], start: usize, length: usize, limits: Limits, jitter_
         return Miss {
             far_m: off_curve_m(),
             limit_m,
-            curved: true,
+            widened: true,
         };
     }
     let (base_m, bend_mps2) = limits.straight;
@@ -302,7 +306,7 @@ fn miss(samples: &[Sample], start: usize, length: usize, limits: Limits, jitter_
     Miss {
         far_m,
         limit_m,
-        curved: false,
+        widened: limits.noisy,
     }
 }
 
@@ -343,7 +347,7 @@ fn end_miss(
         return Miss {
             far_m: 0.0,
             limit_m: 1.0,
-            curved: false,
+            widened: false,
         };
     };
     let speed_mps = a.at.distance_m(b.at) / (b.time_s - a.time_s);
@@ -353,7 +357,7 @@ fn end_miss(
     Miss {
         far_m: least_far_m(run, side),
         limit_m: base_m + bent_m + 2.0 * jitter_s * speed_mps.min(IMPOSSIBLE_MPS),
-        curved: false,
+        widened: false,
     }
 }
 

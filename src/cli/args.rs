@@ -36,6 +36,7 @@ Exit status:
   1  some input could not be read or some output not written; the others were done
   2  wrong usage; nothing was done
   3  all read, but a recording holds no attempt (its reports, with the reason, are written)
+  4  a folder named as FLIGHT holds no recording; the others were done
 
 A practice aid for review on the ground: not for navigation, not for use in flight.";
 
@@ -61,7 +62,8 @@ Examples:
   stillprop debrief flights --logbook school.logbook
   gunzip -c flight.csv.gz | stillprop debrief - --briefing flight.briefing.toml --format json --out -
 
-Exit status: 0 all done, 1 something could not be read or written, 2 wrong usage, 3 no attempt found.";
+Exit status: 0 all done, 1 something could not be read or written, 2 wrong usage, 3 no attempt found,
+4 a folder without a recording.";
 
 const COMPLETIONS_EXAMPLES: &str = "\
 Examples:
@@ -75,9 +77,15 @@ pub(super) enum Command {
     Debrief(Box<DebriefArgs>),
     /// Draft the briefing of a recording, with what the recording shows filled in
     Brief(BriefArgs),
-    /// Print the JSON schema of the document that `debrief --format json` writes
-    #[command(after_help = "Example:\n  stillprop schema > debrief.schema.json")]
-    Schema,
+    /// Print the JSON schema of a document: of what `debrief --format json` writes, or of another
+    #[command(
+        after_help = "Examples:\n  stillprop schema > debrief.schema.json\n  stillprop schema fleet"
+    )]
+    Schema {
+        /// The document
+        #[arg(value_enum, default_value = "debrief")]
+        document: SchemaOf,
+    },
     /// Say how a measure is defined; without one, list them all
     #[command(
         after_help = "Examples:\n  stillprop explain\n  stillprop explain height_in_hand_min_ft"
@@ -111,6 +119,23 @@ pub(super) enum Command {
     /// Print the manual page, in roff
     #[command(after_help = "Examples:\n  stillprop man > stillprop.1\n  stillprop man | man -l -")]
     Man,
+}
+
+/// A document with a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum SchemaOf {
+    /// What `debrief --format json` writes
+    Debrief,
+    /// What `fleet --format json` writes
+    Fleet,
+    /// What `progress PILOT --format json` writes
+    Progress,
+    /// What `progress --format json` writes without a pilot
+    ProgressOverview,
+    /// What `compare --format json` writes
+    Compare,
+    /// A line of `logbook export --format jsonl`
+    LogbookLine,
 }
 
 #[derive(Debug, clap::Args)]
@@ -224,12 +249,16 @@ pub(super) struct DebriefArgs {
     pub(super) quiet: bool,
 
     /// Also keep the debriefs in this logbook, made where it is missing; what it holds unchanged is not
-    /// debriefed again
+    /// debriefed again [default: the usual logbook, once `stillprop logbook start` made it]
     #[arg(long, value_name = "FILE", help_heading = "Logbook")]
     pub(super) logbook: Option<PathBuf>,
 
+    /// Keep the debriefs in no logbook, not even the usual one
+    #[arg(long, conflicts_with = "logbook", help_heading = "Logbook")]
+    pub(super) no_logbook: bool,
+
     /// Debrief again what the logbook holds unchanged
-    #[arg(long, requires = "logbook", help_heading = "Logbook")]
+    #[arg(long, conflicts_with = "no_logbook", help_heading = "Logbook")]
     pub(super) again: bool,
 
     /// Number of possible paths drawn: more give smoother intervals and take longer
@@ -259,6 +288,8 @@ pub(super) struct LogbookArgs {
 
 #[derive(Debug, Subcommand)]
 pub(super) enum LogbookCommand {
+    /// Start the usual logbook: from then on `debrief` keeps in it, too, where it is told nothing else
+    Start,
     /// List the recordings kept
     List,
     /// Show the attempts of one recording with all their figures
@@ -268,7 +299,7 @@ pub(super) enum LogbookCommand {
     },
     /// Write every attempt with all its figures, for other programs
     Export {
-        /// Comma-separated, or a JSON object a line
+        /// Comma-separated, a JSON object a line, or columns for analytical engines
         #[arg(long, value_enum, default_value = "csv")]
         format: LogbookShape,
         /// File to write; `-` is standard output
@@ -291,6 +322,8 @@ pub(super) enum LogbookShape {
     Csv,
     /// JSON lines
     Jsonl,
+    /// Apache Parquet, for analytical engines; in a program built with `--features parquet`
+    Parquet,
 }
 
 const BRIEF_EXAMPLES: &str = "\

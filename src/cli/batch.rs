@@ -11,6 +11,7 @@ use super::exit::Exit;
 use super::files;
 use super::flight::{self, Common, Outcome};
 use super::keeping::Keeping;
+use super::memory;
 use super::plan::{DebriefPlan, Destination, Flight};
 use super::standards;
 use super::summary::Summary;
@@ -20,6 +21,7 @@ use crate::reading::ReadOptions;
 
 /// Does what `plan` says.
 pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
+    memory::keep_what_is_freed();
     let reports = match &plan.destination {
         Destination::Folder { folder, .. } => Some(folder.as_path()),
         Destination::StandardOutput(_) => None,
@@ -34,7 +36,7 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
         );
         return Exit::WrongUsage;
     }
-    let common = match prepare(plan) {
+    let common = match prepare(plan, walked.of_folders) {
         Ok(common) => common,
         Err((exit, problems)) => {
             for problem in &problems {
@@ -43,7 +45,14 @@ pub(super) fn debrief(plan: &DebriefPlan, terminal: &mut Terminal) -> Exit {
             return exit;
         }
     };
-    let mut exit = Exit::Done;
+    let mut exit = if walked.of_nothing {
+        Exit::NoRecording
+    } else {
+        Exit::Done
+    };
+    if let Some(kept) = common.logbook.as_ref().and_then(Keeping::unasked) {
+        terminal.tell(&kept);
+    }
     for problem in &walked.problems {
         terminal.tell(problem);
         if problem.level == Level::Error {
@@ -86,6 +95,9 @@ fn of_folders(
 ) -> Exit {
     let mut exit = Exit::Done;
     let mut summary = Summary::default();
+    if let Destination::Folder { folder, .. } = &plan.destination {
+        summary.folder = Some(folder.clone());
+    }
     in_parallel(flights, plan, common, terminal, |_, outcome| {
         summary.add(outcome);
         exit = exit.and(outcome.exit());
@@ -98,7 +110,7 @@ fn of_folders(
 
 /// What must be there before the first flight is read; a standard that cannot be had is wrong usage, as
 /// where it is to be printed.
-fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
+fn prepare(plan: &DebriefPlan, of_folders: bool) -> Result<Common, (Exit, Vec<Diagnostic>)> {
     let mut exit = Exit::Failed;
     let mut problems = Vec::new();
     let mut common = Common {
@@ -138,8 +150,10 @@ fn prepare(plan: &DebriefPlan) -> Result<Common, (Exit, Vec<Diagnostic>)> {
     if let Destination::Folder { folder, .. } = &plan.destination {
         problems.extend(files::check_folder(folder).err());
     }
-    if let Some(path) = plan.logbook.as_ref().filter(|_| problems.is_empty()) {
-        match Keeping::open(path, &common) {
+    if problems.is_empty()
+        && let Some(book) = plan.logbook.file()
+    {
+        match Keeping::open(&book, &common, of_folders) {
             Ok(keeping) => common.logbook = Some(keeping),
             Err(problem) => problems.push(problem),
         }

@@ -2,7 +2,8 @@
 
 use std::process::ExitCode;
 
-/// The exit status. The greatest trouble met decides: [`Exit::Failed`] before [`Exit::NoAttempt`].
+/// The exit status. The greatest trouble met decides: [`Exit::Failed`] before [`Exit::NoRecording`], and
+/// that before [`Exit::NoAttempt`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Exit {
     /// 0: everything asked for was done.
@@ -13,6 +14,8 @@ pub enum Exit {
     WrongUsage,
     /// 3: everything was read and written, but a recording holds no attempt.
     NoAttempt,
+    /// 4: a folder was named that holds no recording; the rest was done.
+    NoRecording,
 }
 
 impl Exit {
@@ -29,15 +32,21 @@ impl Exit {
             Exit::Failed => 1,
             Exit::WrongUsage => 2,
             Exit::NoAttempt => 3,
+            Exit::NoRecording => 4,
         }
     }
 
     /// The status of two pieces of work done one after the other.
     pub(super) fn and(self, other: Exit) -> Exit {
-        [Exit::WrongUsage, Exit::Failed, Exit::NoAttempt]
-            .into_iter()
-            .find(|&trouble| self == trouble || other == trouble)
-            .unwrap_or(Exit::Done)
+        [
+            Exit::WrongUsage,
+            Exit::Failed,
+            Exit::NoRecording,
+            Exit::NoAttempt,
+        ]
+        .into_iter()
+        .find(|&trouble| self == trouble || other == trouble)
+        .unwrap_or(Exit::Done)
     }
 }
 
@@ -57,5 +66,7 @@ mod tests {
         assert_eq!(Exit::Done.and(Exit::NoAttempt), Exit::NoAttempt);
         assert_eq!(Exit::Failed.and(Exit::NoAttempt), Exit::Failed);
         assert_eq!(Exit::NoAttempt.and(Exit::Failed), Exit::Failed);
+        assert_eq!(Exit::NoRecording.and(Exit::NoAttempt), Exit::NoRecording);
+        assert_eq!(Exit::NoRecording.and(Exit::Failed), Exit::Failed);
     }
 }

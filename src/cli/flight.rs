@@ -108,7 +108,7 @@ fn debrief_gathered(
     outcome: &mut Outcome,
 ) {
     let keeping = common.logbook.as_ref();
-    if let Some(keeping) = keeping.filter(|_| !plan.again)
+    if let Some(keeping) = keeping.filter(|keeping| keeping.skips && !plan.again)
         && let Destination::Folder { folder, .. } = &plan.destination
     {
         match keeping.attempts_kept(&gathered.sha256, &gathered.briefing) {
@@ -187,7 +187,7 @@ fn document(
     // a long recording is many megabytes, and has been read
     gathered.bytes = Vec::new();
     debrief::debrief_among(
-        &recording,
+        recording,
         &gathered.briefing,
         &gathered.sha256,
         &common.options,
@@ -235,7 +235,16 @@ fn briefing_beside(flight: &Flight) -> Result<Briefing, Vec<Diagnostic>> {
 /// Reads and checks a briefing file.
 pub(super) fn read_briefing(path: &Path) -> Result<Briefing, Vec<Diagnostic>> {
     let text = files::read_text(path).map_err(|problem| vec![problem])?;
-    briefing::parse(&text, &path.display().to_string()).map_err(|error| briefing_errors(&error))
+    let shown = path.display().to_string();
+    briefing::parse(&text, &shown).map_err(|error| {
+        if reading::read(text.as_bytes(), &shown, &ReadOptions::default()).is_ok() {
+            let problem = format!("{shown}: expected a briefing, found a recording");
+            return vec![Diagnostic::error(problem).with_help(
+                "a briefing is a text of `key = value` lines; `stillprop brief FLIGHT` drafts one",
+            )];
+        }
+        briefing_errors(&error)
+    })
 }
 
 /// Writes or prints the reports of `debrief`.

@@ -1,21 +1,22 @@
 //! `stillprop logbook`: what is kept, shown, written out and forgotten.
 
-use std::env;
 use std::fmt::Write as _;
-use std::fs::File;
-use std::io::{self, BufWriter, Write as _};
+use std::fs::{self, File};
+use std::io::{self, BufWriter, IsTerminal, Write as _};
 use std::path::{Path, PathBuf};
 
 use super::args::{LogbookArgs, LogbookCommand, LogbookShape};
 use super::diagnostic::Diagnostic;
 use super::exit::Exit;
 use super::files;
-use super::keeping::told;
+use super::keeping::{told, usual_path};
 use super::terminal::Terminal;
 use crate::debrief::document::METHOD;
-use crate::logbook::{Access, AttemptRow, Logbook, LogbookError, RecordingRow, Shape, Who};
+use crate::logbook::{
+    Access, AttemptRow, Logbook, LogbookError, PARQUET_BUILT, RecordingRow, Shape, Who,
+};
 use crate::measures::catalogue::CATALOGUE;
-use crate::quantity::Measured;
+use crate::quantity::{Measured, counted};
 use crate::report::{Wording, number};
 
 /// Does what was asked.
@@ -31,50 +32,72 @@ pub(super) fn run(args: &LogbookArgs, terminal: &mut Terminal) -> Exit {
 
 /// The logbook named, or the usual one.
 pub(super) fn opened(named: Option<&Path>, access: Access) -> Result<Logbook, Diagnostic> {
-    let path = match named {
-        Some(path) => path.to_owned(),
-        None => usual_path()?,
-    };
-    Logbook::open(&path, access).map_err(|error| told(&error))
+    let path = path_of(named)?;
+    Logbook::open(&path, access).map_err(|error| match error {
+        LogbookError::Missing { .. } if named.is_none() => told(&error).with_help(
+            "name another with `--logbook FILE`, or start it with `stillprop logbook start`",
+        ),
+        other => told(&other),
+    })
 }
 
-/// Where the logbook is when none is named: the platform's folder for a program's data.
-fn usual_path() -> Result<PathBuf, Diagnostic> {
-    let folder = |name: &str| {
-        env::var_os(name)
-            .map(PathBuf::from)
-            .filter(|p| p.is_absolute())
-    };
-    let data = if cfg!(windows) {
-        folder("APPDATA")
-    } else if cfg!(target_os = "macos") {
-        folder("HOME").map(|home| home.join("Library/Application Support"))
-    } else {
-        folder("XDG_DATA_HOME").or_else(|| folder("HOME").map(|home| home.join(".local/share")))
-    };
-    data.map(|data| data.join("stillprop/logbook.sqlite"))
+/// The path named, or that of the usual logbook.
+fn path_of(named: Option<&Path>) -> Result<PathBuf, Diagnostic> {
+    named
+        .map(Path::to_owned)
+        .or_else(usual_path)
         .ok_or_else(|| {
             Diagnostic::error("no logbook is named").with_help("name one: `--logbook FILE`")
         })
 }
 
-fn carried_out(args: &LogbookArgs, terminal: &mut Terminal) -> Result<Exit, Diagnostic> {
-    let access = match args.command {
-        LogbookCommand::Forget { .. } => Access::Write,
-        _ => Access::Read,
-    };
-    if access == Access::Write {
-        // to forget makes no new file
-        opened(args.logbook.as_deref(), Access::Read)?;
+/// Opened to write, but not made where it is missing.
+fn to_change(named: Option<&Path>) -> Result<Logbook, Diagnostic> {
+    opened(named, Access::Read)?;
+    opened(named, Access::Write)
+}
+
+/// Makes the logbook where it is missing, with the folder it is in.
+fn start(named: Option<&Path>) -> Result<String, Diagnostic> {
+    let path = path_of(named)?;
+    let shown = path.display();
+    if files::is_there(&path) {
+        Logbook::open(&path, Access::Read).map_err(|error| told(&error))?;
+        return Ok(format!("The logbook {shown} is there already.\n"));
     }
-    let mut logbook = opened(args.logbook.as_deref(), access)?;
+    if let Some(folder) = path.parent() {
+        fs::create_dir_all(folder).map_err(|error| {
+            Diagnostic::error(format!(
+                "{}: cannot be made: {}",
+                folder.display(),
+                files::plain(&error)
+            ))
+            .with_help("name a file in a folder of yours with `--logbook`")
+        })?;
+    }
+    Logbook::open(&path, Access::Write).map_err(|error| told(&error))?;
+    Ok(match named {
+        Some(_) => {
+            format!("Started {shown}. `debrief` keeps in it where it is named with `--logbook`.\n")
+        }
+        None => format!(
+            "Started {shown}. From now on `debrief` keeps in it, too; `--no-logbook` leaves it alone, and removing the file ends it.\n"
+        ),
+    })
+}
+
+fn carried_out(args: &LogbookArgs, terminal: &mut Terminal) -> Result<Exit, Diagnostic> {
+    let named = args.logbook.as_deref();
+    let to_read = || opened(named, Access::Read);
     let failed = |error: LogbookError| told(&error);
     match &args.command {
+        LogbookCommand::Start => Ok(terminal.print(&start(named)?)),
         LogbookCommand::List => {
-            let rows = logbook.recordings().map_err(failed)?;
+            let rows = to_read()?.recordings().map_err(failed)?;
             Ok(terminal.print(&list(&rows)))
         }
         LogbookCommand::Show { recording } => {
+            let logbook = to_read()?;
             let rows = logbook.recordings().map_err(failed)?;
             let Some(row) = found(&rows, recording) else {
                 return Err(Diagnostic::error(format!(
@@ -86,24 +109,30 @@ fn carried_out(args: &LogbookArgs, terminal: &mut Terminal) -> Result<Exit, Diag
             Ok(terminal.print(&show(row, &attempts)))
         }
         LogbookCommand::Export { format, out } => {
+            if let Some(problem) = no_parquet(*format, out) {
+                terminal.tell(&problem);
+                return Ok(Exit::WrongUsage);
+            }
             let shape = match format {
                 LogbookShape::Csv => Shape::Csv,
                 LogbookShape::Jsonl => Shape::JsonLines,
+                LogbookShape::Parquet => Shape::Parquet,
             };
-            export(&logbook, shape, out, terminal)
+            export(&to_read()?, shape, out, terminal)
         }
-        LogbookCommand::Forget { person } => match logbook.forget(person).map_err(failed)? {
+        LogbookCommand::Forget { person } => match to_change(named)?.forget(person).map_err(failed)? {
             None => Err(Diagnostic::error(format!(
                 "{person}: the logbook holds no such code"
             ))
             .with_help("`stillprop logbook list` shows the codes")),
             Some(gone) => Ok(terminal.print(&format!(
-                "Forgotten: {person}. {} recordings flown removed with all their figures, {} instructed stay without the code.\nReports written by `debrief`, recordings and briefings are files of yours: remove those yourself.\n",
-                gone.recordings, gone.instructed
+                "Forgotten: {person}. {} flown removed with all their figures, {} instructed stay without the code.\nReports written by `debrief`, recordings and briefings are files of yours: remove those yourself.\n",
+                counted(gone.recordings, "recording"),
+                gone.instructed
             ))),
         },
         LogbookCommand::Check => {
-            let findings = logbook.check(METHOD).map_err(failed)?;
+            let findings = to_read()?.check(METHOD).map_err(failed)?;
             if findings.is_empty() {
                 return Ok(terminal.print("The logbook is sound.\n"));
             }
@@ -121,6 +150,23 @@ fn carried_out(args: &LogbookArgs, terminal: &mut Terminal) -> Result<Exit, Diag
     }
 }
 
+/// Why an export of this shape, if it is Parquet, cannot be written to `out`.
+fn no_parquet(shape: LogbookShape, out: &Path) -> Option<Diagnostic> {
+    if shape != LogbookShape::Parquet {
+        return None;
+    }
+    if !PARQUET_BUILT {
+        let problem = "`--format parquet`: this program was built without `parquet`";
+        return Some(Diagnostic::error(problem).with_help(
+            "build it with `cargo install --path . --features parquet`, or export CSV, which the same engines read",
+        ));
+    }
+    (out.as_os_str() == "-" && io::stdout().is_terminal()).then(|| {
+        Diagnostic::error("Parquet is nothing to read on a terminal")
+            .with_help("name a file: `--out attempts.parquet`")
+    })
+}
+
 fn export(
     logbook: &Logbook,
     shape: Shape,
@@ -128,7 +174,7 @@ fn export(
     terminal: &mut Terminal,
 ) -> Result<Exit, Diagnostic> {
     if out.as_os_str() == "-" {
-        return match logbook.export(shape, &mut BufWriter::new(io::stdout().lock())) {
+        return match logbook.export(shape, &mut BufWriter::new(io::stdout())) {
             Err(LogbookError::Export(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
                 Ok(Exit::Done)
             }
@@ -150,8 +196,9 @@ fn export(
         other => told(&other),
     })?;
     terminal.tell(&Diagnostic::progress(format!(
-        "wrote {}: {count} attempts",
-        out.display()
+        "wrote {}: {}",
+        out.display(),
+        counted(count, "attempt")
     )));
     Ok(Exit::Done)
 }
@@ -190,7 +237,7 @@ fn list(rows: &[RecordingRow]) -> String {
             row.file
         );
     }
-    let _ = writeln!(out, "{} recordings", rows.len());
+    let _ = writeln!(out, "{}", counted(rows.len(), "recording"));
     out
 }
 

@@ -19,6 +19,7 @@ mod fleet;
 mod flight;
 mod keeping;
 mod logbook;
+mod memory;
 mod misuse;
 mod overview;
 mod overview_args;

@@ -8,6 +8,7 @@ use jiff::tz::{Offset, TimeZone};
 
 use super::args::{DebriefArgs, Format, PaperSize, SheetLook, UnitsShown, WordingArgs};
 use super::diagnostic::{Diagnostic, briefing_errors};
+use super::keeping::Book;
 use crate::briefing::{BriefingError, Overrides, parse_aim, parse_runway};
 use crate::debrief::Debrief;
 use crate::debrief::Options;
@@ -34,7 +35,7 @@ pub(super) struct DebriefPlan {
     pub(super) explain_attempts: bool,
     pub(super) quiet: bool,
     /// Logbook to keep the debriefs in.
-    pub(super) logbook: Option<PathBuf>,
+    pub(super) logbook: Book,
     /// Debrief what is kept unchanged, too.
     pub(super) again: bool,
 }
@@ -140,7 +141,11 @@ impl DebriefPlan {
                 zone,
                 explain_attempts: args.explain_attempts,
                 quiet: args.quiet,
-                logbook: args.logbook,
+                logbook: match args.logbook {
+                    Some(path) => Book::Named(path),
+                    None if args.no_logbook => Book::No,
+                    None => Book::Usual,
+                },
                 again: args.again,
             }),
             _ => Err(problems),

@@ -5,11 +5,15 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser};
 
-use super::args::{Args, Command};
+use super::args::{Args, Command, SchemaOf};
 use super::exit::Exit;
 use super::plan::DebriefPlan;
 use super::terminal::Terminal;
 use super::{batch, brief, compare, explain, fleet, logbook, misuse, progress, standards};
+use crate::compare::Comparison;
+use crate::fleet::document::FleetReport;
+use crate::logbook::line_schema_json;
+use crate::progress::document::{Overview, ProgressReport};
 use crate::report;
 
 /// Runs the program with `args`, the first of which is its own name.
@@ -71,7 +75,7 @@ fn command(command: Command) -> Exit {
             Terminal::new(false).print(&text)
         }
         Command::Man => manual(),
-        Command::Schema => Terminal::new(false).print(&report::schema_json()),
+        Command::Schema { document } => Terminal::new(false).print(&schema(document)),
         Command::Explain { measure } => {
             let mut terminal = Terminal::new(false);
             match measure.as_deref().map(explain::one) {
@@ -83,6 +87,18 @@ fn command(command: Command) -> Exit {
                 }
             }
         }
+    }
+}
+
+/// The JSON schema of a document.
+fn schema(document: SchemaOf) -> String {
+    match document {
+        SchemaOf::Debrief => report::schema_json(),
+        SchemaOf::Fleet => report::schema_json_of::<FleetReport>(),
+        SchemaOf::Progress => report::schema_json_of::<ProgressReport>(),
+        SchemaOf::ProgressOverview => report::schema_json_of::<Overview>(),
+        SchemaOf::Compare => report::schema_json_of::<Comparison>(),
+        SchemaOf::LogbookLine => line_schema_json(),
     }
 }
 

@@ -1,14 +1,18 @@
 //! What became of whole folders of recordings, in a few lines.
 
 use std::fmt;
+use std::path::PathBuf;
 
 use super::diagnostic::{Diagnostic, Level};
 use super::flight::Outcome;
+use crate::quantity::counted;
 
 /// Counts over a run.
 #[derive(Debug, Default)]
 pub(super) struct Summary {
     pub(super) recordings: usize,
+    /// Where the reports are written.
+    pub(super) folder: Option<PathBuf>,
     debriefed: usize,
     unchanged: usize,
     without_attempt: usize,
@@ -85,10 +89,9 @@ impl fmt::Display for Summary {
                 counted(self.warnings, "warning")
             )?;
         }
+        if let Some(folder) = self.folder.as_ref().filter(|_| self.debriefed > 0) {
+            writeln!(f, "  Reports are in {}", folder.display())?;
+        }
         Ok(())
     }
-}
-
-fn counted(n: usize, what: &str) -> String {
-    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }

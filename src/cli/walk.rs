@@ -22,6 +22,8 @@ pub(super) struct Walked {
     pub(super) flights: Vec<Flight>,
     /// Whether a folder was named.
     pub(super) of_folders: bool,
+    /// Whether a folder that was named holds no recording.
+    pub(super) of_nothing: bool,
     /// Folders that could not be read, and the like.
     pub(super) problems: Vec<Diagnostic>,
 }
@@ -42,6 +44,7 @@ pub(super) fn recordings(named: &[Flight], reports: Option<&Path>) -> Walked {
                 };
                 walk.folder(path, 0, &mut walked.problems);
                 if walk.found.is_empty() {
+                    walked.of_nothing = true;
                     walked.problems.push(
                         Diagnostic::warning(format!("{}: holds no recording", path.display()))
                             .with_help(

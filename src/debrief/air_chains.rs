@@ -33,8 +33,10 @@ pub(super) fn sample(m: &Motion, rows: &[Row], polar: &Polar, scale: &SpeedScale
 /// Recorded airspeed at `m`, brought to true, where the rows next to it have one.
 pub(super) fn recorded_tas(rows: &[Row], m: &Motion, scale: &SpeedScale) -> Option<f64> {
     between(rows, m.t_s, |r| {
-        r.tas_mps
-            .or_else(|| r.ias_mps.map(|ias| scale.tas_mps(ias, m.height_m)))
+        r.tas_mps.map(f64::from).or_else(|| {
+            r.ias_mps
+                .map(|ias| scale.tas_mps(f64::from(ias), m.height_m))
+        })
     })
 }
 
@@ -199,9 +201,13 @@ fn glide_samples(
     step_s: f64,
     scale: &SpeedScale,
 ) -> Vec<Sample> {
-    let flap_s = g
-        .known_flap_s(start_s, end_s)
-        .unwrap_or_else(|| (end_s - FLAP_LIKELY_S).min(lined_up_from_s(g, start_s, end_s)));
+    let known_s = if g.flap_was_out(start_s) {
+        Some(start_s)
+    } else {
+        g.known_flap_s(start_s, end_s)
+    };
+    let flap_s =
+        known_s.unwrap_or_else(|| (end_s - FLAP_LIKELY_S).min(lined_up_from_s(g, start_s, end_s)));
     let approach_s = approach_from_s(g, start_s, end_s);
     // the deceleration to glide speed is not glide
     let slowed = |m: &Motion| {

@@ -16,11 +16,11 @@ use crate::airfields::Airfields;
 use crate::atmosphere::SpeedScale;
 use crate::attempts::{self, Candidate};
 use crate::briefing::{Briefing, BriefingError, Event};
-use crate::cleaning::{CleanError, CleanTrack, clean};
+use crate::cleaning::{CleanError, CleanTrack, clean, clean_taken};
 use crate::flight_path::setting::{AimSource, FoundAim};
 use crate::flight_path::{self, FlightPath, Setting};
 use crate::grading::Standard;
-use crate::reading::Recording;
+use crate::reading::{Format, Recording};
 use crate::units::{MPS_PER_KT, wrap_360_deg};
 
 /// Why a recording cannot be debriefed.
@@ -110,18 +110,31 @@ pub fn debrief(
     sha256: &str,
     options: &Options,
 ) -> Result<Debrief, DebriefError> {
-    debrief_among(recording, briefing, sha256, options, None)
+    let track = clean(recording)?;
+    document_of(recording, track, briefing, (sha256, options, None))
 }
 
-/// Debriefs `recording`, with `airfields` in place of the program's table of runways.
+/// Debriefs `recording`, with `airfields` in place of the program's table of runways. It is let go on the way: a long one
+/// takes as much memory as all that is estimated from it.
 pub fn debrief_among(
-    recording: &Recording,
+    mut recording: Recording,
     briefing: &Briefing,
     sha256: &str,
     options: &Options,
     airfields: Option<&Airfields>,
 ) -> Result<Debrief, DebriefError> {
-    let mut analysis = analyse(recording, briefing, options, airfields)?;
+    let track = clean_taken(&mut recording)?;
+    document_of(&recording, track, briefing, (sha256, options, airfields))
+}
+
+/// Of `recording` only what stands about it beside its fixes is used.
+fn document_of(
+    recording: &Recording,
+    track: CleanTrack,
+    briefing: &Briefing,
+    (sha256, options, airfields): (&str, &Options, Option<&Airfields>),
+) -> Result<Debrief, DebriefError> {
+    let mut analysis = analyse_track(recording.format, track, briefing, options, airfields)?;
     analysis
         .aim_warnings
         .extend(runway_used::suggestion(&analysis, airfields));
@@ -138,25 +151,35 @@ pub fn analyse(
     airfields: Option<&Airfields>,
 ) -> Result<Analysis, DebriefError> {
     let track = clean(recording)?;
+    analyse_track(recording.format, track, briefing, options, airfields)
+}
+
+fn analyse_track(
+    format: Format,
+    track: CleanTrack,
+    briefing: &Briefing,
+    options: &Options,
+    airfields: Option<&Airfields>,
+) -> Result<Analysis, DebriefError> {
     let aim::Resolved { briefing, warnings } = aim::resolved(briefing, &track, airfields)?;
-    let mut analysis = analyse_at(recording, track, &briefing, options)?;
+    let mut analysis = analyse_at(format, track, &briefing, options)?;
     analysis.aim_warnings = warnings;
     Ok(analysis)
 }
 
 /// The same with an aim that is a place or none.
 fn analyse_at(
-    recording: &Recording,
+    format: Format,
     track: CleanTrack,
     briefing: &Briefing,
     options: &Options,
 ) -> Result<Analysis, DebriefError> {
-    let setting = Setting::new(&track, briefing, recording.format, None)?;
+    let setting = Setting::new(&track, briefing, format, None)?;
     let analysis = analyse_in(track, setting, briefing, options);
     if analysis.setting.aim == AimSource::None
         && let Some(found) = touchdown_as_aim(&analysis)
     {
-        let setting = Setting::new(&analysis.track, briefing, recording.format, Some(found))?;
+        let setting = Setting::new(&analysis.track, briefing, format, Some(found))?;
         return Ok(analyse_in(analysis.track, setting, briefing, options));
     }
     Ok(analysis)
@@ -204,6 +227,7 @@ fn analyse_in(
     let aim_known = setting.aim != AimSource::None;
     let engine = attempts::engine::idle_evidence(&coarse.rows, span.0, trace.len());
     let candidates = attempts::find(&trace, &engine, &coarse.mean, aim_known);
+    drop(trace);
     let (accepted, mut rejected): (Vec<Candidate>, Vec<Candidate>) = candidates
         .into_iter()
         .partition(|c| c.confidence >= LEAST_CONFIDENCE);

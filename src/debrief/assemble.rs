@@ -31,6 +31,9 @@ pub const SPEED_BAND_KT: [f64; 2] = [10.0, 10.0];
 /// What is said of a recording of places and times only.
 const NO_ALTITUDE: &str = "the recording holds no altitude: without heights no glide can be told from level flight, and no attempt was looked for; export the flight again with its altitudes, or use the file of another recorder";
 
+/// What is said of one that has a vertical speed besides.
+const SUMMED_UP: &str = "the recording holds no altitude: heights are summed up from its vertical speed; export the flight again with its altitudes, or use the file of another recorder";
+
 /// The cautions every report carries.
 pub const CAUTIONS: [&str; 6] = [
     "For review on the ground: not for navigation or use in flight.",
@@ -90,7 +93,8 @@ pub fn document(recording: &Recording, sha256: &str, mut analysis: Analysis) -> 
     warnings.extend(analysis.aim_warnings.iter().cloned());
     warnings.extend(gaps::warnings(track, start, &told));
     if !track.holds_altitude() {
-        warnings.push(NO_ALTITUDE.into());
+        let climbs = track.fixes.iter().any(|f| f.vertical_speed_mps.is_some());
+        warnings.push(if climbs { SUMMED_UP } else { NO_ALTITUDE }.into());
     }
     let attempts: Vec<Attempt> = told.into_iter().map(|a| a.document).collect();
     warnings.extend(detective::flown::suspicions(briefing, &attempts));

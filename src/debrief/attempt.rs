@@ -116,6 +116,11 @@ const TOUCHED: f64 = 0.5;
 const APPROACH_HEIGHT_M: f64 = 60.0;
 /// A burst shows from where the power begins to rise, this share of the way to the middle of the rise.
 const BURST_LAG_SHARE: f64 = 0.5;
+/// Fixes so far apart do not show what the airspeed does between them, s.
+pub(super) const COARSE_STEP_S: f64 = 3.9;
+/// What is told only from fixes closer than that, or from recorded airspeed.
+pub(super) const SEEN_BY_CLOSE_FIXES: [&str; 3] =
+    ["glide_cas_sd_kt", "glide_cas_min_kt", "glide_cas_max_kt"];
 /// Position error of an airspeed indicator before the fit, also where true airspeed was worked out from it, m/s.
 const POSITION_SD_MPS: f64 = 1.0;
 /// Constant error of a true airspeed recorded alone, m/s.
@@ -223,7 +228,14 @@ pub fn analyse(
     for drawn in &mut draws {
         drawn.steady_s = steady_s;
     }
-    let values: Vec<Values> = draws.iter().map(measures::measure).collect();
+    let mut values: Vec<Values> = draws.iter().map(measures::measure).collect();
+    if !has_recorded_airspeed && g.track.median_step_s >= COARSE_STEP_S {
+        for id in SEEN_BY_CLOSE_FIXES {
+            for values in &mut values {
+                values.remove(id);
+            }
+        }
+    }
     Ok(AttemptAnalysis {
         candidate,
         end,

@@ -47,8 +47,8 @@ pub(super) fn posterior_of(g: &Ground<'_>, candidate: &Candidate) -> TouchdownPo
                 ground_speed_mps: r.velocity_mps.map(|v| v[0].hypot(v[1])),
                 gnss_height_m: r.gnss_height_m.map(|h| h - g.path.gnss_error_m[k]),
                 baro_height_m: r.pressure_height_m.map(|h| h - g.path.pressure_error_m[k]),
-                vertical_speed_mps: r.climb_mps,
-                engine: r.engine_rpm.or(r.engine_noise),
+                vertical_speed_mps: r.climb_mps.map(f64::from),
+                engine: r.engine_rpm.or(r.engine_noise).map(f64::from),
             }
         })
         .collect();

@@ -21,6 +21,9 @@ pub const SCHEMA: &str = "stillprop.debrief.v1";
 /// recordings to debrief again.
 pub const METHOD: u32 = 1;
 
+/// Reason of the figures of settling where best glide was not achieved: what a pilot is followed by counts it.
+pub const BEST_GLIDE_NEVER_HELD: &str = "airspeed never stayed within 5 kt of best glide for 5 s";
+
 impl Debrief {
     /// Whether the recording holds any altitude.
     pub fn holds_altitude(&self) -> bool {

@@ -53,7 +53,8 @@ pub(super) fn of(
 ) -> Vec<GlideEnergy> {
     let start_s = analysis.setting.utc_start_s;
     let mut out = Vec::new();
-    if let Some((from_s, steady_to_s)) = a.steady_s {
+    // a glide with flap out from the start has no clean part
+    if let Some((from_s, steady_to_s)) = a.steady_s.filter(|_| !a.flap_was_out) {
         // flap nobody noted is taken from base on
         let to_s = median(&a.draws, |d| d.times.base_turn_s)
             .map_or(steady_to_s, |base_s| base_s.min(steady_to_s));
@@ -64,15 +65,20 @@ pub(super) fn of(
     let reduced_s =
         median(&a.draws, |d| Some(d.known.power_reduction_s)).unwrap_or(a.candidate.start_s);
     let end_s = median(&a.draws, |d| Some(d.known.end_s)).unwrap_or(a.candidate.end_s);
-    let mut flaps: Vec<(f64, f64)> = briefing
+    // each change of flap, and the setting it leads to where it is an extension
+    let mut flaps: Vec<(f64, Option<f64>)> = briefing
         .events
         .iter()
-        .filter(|e| e.is_flap_extension())
-        .filter_map(|e| Some((e.utc_s()? - start_s, flap_setting_deg(&e.what)?)))
+        .filter(|e| e.is_flap_extension() || e.is_flap_retraction())
+        .filter_map(|e| {
+            let deg = flap_setting_deg(&e.what).filter(|_| e.is_flap_extension());
+            Some((e.utc_s()? - start_s, deg))
+        })
         .filter(|(t_s, _)| (reduced_s..end_s).contains(t_s))
         .collect();
     flaps.sort_by(|p, q| p.0.total_cmp(&q.0));
     for (i, (t_s, deg)) in flaps.iter().enumerate() {
+        let Some(deg) = deg else { continue };
         let next_s = flaps.get(i + 1).map_or(end_s - BEFORE_END_S, |next| next.0);
         let span_s = (t_s + FLAP_OUT_S, next_s);
         if span_s.1 - span_s.0 >= SHORTEST_S.1 {

@@ -45,7 +45,7 @@ impl Ground<'_> {
             self.path
                 .rows
                 .iter()
-                .filter_map(|r| Some((r.t_s, r.flap_deg?)))
+                .filter_map(|r| Some((r.t_s, f64::from(r.flap_deg?))))
         };
         let least_deg = recorded().map(|r| r.1).fold(f64::INFINITY, f64::min);
         recorded()
@@ -62,7 +62,7 @@ fn first_travel_s(rows: &[Row], (from_s, to_s): (f64, f64)) -> Option<f64> {
     let within: Vec<(f64, f64)> = rows
         .iter()
         .filter(|r| r.t_s > from_s && r.t_s < to_s)
-        .filter_map(|r| Some((r.t_s, r.flap_deg?)))
+        .filter_map(|r| Some((r.t_s, f64::from(r.flap_deg?))))
         .collect();
     let mut least_deg = f64::INFINITY;
     let out = within.iter().enumerate().find(|(k, (t_s, flap_deg))| {
@@ -84,7 +84,7 @@ mod tests {
                 let t_s = i as f64 / hz;
                 Row {
                     t_s,
-                    flap_deg: Some(flap_deg(t_s)),
+                    flap_deg: Some(flap_deg(t_s) as f32),
                     ..Row::default()
                 }
             })

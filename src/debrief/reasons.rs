@@ -1,7 +1,8 @@
 //! Why a measure is not measured, in words for a pilot.
 
 use super::analyse::Analysis;
-use super::attempt::{AttemptAnalysis, AttemptEnd};
+use super::attempt::{AttemptAnalysis, AttemptEnd, COARSE_STEP_S, SEEN_BY_CLOSE_FIXES};
+use super::document::BEST_GLIDE_NEVER_HELD;
 use crate::flight_path::setting::AimSource;
 
 /// The reason for measure `id` having no value in this attempt.
@@ -33,10 +34,19 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
         }
         "settling_time_s" | "settling_height_lost_ft" => {
             if analysis.best_glide_from_briefing {
-                "airspeed never stayed within 5 kt of best glide for 5 s".into()
+                BEST_GLIDE_NEVER_HELD.into()
             } else {
                 "best glide speed not given in the briefing".into()
             }
+        }
+        _ if attempt.steady_s.is_some()
+            && SEEN_BY_CLOSE_FIXES.contains(&id)
+            && analysis.track.median_step_s >= COARSE_STEP_S =>
+        {
+            format!(
+                "a fix every {:.0} s does not show what the airspeed does between them",
+                analysis.track.median_step_s
+            )
         }
         "glide_cas_mean_kt"
         | "glide_cas_sd_kt"

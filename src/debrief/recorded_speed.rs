@@ -42,7 +42,7 @@ impl RecordedSpeed {
             motions.iter().map(|m| of(m).unwrap_or(f64::NAN)).collect()
         };
         let tas_mps = over(&|m| recorded_tas(rows, m, scale));
-        let ias_mps = over(&|m| between(rows, m.t_s, |r: &Row| r.ias_mps));
+        let ias_mps = over(&|m| between(rows, m.t_s, |r: &Row| r.ias_mps.map(f64::from)));
         let mut above: Vec<f64> = motions
             .iter()
             .zip(tas_mps.iter().zip(&ias_mps))

@@ -47,7 +47,11 @@ pub struct Airframe {
     /// Last of them.
     pub last_utc: String,
     /// Glide ratio through the air at idle, wings level, at best glide speed and reference weight.
+    /// Drawn towards the others of its type as far as they are alike.
     pub glide_ratio: Measured,
+    /// The same from its own glides alone, with the polar of the type: what it is drawn from.
+    #[serde(default = "not_given")]
+    pub glide_ratio_alone: Measured,
     /// Sink through the air there, in the standard air of sea level, ft/min, positive down.
     pub air_sink_rate_fpm: Measured,
     /// Speed it is for, kt calibrated.
@@ -63,7 +67,7 @@ pub struct Airframe {
     /// Glide ratio against the middle one of the others of its type, %; below zero is worse.
     pub against_others_percent: Measured,
     /// Probability that it is more than 2 % off the middle one of the others of its type (where there are
-    /// fewer than two others: more than 5 % off the handbook).
+    /// fewer than two others, and by flap: more than 5 % off the handbook).
     pub probability_differs: Option<f64>,
     /// The finding, after allowing for the number of airframes compared: of those said to differ, no more
     /// than one in twenty is expected not to.
@@ -82,8 +86,13 @@ pub struct Airframe {
     pub trend_found: bool,
     /// Probability that it is getting worse.
     pub probability_getting_worse: Option<f64>,
-    /// The step in its history, where there may be one.
+    /// The step in its history, where one is found after allowing for the number of airframes looked at.
     pub change: Option<Change>,
+}
+
+/// For documents of the first version, which have none.
+fn not_given() -> Measured {
+    Measured::unknown("this document does not say")
 }
 
 /// One month of an airframe.
@@ -93,7 +102,7 @@ pub struct Month {
     pub month: String,
     /// Attempts in it.
     pub attempts: u32,
-    /// Glide ratio from these alone, given the polar of the type.
+    /// Glide ratio from these alone, with the polar of the type.
     pub glide_ratio: Measured,
 }
 
@@ -102,7 +111,7 @@ pub struct Month {
 pub struct Change {
     /// Probability that there was one.
     pub probability: f64,
-    /// First attempt after the likeliest step, RFC 3339.
+    /// First attempt of the first recording after the likeliest step, RFC 3339.
     pub utc: String,
     /// Change of the glide ratio, %; below zero is worse.
     pub percent: Measured,
@@ -122,7 +131,7 @@ pub struct TypePolar {
     pub best_ratio_kcas: Measured,
     /// Drag that turns cost against that of the load factor alone: 1 for turns without any slip.
     pub turning_share: Measured,
-    /// Spread of the glide ratio between airframes, %: one standard deviation.
+    /// Spread of the drag between these airframes, %: root mean square.
     pub between_airframes_percent: Measured,
     /// Spread from one glide to the next beyond what was estimated for each, %: one standard deviation.
     pub between_glides_percent: Measured,

@@ -71,6 +71,9 @@ pub(super) struct Kind {
 const SAME_ATTEMPT_S: f64 = 20.0;
 /// A glide with a standard deviation above this share of what was lost says nothing.
 const USELESS: f64 = 0.5;
+/// Noise of the logarithm of a glide's standard deviation: it is taken from 200 draws, 1/√(2·199) = 0.05 for a
+/// normal law, and a little more with longer tails.
+const SD_NOISE: f64 = 0.06;
 
 /// The glides of `rows` by type and group, and how many attempts were left out because two recorders
 /// recorded them.
@@ -156,7 +159,7 @@ fn kind(name: String, rows: &[&GlideRow], by: By) -> Kind {
         };
         groups.entry(of).or_default().push(row);
     }
-    let groups = groups
+    let mut groups: Vec<Group> = groups
         .into_iter()
         .map(|(name, rows)| Group {
             name,
@@ -170,11 +173,34 @@ fn kind(name: String, rows: &[&GlideRow], by: By) -> Kind {
             glides: rows.iter().map(|r| glide(r, best_glide_kcas)).collect(),
         })
         .collect();
+    steady(
+        groups
+            .iter_mut()
+            .flat_map(|g| &mut g.glides)
+            .map(|glide| &mut glide.sd),
+    );
     Kind {
         name,
         groups,
         best_glide_kcas,
         reference_weight_lb: median(rows.iter().filter_map(|r| r.reference_weight_lb)),
+    }
+}
+
+/// Draws the standard deviations towards their middle one as far as they differ by the noise of the draws only:
+/// a weight is to tell a poor recording from a good one, not one seed from another.
+fn steady<'a>(sds: impl Iterator<Item = &'a mut f64>) {
+    let mut sds: Vec<&mut f64> = sds.filter(|sd| **sd > 0.0).collect();
+    let logs: Vec<f64> = sds.iter().map(|sd| sd.ln()).collect();
+    let Some(middle) = median(logs.iter().copied()) else {
+        return;
+    };
+    let off = median(logs.iter().map(|log| (log - middle).abs())).unwrap_or(0.0);
+    // median absolute deviation to a standard deviation, for a normal law
+    let spread = 1.4826 * off;
+    let real = (1.0 - (SD_NOISE / spread.max(SD_NOISE)).powi(2)).sqrt();
+    for (sd, log) in sds.iter_mut().zip(logs) {
+        **sd = (middle + real * (log - middle)).exp();
     }
 }
 
@@ -208,4 +234,26 @@ pub(super) fn median(values: impl Iterator<Item = f64>) -> Option<f64> {
     let mut values: Vec<f64> = values.filter(|v| v.is_finite()).collect();
     values.sort_by(f64::total_cmp);
     (!values.is_empty()).then(|| crate::quantity::quantile_sorted(&values, 0.5))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::random::Draws;
+
+    #[test]
+    fn the_noise_of_the_draws_is_no_weight_and_real_differences_stay() {
+        let mut draws = Draws::new(3, 3);
+        let mut alike: Vec<f64> = (0..200)
+            .map(|_| 150.0 * (0.05 * draws.normal()).exp())
+            .collect();
+        steady(alike.iter_mut());
+        // by hand: what is left of a spread of 5 % is less than 2 %
+        assert!(alike.iter().all(|sd| (sd / 150.0).ln().abs() < 0.02));
+        let mut different = [100.0, 200.0, 400.0, 800.0, 1600.0];
+        steady(different.iter_mut());
+        for (sd, was) in different.iter().zip([100.0, 200.0, 400.0, 800.0, 1600.0]) {
+            assert!((sd / was).ln().abs() < 0.01, "{sd} of {was}");
+        }
+    }
 }

@@ -1,11 +1,15 @@
 //! The history of one airframe: months, trend, and whether there was a step.
+//!
+//! The recording is what counts, not the glide: the glides of one flight share its air. Each recording is one
+//! point, with the spread from flight to flight in its doubt.
 
 use super::document::{Change, Month};
 use super::glides::Glide;
-use crate::quantity::Measured;
-use crate::random::normal_below;
+use super::model::{Drawn, FREEDOM};
+use crate::quantity::{Measured, from_draws};
+use crate::random::{Draws, normal_below};
 
-/// A glide of one airframe as its own glide ratio.
+/// A recording of one airframe: its drag against the airframe's own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Point {
     /// When, s since 1970.
@@ -14,7 +18,7 @@ pub struct Point {
     pub utc: String,
     /// Drag against the airframe's own mean, share: above zero is worse.
     pub drag: f64,
-    /// Standard deviation of it.
+    /// Standard deviation of it, with what one flight differs from the next.
     pub sd: f64,
 }
 
@@ -25,7 +29,7 @@ pub struct Course {
     pub trend_percent_per_year: Measured,
     /// Probability that it is getting worse.
     pub probability_getting_worse: Option<f64>,
-    /// The step, where it is likelier than none.
+    /// The likeliest step and its probability, however small.
     pub change: Option<Change>,
 }
 
@@ -33,45 +37,71 @@ pub struct Course {
 const LEAST_S: f64 = 91.0 * 86_400.0;
 /// A year, s.
 const YEAR_S: f64 = 365.25 * 86_400.0;
-/// Fewest glides for a trend or a step, and fewest on either side of a step.
-const LEAST: (usize, usize) = (8, 3);
+/// Fewest recordings for a trend, and fewest on either side of a step.
+const LEAST: (usize, usize) = (5, 3);
 /// Expected size of steps and of the change over a year, share (common practice: dirt, a misrigged flap, a
 /// bent fairing).
 const PRIOR_SD: f64 = 0.06;
-/// Probability of a step before the glides are looked at.
+/// Probability of a step before the recordings are looked at.
 const STEP_BEFORE: f64 = 0.1;
-/// A step is told from this probability on.
-const TOLD_FROM: f64 = 0.5;
+/// Draws that the months are made of: every so many of the model's.
+const MONTH_DRAWS: usize = 400;
 /// 97.5 % point of the normal law.
 const TWO_SIDED: f64 = 1.959_964;
 
-/// The months of `points`; `glide_ratio` is the airframe's.
-pub(super) fn months(points: &[Point], glide_ratio: f64) -> Vec<Month> {
-    let mut out: Vec<Month> = Vec::new();
-    let of = |p: &Point| p.utc.get(..7).unwrap_or_default().to_owned();
-    for run in points.chunk_by(|a, b| of(a) == of(b)) {
-        let (mean, sd) = mean_and_sd(run);
-        out.push(Month {
-            month: of(&run[0]),
-            attempts: run.len() as u32,
-            glide_ratio: Measured::Known {
-                value: glide_ratio / (1.0 + mean),
-                low: glide_ratio / (1.0 + mean + TWO_SIDED * sd),
-                high: glide_ratio / (1.0 + mean - TWO_SIDED * sd).max(0.1),
-            },
-        });
-    }
-    out
+/// A glide of the airframe and its mean weight in the law of errors.
+pub(super) type Weighed<'a> = (&'a Glide, f64);
+
+/// Precision of what a glide lost, from the scale of its law: an error of Student's law with ν degrees of freedom
+/// tells as much as a normal one of (ν + 3)/(ν + 1) its variance (Fisher information of the location).
+fn precision((glide, weight): Weighed<'_>, extra: f64) -> f64 {
+    weight * (FREEDOM + 1.0) / (FREEDOM + 3.0) / (glide.sd.powi(2) + extra.powi(2))
 }
 
-fn mean_and_sd(points: &[Point]) -> (f64, f64) {
-    let (mut weights, mut sum) = (0.0, 0.0);
-    for p in points {
-        let weight = p.sd.powi(-2);
-        weights += weight;
-        sum += weight * p.drag;
+/// The months of an airframe's glides, in the order of time; each from its own glides alone, given the polar of the
+/// type. The doubts of the polar, of each flight's air and of each glide are in the intervals.
+pub(super) fn months(glides: &[Weighed<'_>], draws: &[Drawn], seed: u64) -> Vec<Month> {
+    let mut random = Draws::new(seed, 0x006d_6f6e_7468);
+    let of = |g: &Weighed<'_>| g.0.utc.get(..7).unwrap_or_default().to_owned();
+    let stride = (draws.len() / MONTH_DRAWS).max(1);
+    glides
+        .chunk_by(|a, b| of(a) == of(b))
+        .map(|run| {
+            let ratios: Vec<f64> = draws
+                .iter()
+                .step_by(stride)
+                .map(|drawn| 1.0 / (alone(run, drawn, random.normal()) + drawn.shared[1]))
+                .collect();
+            Month {
+                month: of(&run[0]),
+                attempts: run.len() as u32,
+                glide_ratio: from_draws(&ratios, "no draw"),
+            }
+        })
+        .collect()
+}
+
+/// Parasite coefficient by these glides alone in one draw; `noise` is a standard normal number.
+fn alone(glides: &[Weighed<'_>], drawn: &Drawn, noise: f64) -> f64 {
+    let [_, b, c] = drawn.shared;
+    let (mut s, mut t) = (0.0, 0.0);
+    for flight in glides.chunk_by(|x, y| x.0.recording == y.0.recording) {
+        // the air of each flight integrated out
+        let (mut weights, mut terms, mut lost) = (drawn.flight.powi(-2), 0.0, 0.0);
+        for g in flight {
+            let weight = precision(*g, drawn.extra);
+            let [parasite, induced, turning] = g.0.terms;
+            let left = g.0.lost - b * induced - c * turning;
+            weights += weight;
+            terms += weight * parasite;
+            lost += weight * left;
+            s += weight * parasite * parasite;
+            t += weight * parasite * left;
+        }
+        s -= terms * terms / weights;
+        t -= terms * lost / weights;
     }
-    (sum / weights, weights.powf(-0.5))
+    t / s + noise / s.sqrt()
 }
 
 /// Trend and step of points in the order of time.
@@ -83,7 +113,7 @@ pub fn course(points: &[Point]) -> Course {
     if points.len() < LEAST.0 || span_s.is_nan() || span_s < LEAST_S {
         return Course {
             trend_percent_per_year: Measured::unknown(format!(
-                "a trend needs {} attempts over three months",
+                "a trend needs {} recordings over three months",
                 LEAST.0
             )),
             probability_getting_worse: None,
@@ -119,7 +149,7 @@ fn slope(points: &[Point]) -> (f64, f64) {
     ((xy - x * y / n) / precision, precision.powf(-0.5))
 }
 
-/// The step, where it is likelier than none: level and step integrated out, its place uniform.
+/// The likeliest step and the probability that there was one: level and step integrated out, its place uniform.
 fn step(points: &[Point]) -> Option<Change> {
     let prior = PRIOR_SD.powi(-2);
     let n = points.len();
@@ -133,7 +163,7 @@ fn step(points: &[Point]) -> Option<Change> {
     // logarithm of the evidence of a level, and of a level with a step after `k`, but for what both share
     let flat = level(all_w + prior, all_y, prior);
     let mut places: Vec<(usize, f64, f64, f64)> = Vec::new();
-    for k in LEAST.1..=n - LEAST.1 {
+    for k in LEAST.1..(n + 1).saturating_sub(LEAST.1) {
         let (w, y) = (all_w - before[k].0, all_y - before[k].1);
         // the level is taken out first: what is left of the step is its own precision and sum
         let a = all_w + prior;
@@ -147,10 +177,7 @@ fn step(points: &[Point]) -> Option<Change> {
     let stepped: f64 = places.iter().map(|p| share * (p.1 - most).exp()).sum();
     let none = (1.0 - STEP_BEFORE) * (flat - most).exp();
     let probability = stepped / (stepped + none);
-    let (k, _, mean, sd) = places
-        .into_iter()
-        .max_by(|a, b| a.1.total_cmp(&b.1))
-        .filter(|_| probability >= TOLD_FROM)?;
+    let (k, _, mean, sd) = places.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(Change {
         probability,
         utc: points[k].utc.clone(),
@@ -167,19 +194,37 @@ fn level(precision: f64, sum: f64, prior: f64) -> f64 {
     0.5 * (prior / precision).ln() + 0.5 * sum * sum / precision
 }
 
-/// A glide against the airframe's own: `shared` are `m + d`, `b`, `c`; `extra` widens.
-pub(super) fn point(glide: &Glide, shared: [f64; 3], flight: f64, extra: f64) -> Point {
+/// The recordings of an airframe's glides against its own mean: `shared` are `m + d`, `b`, `c`.
+pub(super) fn points(
+    glides: &[Weighed<'_>],
+    shared: [f64; 3],
+    flight: f64,
+    extra: f64,
+) -> Vec<Point> {
     let [a, b, c] = shared;
-    let expected = a * glide.terms[0] + b * glide.terms[1] + c * glide.terms[2];
     // all that is left is laid to the drag of straight flight
     let straight = a + b;
-    Point {
-        utc_s: glide.utc_s,
-        utc: glide.utc.clone(),
-        drag: (glide.lost - expected) / (straight * glide.terms[0]),
-        sd: (glide.sd.powi(2) + flight.powi(2) + extra.powi(2)).sqrt()
-            / (straight * glide.terms[0]),
-    }
+    glides
+        .chunk_by(|x, y| x.0.recording == y.0.recording)
+        .map(|of| {
+            let (mut weights, mut off, mut parasite, mut utc_s) = (0.0, 0.0, 0.0, 0.0);
+            for g in of {
+                let weight = precision(*g, extra);
+                let expected = a * g.0.terms[0] + b * g.0.terms[1] + c * g.0.terms[2];
+                weights += weight;
+                off += weight * (g.0.lost - expected);
+                parasite += weight * g.0.terms[0];
+                utc_s += g.0.utc_s / of.len() as f64;
+            }
+            let unit = straight * parasite / weights;
+            Point {
+                utc_s,
+                utc: of[0].0.utc.clone(),
+                drag: off / weights / unit,
+                sd: (1.0 / weights + flight.powi(2)).sqrt() / unit,
+            }
+        })
+        .collect()
 }
 
 #[cfg(test)]
@@ -216,7 +261,7 @@ mod tests {
     #[test]
     fn nothing_is_found_in_noise() {
         let course = course(&points(30, 0.03, |_| 0.0));
-        assert_eq!(course.change, None);
+        assert!(course.change.unwrap().probability < 0.2);
         let (low, high) = course.trend_percent_per_year.interval().unwrap();
         assert!(low < 0.0 && high > 0.0);
     }
@@ -233,11 +278,14 @@ mod tests {
     #[test]
     fn a_short_history_has_no_trend() {
         assert!(
-            course(&points(7, 0.03, |_| 0.0))
+            course(&points(4, 0.03, |_| 0.0))
                 .trend_percent_per_year
                 .reason()
                 .is_some()
         );
         assert_eq!(course(&[]).change, None);
+        // ten days apart: ten recordings are 90 days, eleven 100
+        assert!(course(&points(10, 0.03, |_| 0.0)).change.is_none());
+        assert!(course(&points(11, 0.03, |_| 0.0)).change.is_some());
     }
 }

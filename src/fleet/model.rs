@@ -4,13 +4,14 @@
 //!
 //! ```text
 //! lost_j = (m + d_i)·parasite_j + b·induced_j + c·turning_j + u_r + e_j
-//! d_i ~ N(0, between²)    u_r ~ N(0, flight²)    e_j ~ t₆ with scale² sd_j² + extra²
+//! d_i ~ t₃ with scale between    u_r ~ N(0, flight²)    e_j ~ t₆ with scale² sd_j² + extra²
 //! ```
 //!
-//! `1/(m + d_i + b)` is the glide ratio at best glide speed. Sampler: `m, b, c` with the `d_i` integrated
-//! out, then `d_i`, `u_r`, the weights of the t-law, and the three standard deviations (Gelman et al.,
-//! Bayesian Data Analysis, 3rd edition, chapters 15 and 17, on hierarchical regression and robust errors;
-//! memory).
+//! `1/(m + d_i + b)` is the glide ratio at best glide speed. A fleet is many alike airframes and now and then
+//! one with a bent flap: the long tails of `d_i` let that one stand, where a normal law would halve it.
+//! Sampler: the law of the `d_i`, then `m, b, c`, both with the `d_i` and `u_r` integrated out; then `d_i`, `u_r`,
+//! the weights of the errors, and the spreads (Gelman et al., Bayesian Data Analysis, 3rd edition, chapters 15 and 17, on
+//! hierarchical regression and robust errors; memory).
 
 use crate::random::Draws;
 
@@ -25,7 +26,7 @@ pub struct Datum {
     pub sd: f64,
     /// Airframe, counted from 0.
     pub airframe: usize,
-    /// Recording, counted from 0.
+    /// Recording, counted from 0; each has glides of one airframe only.
     pub recording: usize,
 }
 
@@ -36,12 +37,24 @@ pub struct Drawn {
     pub shared: [f64; 3],
     /// `d_i`.
     pub own: Vec<f64>,
-    /// Spread between airframes.
+    /// `m + d_i` by the glides of airframe `i` alone, with this draw's `b` and `c`: not drawn towards the
+    /// others.
+    pub alone: Vec<f64>,
+    /// Scale of the spread between airframes.
     pub between: f64,
     /// Spread from recording to recording.
     pub flight: f64,
     /// Spread from glide to glide beyond its own.
     pub extra: f64,
+}
+
+/// Draws from the posterior of one type.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Posterior {
+    /// The draws.
+    pub draws: Vec<Drawn>,
+    /// Mean weight of each glide in the law of its error: about 1, less for one that is far off.
+    pub weights: Vec<f64>,
 }
 
 /// How long the sampler runs.
@@ -66,7 +79,9 @@ impl Default for Run {
 }
 
 /// Degrees of freedom of the errors: a glide with flap left out or in a thermal counts little.
-const FREEDOM: f64 = 6.0;
+pub(super) const FREEDOM: f64 = 6.0;
+/// Degrees of freedom of the law between airframes: one in a fleet may be far off, the others alike.
+const FREEDOM_BETWEEN: f64 = 3.0;
 /// Prior of `m`, `b` and `c`, shares of one over the handbook's glide ratio: mean and standard deviation. At
 /// best glide speed half the drag is induced (parabolic polar); aeroplanes in service and idling
 /// propellers drag more, and handbooks' speeds are not always those of the best ratio.
@@ -79,29 +94,39 @@ const STEP: f64 = 0.35;
 const STEPS: usize = 2;
 
 /// Draws from the posterior. `glide_ratio` is the handbook's, or the usual one of such aircraft.
-pub fn draws(data: &[Datum], airframes: usize, glide_ratio: f64, run: Run) -> Vec<Drawn> {
+pub fn posterior(data: &[Datum], airframes: usize, glide_ratio: f64, run: Run) -> Posterior {
     let mut state = State::new(data, airframes, glide_ratio, run.seed);
-    let mut out = Vec::with_capacity(run.kept);
+    let mut draws = Vec::with_capacity(run.kept);
+    let mut weights = vec![0.0; data.len()];
     for round in 0..run.settling + run.kept {
         state.round();
         if round >= run.settling {
-            out.push(state.now.clone());
+            draws.push(state.now.clone());
+            for (sum, weight) in weights.iter_mut().zip(&state.weight) {
+                *sum += weight / run.kept as f64;
+            }
         }
     }
-    out
+    Posterior { draws, weights }
 }
+
+/// Sums of weight times terms by terms, and of weight times terms by what was lost.
+type Sums = ([[f64; 3]; 3], [f64; 3]);
 
 struct State<'a> {
     data: &'a [Datum],
-    /// Data of each airframe.
+    /// Recordings of each airframe.
     of_airframe: Vec<Vec<usize>>,
+    /// Data of each recording.
     of_recording: Vec<Vec<usize>>,
     /// One over the handbook's glide ratio.
     unit: f64,
     now: Drawn,
     recording: Vec<f64>,
-    /// Weights of the t-law.
+    /// Weights of the t-law of the errors.
     weight: Vec<f64>,
+    /// Weights of the t-law between airframes.
+    loose: Vec<f64>,
     random: Draws,
 }
 
@@ -111,7 +136,9 @@ impl<'a> State<'a> {
         let mut of_airframe = vec![Vec::new(); airframes];
         let mut of_recording = vec![Vec::new(); recordings];
         for (j, d) in data.iter().enumerate() {
-            of_airframe[d.airframe].push(j);
+            if of_recording[d.recording].is_empty() {
+                of_airframe[d.airframe].push(d.recording);
+            }
             of_recording[d.recording].push(j);
         }
         let unit = 1.0 / glide_ratio;
@@ -123,12 +150,14 @@ impl<'a> State<'a> {
             now: Drawn {
                 shared: SHARED.map(|(mean, _)| mean * unit),
                 own: vec![0.0; airframes],
+                alone: vec![SHARED[0].0 * unit; airframes],
                 between: 0.5 * SPREADS[0] * unit,
                 flight: 0.5 * SPREADS[1] * unit,
                 extra: 0.5 * SPREADS[2] * unit,
             },
             recording: vec![0.0; recordings],
             weight: vec![1.0; data.len()],
+            loose: vec![1.0; airframes],
             random: Draws::new(seed, 0x666c_6565_7400),
         }
     }
@@ -145,8 +174,12 @@ impl<'a> State<'a> {
         self.weight[j] / (sd * sd + self.now.extra * self.now.extra)
     }
 
+    /// Everything but the errors' weights and the spreads of flights and glides, with each `u_r` integrated out;
+    /// the law between airframes and `m, b, c` with each `d_i` too.
     fn draw_shared_and_own(&mut self) {
-        // normal equations of m, b, c with each d_i integrated out
+        let sums: Vec<Sums> = self.of_airframe.iter().map(|r| self.sums(r)).collect();
+        self.draw_between(&sums);
+        // normal equations of m, b, c
         let mut a = [[0.0; 3]; 3];
         let mut r = [0.0; 3];
         for (i, (mean, sd)) in SHARED.iter().enumerate() {
@@ -155,37 +188,86 @@ impl<'a> State<'a> {
             r[i] += precision * mean * self.unit;
         }
         let between = self.now.between.powi(-2);
-        let mut airframes = Vec::with_capacity(self.of_airframe.len());
-        for of in &self.of_airframe {
-            // sums of weight times terms by terms, and by what was lost
-            let mut s = [[0.0; 3]; 3];
-            let mut t = [0.0; 3];
-            for &j in of {
-                let d = &self.data[j];
-                let weight = self.precision(j);
-                let lost = d.lost - self.recording[d.recording];
-                for p in 0..3 {
-                    t[p] += weight * d.terms[p] * lost;
-                    for q in 0..3 {
-                        s[p][q] += weight * d.terms[p] * d.terms[q];
-                    }
-                }
-            }
-            let own = s[0][0] + between;
+        for ((s, t), loose) in sums.iter().zip(&self.loose) {
+            let own = s[0][0] + loose * between;
             for p in 0..3 {
                 r[p] += t[p] - s[p][0] * t[0] / own;
                 for q in 0..3 {
                     a[p][q] += s[p][q] - s[p][0] * s[0][q] / own;
                 }
             }
-            airframes.push((s[0], t[0], own));
         }
         let noise = [0; 3].map(|_| self.random.normal());
         self.now.shared = drawn_normal(&a, &r, noise);
-        for (i, (s, t, own)) in airframes.into_iter().enumerate() {
-            let explained: f64 = (0..3).map(|p| s[p] * self.now.shared[p]).sum();
-            self.now.own[i] = (t - explained) / own + self.random.normal() / own.sqrt();
+        let [m, b, c] = self.now.shared;
+        for (i, (s, t)) in sums.iter().enumerate() {
+            let left = t[0] - b * s[0][1] - c * s[0][2];
+            let (alone, own) = (s[0][0], s[0][0] + self.loose[i] * between);
+            self.now.own[i] = (left - m * alone) / own + self.random.normal() / own.sqrt();
+            self.now.alone[i] = left / alone + self.random.normal() / alone.sqrt();
         }
+    }
+
+    /// The law between airframes: its scale, and each airframe's weight in it, with the `d_i` integrated out.
+    fn draw_between(&mut self, sums: &[Sums]) {
+        let [m, b, c] = self.now.shared;
+        // precision of each d_i by its glides, and its sum
+        let of: Vec<(f64, f64)> = sums
+            .iter()
+            .map(|(s, t)| (s[0][0], t[0] - m * s[0][0] - b * s[0][1] - c * s[0][2]))
+            .collect();
+        let evidence = |(s, t): (f64, f64), prior: f64| {
+            let all = s + prior;
+            0.5 * (prior / all).ln() + 0.5 * t * t / all
+        };
+        let between = self.now.between.powi(-2);
+        for (i, of) in of.iter().enumerate() {
+            for _ in 0..STEPS {
+                // proposed from its prior, so that one far off is let go in one step
+                let tried = self.random.gamma(0.5 * FREEDOM_BETWEEN) / (0.5 * FREEDOM_BETWEEN);
+                let gain = evidence(*of, tried * between) - evidence(*of, self.loose[i] * between);
+                if self.random.uniform().ln() < gain {
+                    self.loose[i] = tried;
+                }
+            }
+        }
+        let loose = self.loose.clone();
+        self.now.between = self.stepped(self.now.between, SPREADS[0], |sd| {
+            of.iter()
+                .zip(&loose)
+                .map(|(of, loose)| evidence(*of, loose / (sd * sd)))
+                .sum()
+        });
+    }
+
+    /// Sums of weight times terms by terms, and by what was lost, of these recordings, `u_r` integrated out.
+    fn sums(&self, recordings: &[usize]) -> Sums {
+        let mut s = [[0.0; 3]; 3];
+        let mut t = [0.0; 3];
+        for &r in recordings {
+            let mut weights = self.now.flight.powi(-2);
+            let (mut terms, mut lost) = ([0.0; 3], 0.0);
+            for &j in &self.of_recording[r] {
+                let d = &self.data[j];
+                let weight = self.precision(j);
+                weights += weight;
+                lost += weight * d.lost;
+                for p in 0..3 {
+                    terms[p] += weight * d.terms[p];
+                    t[p] += weight * d.terms[p] * d.lost;
+                    for q in 0..3 {
+                        s[p][q] += weight * d.terms[p] * d.terms[q];
+                    }
+                }
+            }
+            for p in 0..3 {
+                t[p] -= terms[p] * lost / weights;
+                for q in 0..3 {
+                    s[p][q] -= terms[p] * terms[q] / weights;
+                }
+            }
+        }
+        (s, t)
     }
 
     /// What is left of glide `j` without that of its recording.
@@ -220,11 +302,6 @@ impl<'a> State<'a> {
     }
 
     fn draw_spreads(&mut self) {
-        let own: f64 = self.now.own.iter().map(|d| d * d).sum();
-        let airframes = self.now.own.len() as f64;
-        self.now.between = self.stepped(self.now.between, SPREADS[0], |sd| {
-            -airframes * sd.ln() - 0.5 * own / (sd * sd)
-        });
         let flights: f64 = self.recording.iter().map(|u| u * u).sum();
         let recordings = self.recording.len() as f64;
         self.now.flight = self.stepped(self.now.flight, SPREADS[1], |sd| {

@@ -59,7 +59,8 @@ pub struct FlightPath {
     /// How far pressure heights are stretched, and the doubt of it: temperature of the column.
     pressure_scale: pressure_scale::PressureScale,
     level: Smoothed<4, 2>,
-    level_epochs: Vec<Epoch<2>>,
+    /// When and what the horizontal filter observed.
+    level_epochs: Vec<Epoch<0>>,
     upright: Smoothed<7, 1>,
 }
 
@@ -144,7 +145,7 @@ fn estimate_from(
         pressure_error_m,
         pressure_scale,
         level,
-        level_epochs,
+        level_epochs: level_epochs.iter().map(Epoch::without_values).collect(),
         upright,
     }
 }
@@ -190,7 +191,11 @@ fn smooth_upright(model: &Vertical, epochs: &mut [Epoch<1>]) -> Smoothed<7, 1> {
         }
         filtered.run(model, epochs, start);
     }
-    smooth(model, epochs, filtered)
+    let smoothed = smooth(model, epochs, filtered);
+    if doubt_outliers(model, epochs, &smoothed, OUTLIER_SIGMAS) > 0 {
+        return smooth(model, epochs, filter(model, epochs, start));
+    }
+    smoothed
 }
 
 /// Height at each epoch without any filter: the last known one.
@@ -278,13 +283,13 @@ impl FlightPath {
         let (level, upright) = (&self.horizontal_model, &self.vertical_model);
         self.level.draws(level, at, count, rng, |draw, k, state| {
             let m = &mut paths[draw][k];
-            [m.east_m, m.east_mps, m.east_mps2] = [0, 1, 2].map(|i| state[0][i]);
-            [m.north_m, m.north_mps, m.north_mps2] = [0, 1, 2].map(|i| state[1][i]);
+            [m.east_m, m.east_mps, m.east_mps2, _] = state[0];
+            [m.north_m, m.north_mps, m.north_mps2, _] = state[1];
         });
         self.upright
             .draws(upright, at, count, rng, |draw, k, state| {
                 let m = &mut paths[draw][k];
-                [m.height_m, m.climb_mps, m.climb_mps2] = [0, 1, 2].map(|i| state[0][i]);
+                [m.height_m, m.climb_mps, m.climb_mps2, ..] = state[0];
             });
         paths
             .into_iter()

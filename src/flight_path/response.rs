@@ -12,7 +12,11 @@ const AT_ONCE: usize = 16;
 
 /// Acceleration the smoother shows at each epoch for a unit step at each of `steps_s`:
 /// `[step][epoch]`.
-pub fn to_steps(model: &Horizontal, epochs: &[Epoch<2>], steps_s: &[f64]) -> Vec<Vec<f64>> {
+pub fn to_steps<const A: usize>(
+    model: &Horizontal,
+    epochs: &[Epoch<A>],
+    steps_s: &[f64],
+) -> Vec<Vec<f64>> {
     let mut out = Vec::with_capacity(steps_s.len());
     for group in steps_s.chunks(AT_ONCE) {
         let epochs: Vec<Epoch<AT_ONCE>> =
@@ -26,7 +30,11 @@ pub fn to_steps(model: &Horizontal, epochs: &[Epoch<2>], steps_s: &[f64]) -> Vec
 }
 
 /// The epoch as it would have been recorded, without noise, for a unit step of each axis.
-fn answered(model: &Horizontal, like: &Epoch<2>, steps_s: &[f64]) -> Epoch<AT_ONCE> {
+fn answered<const A: usize>(
+    model: &Horizontal,
+    like: &Epoch<A>,
+    steps_s: &[f64],
+) -> Epoch<AT_ONCE> {
     let mut epoch = Epoch::new(like.t_s);
     epoch.agitation = like.agitation;
     for o in like.observations() {

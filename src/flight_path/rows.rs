@@ -5,7 +5,8 @@ use super::vertical::{CLIMB, GNSS_HEIGHT, ON_GROUND, PARKED_HEIGHT_M, PRESSURE_H
 use super::{Setting, horizontal};
 use crate::cleaning::CleanTrack;
 
-/// One fix in the plane of the aim.
+/// One fix in the plane of the aim. Channels that stay as they were recorded stay as narrow as they were read: a long recording has
+/// hundreds of thousands of rows.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Row {
     /// Seconds on the recording's clock.
@@ -21,17 +22,17 @@ pub struct Row {
     /// Height above the aim from pressure, QNH and temperature, m.
     pub pressure_height_m: Option<f64>,
     /// Recorded climb, m/s.
-    pub climb_mps: Option<f64>,
+    pub climb_mps: Option<f32>,
     /// Recorded true airspeed, m/s.
-    pub tas_mps: Option<f64>,
+    pub tas_mps: Option<f32>,
     /// Recorded indicated airspeed, m/s.
-    pub ias_mps: Option<f64>,
+    pub ias_mps: Option<f32>,
     /// Recorded engine speed, 1/min.
-    pub engine_rpm: Option<f64>,
+    pub engine_rpm: Option<f32>,
     /// Recorded engine noise, 0..999.
-    pub engine_noise: Option<f64>,
+    pub engine_noise: Option<f32>,
     /// Recorded flap, degrees.
-    pub flap_deg: Option<f64>,
+    pub flap_deg: Option<f32>,
 }
 
 /// Every fix of `track` in the plane of the aim.
@@ -64,12 +65,12 @@ pub fn rows(track: &CleanTrack, setting: &Setting) -> Vec<Row> {
                 pressure_height_m: fix
                     .pressure_altitude_m
                     .map(|a| setting.air.height_above_elevation_m(f64::from(a))),
-                climb_mps: fix.vertical_speed_mps.map(f64::from),
-                tas_mps: fix.tas_mps.map(f64::from),
-                ias_mps: fix.ias_mps.map(f64::from),
-                engine_rpm: fix.engine_rpm.map(f64::from),
-                engine_noise: fix.engine_noise.map(f64::from),
-                flap_deg: fix.flap_deg.map(f64::from),
+                climb_mps: fix.vertical_speed_mps,
+                tas_mps: fix.tas_mps,
+                ias_mps: fix.ias_mps,
+                engine_rpm: fix.engine_rpm,
+                engine_noise: fix.engine_noise,
+                flap_deg: fix.flap_deg,
             }
         })
         .collect()
@@ -133,7 +134,7 @@ pub fn epochs(
         for (kind, value) in [
             (GNSS_HEIGHT, row.gnss_height_m),
             (PRESSURE_HEIGHT, row.pressure_height_m),
-            (CLIMB, row.climb_mps),
+            (CLIMB, row.climb_mps.map(f64::from)),
         ] {
             if let Some(value) = value {
                 e.observe(kind, [value]);

@@ -85,6 +85,16 @@ impl<const A: usize> Epoch<A> {
         &self.observations[..self.count]
     }
 
+    /// When and what was observed, without the values.
+    pub fn without_values(&self) -> Epoch<0> {
+        let mut bare = Epoch::new(self.t_s);
+        bare.agitation = self.agitation;
+        for o in self.observations() {
+            bare.observe_doubted(o.kind, [], o.doubt);
+        }
+        bare
+    }
+
     fn observations_mut(&mut self) -> &mut [Observation<A>] {
         &mut self.observations[..self.count]
     }
@@ -181,7 +191,7 @@ impl<const N: usize, const A: usize> Filtered<N, A> {
         for (k, epoch) in epochs.iter().enumerate() {
             if k > 0 {
                 cache.set(model, epoch.t_s - epochs[k - 1].t_s, epoch.agitation);
-                mean = mean.map(|axis| cache.mean(&axis));
+                cache.advance(&mut mean);
                 covariance = cache.covariance(&covariance);
             }
             let log = &mut self.log_likelihood;
@@ -205,7 +215,7 @@ pub fn log_likelihood<const N: usize, const A: usize, M: Model<N>>(
     for (k, epoch) in epochs.iter().enumerate() {
         if k > 0 {
             cache.set(model, epoch.t_s - epochs[k - 1].t_s, epoch.agitation);
-            mean = mean.map(|axis| cache.mean(&axis));
+            cache.advance(&mut mean);
             covariance = cache.covariance(&covariance);
         }
         absorb(model, epoch, &mut mean, &mut covariance, &mut total);
@@ -230,8 +240,10 @@ pub struct Smoothed<const N: usize, const A: usize> {
 pub fn smooth<const N: usize, const A: usize, M: Model<N>>(
     model: &M,
     epochs: &[Epoch<A>],
-    filtered: Filtered<N, A>,
+    mut filtered: Filtered<N, A>,
 ) -> Smoothed<N, A> {
+    // has done its work
+    filtered.surprise = Vec::new();
     let n = epochs.len();
     let mut mean = filtered.mean.clone();
     let mut covariance = filtered.covariance.clone();
@@ -305,7 +317,8 @@ impl<const N: usize, const A: usize> Smoothed<N, A> {
             let back = StepBack::new(&step, &here);
             let explained = sandwich(&back.gain, &back.predicted);
             let l = cholesky_semidefinite(&subtract(&here, &explained));
-            let predicted = self.filtered.mean[k].map(|axis| step.mean(&axis));
+            let mut predicted = self.filtered.mean[k];
+            step.advance(&mut predicted);
             for (draw, state) in states.iter_mut().enumerate() {
                 for axis in 0..A {
                     let mut difference = state[axis];

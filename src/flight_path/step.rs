@@ -51,6 +51,13 @@ impl<const N: usize> StepCache<N> {
         out
     }
 
+    /// F·x of every axis.
+    pub(super) fn advance(&self, axes: &mut [Vector<N>]) {
+        for axis in axes {
+            *axis = self.mean(axis);
+        }
+    }
+
     /// F·P.
     fn times(&self, p: &Mat<N>) -> Mat<N> {
         let mut out = [[0.0; N]; N];
@@ -90,11 +97,11 @@ impl<const N: usize> StepBack<N> {
         let predicted = step.covariance(filtered);
         let lower = cholesky_semidefinite(&predicted);
         // filtered · Fᵀ
-        let cross = transpose(&step.times(filtered));
-        StepBack {
-            gain: cross.map(|row| solve_cholesky(&lower, &row)),
-            predicted,
+        let mut gain = transpose(&step.times(filtered));
+        for row in &mut gain {
+            *row = solve_cholesky(&lower, row);
         }
+        StepBack { predicted, gain }
     }
 }
 

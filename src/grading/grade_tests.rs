@@ -154,3 +154,63 @@ fn a_value_on_a_bound_is_inside_and_one_beyond_is_not() {
     }
     assert!(inside(-1e9, None, Some(0.0)) && inside(1e9, Some(0.0), None));
 }
+
+#[test]
+fn bounds_about_a_speed_are_told_as_speeds() {
+    // best glide 68 kt: 5 below and 10 above, or as the standard has it
+    let standard = find("US-private-emergency").unwrap();
+    let criterion = standard
+        .criteria
+        .iter()
+        .find(|c| c.measure == "glide_cas_mean_kt")
+        .unwrap();
+    let of_it = graded("US-private-emergency", "glide_cas_mean_kt", &[68.0]);
+    assert_eq!(of_it.low, criterion.low.map(|low| 68.0 + low));
+    assert_eq!(of_it.high, criterion.high.map(|high| 68.0 + high));
+    assert_eq!(of_it.verdict, Verdict::Met);
+}
+
+#[test]
+fn rounding_of_units_at_a_bound_grows_with_it() {
+    assert!(inside(1000.0 + 5e-7, None, Some(1000.0)));
+    assert!(!inside(1000.0 + 5e-6, None, Some(1000.0)));
+    assert!(inside(-1000.0 - 5e-7, Some(-1000.0), None));
+}
+
+#[test]
+fn how_far_from_the_limit_is_told_in_the_unit_of_the_measure() {
+    let told = |measure: &str, high: f64, value: f64| {
+        let mut close = graded("US-commercial-PO180", "touchdown_along_ft", &[100.0]);
+        close.measure = measure.into();
+        (close.low, close.high) = (None, Some(high));
+        let best = Recorder {
+            rate_hz: 5.0,
+            airspeed: true,
+            pressure_altitude: true,
+            qnh_known: true,
+        };
+        settled_by(&close, &[value], &best)
+    };
+    let rest = "from the limit: closer than this recorder can tell";
+    for (measure, high, value, shown) in [
+        ("glide_cas_within_share", 0.9, 0.85, "5 %"),
+        ("glide_ratio_air", 9.0, 9.3, "0.3"),
+        ("abeam_height_ft", 1000.0, 1012.4, "12 ft"),
+        ("glide_cas_mean_kt", 73.0, 73.21, "0.2 kt"),
+    ] {
+        assert_eq!(told(measure, high, value), format!("{shown} {rest}"));
+    }
+}
+
+#[test]
+fn a_better_recorder_would_have_told_where_it_would_in_more_than_half_of_the_paths() {
+    let far = |count: usize| {
+        let mut values = vec![200.0; 100 - count];
+        values.extend(vec![200.0 + 1.2816 * 51.0 + 0.1; count]);
+        let mut close = graded("US-commercial-PO180", "touchdown_along_ft", &[100.0]);
+        (close.low, close.high) = (None, Some(200.0));
+        settled_by(&close, &values, &ONE_HZ)
+    };
+    assert!(far(51).ends_with("would probably have settled it"));
+    assert!(far(50).ends_with("might not have told either"));
+}

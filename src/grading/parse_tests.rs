@@ -132,3 +132,144 @@ fn published_units_are_brought_to_those_of_the_measure() {
     let mph = &find("Canada-ultralight").unwrap().criteria[0];
     assert!((mph.high.unwrap() - 8.68976).abs() < 1e-5);
 }
+
+/// A criterion of this text in a file of its own.
+fn with_criterion(lines: &str) -> Result<Standard, StandardError> {
+    let text = format!("id = \"x\"\n[[criterion]]\nid = \"a\"\nsource = \"S 1\"\n{lines}\n");
+    parse(&text, "s.toml", embedded())
+}
+
+#[test]
+fn bounds_may_be_one_figure_and_numbers_are_decimal() {
+    let one = with_criterion("measure = \"orbits\"\nlow = 2\nhigh = 2").unwrap();
+    assert_eq!(
+        (one.criteria[0].low, one.criteria[0].high),
+        (Some(2.0), Some(2.0))
+    );
+    for wrong in ["0x10", "1000000", "-1e6", "inf", "true"] {
+        let error = with_criterion(&format!("measure = \"orbits\"\nlow = {wrong}")).unwrap_err();
+        let told = error.problems.iter().find(|p| p.line == 6).unwrap();
+        assert_eq!(told.what, "expected `low` as a number", "{wrong}");
+    }
+    let most = with_criterion("measure = \"orbits\"\nlow = -999999.5").unwrap();
+    assert_eq!(most.criteria[0].low, Some(-999_999.5));
+}
+
+#[test]
+fn text_has_a_longest_length_and_is_not_empty() {
+    let named = |n: usize| {
+        with_criterion(&format!(
+            "measure = \"orbits\"\nlow = 1\nname = \"{}\"",
+            "n".repeat(n)
+        ))
+    };
+    assert_eq!(named(400).unwrap().criteria[0].name.len(), 400);
+    let what = |n: usize| named(n).unwrap_err().problems[0].what.clone();
+    assert_eq!(what(401), "`name` is longer than 400 characters");
+    assert_eq!(what(0), "`name` is empty");
+}
+
+#[test]
+fn a_criterion_may_make_the_manoeuvre() {
+    let with = |line: &str| with_criterion(&format!("measure = \"orbits\"\nlow = 1\n{line}"));
+    for (line, makes) in [
+        ("", false),
+        ("makes_the_manoeuvre = true", true),
+        ("makes_the_manoeuvre = false", false),
+    ] {
+        let standard = with(line).unwrap();
+        assert_eq!(standard.criteria[0].makes_the_manoeuvre, makes, "{line}");
+    }
+    assert!(with("makes_the_manoeuvre = 1").is_err());
+}
+
+#[test]
+fn two_criteria_of_one_name_are_told() {
+    let twice = "measure = \"orbits\"\nlow = 1\n[[criterion]]\nid = \"A\"\nsource = \"S 2\"\nmeasure = \"orbits\"\nhigh = 3";
+    let error = with_criterion(twice).unwrap_err();
+    assert_eq!(error.problems[0].what, "a second criterion is called `A`");
+    assert_eq!(error.problems[0].line, 7);
+}
+
+#[test]
+fn shares_are_between_none_and_all() {
+    let text = |share: f64| {
+        format!("id = \"x\"\nmet_from_share = {share:?}\n[[by_hand]]\nwhat = \"look-out\"\n")
+    };
+    assert_eq!(
+        problems(&text(1.5)),
+        ["s.toml:2: expected `met_from_share` from 0 to 1, found `1.5`"]
+    );
+    let taken = parse(&text(0.8), "s.toml", embedded()).unwrap();
+    assert_eq!((taken.met_from_share, taken.not_met_to_share), (0.8, 0.1));
+}
+
+#[test]
+fn the_measures_own_unit_may_be_written_and_others_may_not() {
+    let high = |unit: &str| {
+        with_criterion(&format!(
+            "measure = \"abeam_height_ft\"\nhigh = 100\nunit = \"{unit}\""
+        ))
+        .map(|s| s.criteria[0].high)
+    };
+    assert_eq!(high("ft").unwrap(), Some(100.0));
+    assert!((high("m").unwrap().unwrap() - 328.084).abs() < 0.001);
+    assert!(high("mph").is_err());
+}
+
+#[test]
+fn a_source_is_the_line_s_own_or_put_together() {
+    let text = "id = \"x\"\ndocument = \"Order 4\"\nedition = \"2026\"\ntask = \"Engine failure\"\n\
+        [[criterion]]\nid = \"a\"\nmeasure = \"orbits\"\nlow = 1\n\
+        [[criterion]]\nid = \"b\"\nmeasure = \"orbits\"\nlow = 1\nelement = \"item 2\"\ntask = \"Other\"\n\
+        [[by_hand]]\nwhat = \"look-out\"\n\
+        [[by_hand]]\nwhat = \"radio\"\nelement = \"item 9\"\n";
+    let standard = parse(text, "s.toml", embedded()).unwrap();
+    let sources: Vec<&str> = standard.criteria.iter().map(|c| &*c.source).collect();
+    assert_eq!(
+        sources,
+        [
+            "Order 4, 2026, Engine failure",
+            "Order 4, 2026, Other, item 2"
+        ]
+    );
+    // a task alone says nothing of a line that is marked by hand
+    let by_hand: Vec<&str> = standard.by_hand.iter().map(|b| &*b.source).collect();
+    assert_eq!(by_hand, ["", "Order 4, 2026, Engine failure, item 9"]);
+    // without a document an element is no source
+    let bare = "id = \"x\"\ntask = \"T\"\n[[criterion]]\nid = \"a\"\nmeasure = \"orbits\"\nlow = 1\nelement = \"E\"\n";
+    let found = problems(bare);
+    assert!(
+        found
+            .iter()
+            .any(|p| p.contains("a criterion without a source")),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn the_speed_band_is_that_about_best_glide() {
+    let band = |lines: &str| {
+        with_criterion(&format!("measure = \"glide_cas_mean_kt\"\n{lines}"))
+            .unwrap()
+            .glide_speed_band_kt()
+    };
+    assert_eq!(
+        band("about = \"best_glide\"\nlow = -7\nhigh = 12"),
+        Some([7.0, 12.0])
+    );
+    assert_eq!(band("about = \"best_glide\"\nlow = -7"), None);
+    assert_eq!(band("about = \"approach\"\nlow = -7\nhigh = 12"), None);
+    assert_eq!(band("low = 60\nhigh = 80"), None);
+    let other = with_criterion(
+        "measure = \"final_cas_mean_kt\"\nabout = \"best_glide\"\nlow = -7\nhigh = 12",
+    );
+    assert_eq!(other.unwrap().glide_speed_band_kt(), None);
+}
+
+#[test]
+fn a_figure_that_was_not_read_carries_a_caution() {
+    assert_eq!(Basis::Document.caution(), None);
+    assert_eq!(Basis::Memory.caution(), Some("from memory, not verified"));
+    assert_eq!(Basis::CommonPractice.caution(), Some("common practice"));
+}

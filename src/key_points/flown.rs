@@ -110,16 +110,12 @@ impl Flown {
         for (i, m) in motions.enumerate() {
             let place = WindProfile::place(wind.knots_mps.len(), m.height_m);
             let w = wind.at_place(&place);
-            let shear = wind.shear_at_place(&place);
             let through = [m.east_mps - w[0], m.north_mps - w[1]];
-            let accel = [
-                m.east_mps2 - shear[0] * m.climb_mps,
-                m.north_mps2 - shear[1] * m.climb_mps,
-            ];
             let level = (through[0] * through[0] + through[1] * through[1])
                 .sqrt()
                 .max(0.5);
-            let across = (through[1] * accel[0] - through[0] * accel[1]) / level;
+            // what the wings give: the acceleration over the ground, across the way through the air
+            let across = (through[1] * m.east_mps2 - through[0] * m.north_mps2) / level;
             let calm_tas = (level * level + m.climb_mps * m.climb_mps).sqrt();
             let finite = |all: &[f64]| all.get(i).copied().filter(|v| v.is_finite());
             let recorded_tas = finite(air.recorded_tas_mps);

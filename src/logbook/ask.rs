@@ -59,6 +59,8 @@ pub struct AttemptRow {
     pub abeam_target_ft: Option<f64>,
     /// Value and 95 % interval by measure; those not measured are left out.
     pub figures: BTreeMap<&'static str, [f64; 3]>,
+    /// Ids of those that have no figure because it was not achieved, as best glide that was never held.
+    pub not_achieved: Vec<String>,
 }
 
 /// A glide as kept, with what is needed to compare aircraft.
@@ -189,6 +191,11 @@ impl Logbook {
             .flat_map(|id| columns_of(id))
             .map(|column| format!("f.{column}"))
             .collect();
+        let not_achieved = match super::schema::tells_not_achieved(&self.connection) {
+            Ok(true) => "t.not_achieved",
+            Ok(false) => "NULL",
+            Err(error) => return Err(self.failed(&error)),
+        };
         let (filter, parameter): (&str, rusqlite::types::Value) = match who {
             Who::All => ("", rusqlite::types::Value::Null),
             Who::Pilot(code) => ("WHERE p.code = ?1", code.to_owned().into()),
@@ -196,7 +203,7 @@ impl Logbook {
         };
         let sql = format!(
             "SELECT t.id, r.file, t.number, t.power_reduction_utc, a.registration, p.code, r.aim_name,
-                    t.ending, t.confidence, r.abeam_target_ft, r.id, {}
+                    t.ending, t.confidence, r.abeam_target_ft, r.id, {not_achieved}, {}
              FROM attempt t
              JOIN recording r ON r.id = t.recording_id
              JOIN figure f ON f.attempt_id = t.id
@@ -297,7 +304,7 @@ fn figure_at(row: &Row<'_>, at: usize) -> rusqlite::Result<Option<[f64; 3]>> {
 fn attempt_of(row: &Row<'_>, known: &[&'static str]) -> rusqlite::Result<AttemptRow> {
     let mut figures = BTreeMap::new();
     for (i, id) in known.iter().enumerate() {
-        if let Some(figure) = figure_at(row, 11 + 3 * i)? {
+        if let Some(figure) = figure_at(row, 12 + 3 * i)? {
             figures.insert(*id, figure);
         }
     }
@@ -314,5 +321,9 @@ fn attempt_of(row: &Row<'_>, known: &[&'static str]) -> rusqlite::Result<Attempt
         confidence: row.get(8)?,
         abeam_target_ft: row.get(9)?,
         figures,
+        not_achieved: row
+            .get::<_, Option<String>>(11)?
+            .map(|ids| ids.split(',').map(str::to_owned).collect())
+            .unwrap_or_default(),
     })
 }

@@ -6,7 +6,7 @@ use rusqlite::{OptionalExtension, Transaction, params, params_from_iter};
 use super::error::LogbookError;
 use super::open::Logbook;
 use super::schema::columns_of;
-use crate::debrief::document::{Attempt, Debrief, Ending, Verdict};
+use crate::debrief::document::{Attempt, BEST_GLIDE_NEVER_HELD, Debrief, Ending, Verdict};
 use crate::measures::catalogue::CATALOGUE;
 use crate::quantity::Measured;
 
@@ -136,6 +136,17 @@ fn insert(transaction: &Transaction<'_>, kept: &Kept<'_>) -> rusqlite::Result<()
     Ok(())
 }
 
+/// Ids, separated by commas, of the measures without a figure because it was not achieved; null where there are none.
+fn not_achieved(attempt: &Attempt) -> Option<String> {
+    let ids: Vec<&str> = attempt
+        .measures
+        .iter()
+        .filter(|(_, measured)| measured.reason() == Some(BEST_GLIDE_NEVER_HELD))
+        .map(|(id, _)| id.as_str())
+        .collect();
+    (!ids.is_empty()).then(|| ids.join(","))
+}
+
 fn insert_attempt(
     transaction: &Transaction<'_>,
     recording_id: i64,
@@ -154,8 +165,9 @@ fn insert_attempt(
         .unwrap_or_default();
     transaction
         .prepare_cached(
-            "INSERT INTO attempt (recording_id, number, confidence, ending, power_reduction_utc, standard_id)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            "INSERT INTO attempt (recording_id, number, confidence, ending, power_reduction_utc, standard_id,
+               not_achieved)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
         )?
         .execute(params![
             recording_id,
@@ -164,6 +176,7 @@ fn insert_attempt(
             ending(attempt.ending),
             utc,
             standard,
+            not_achieved(attempt),
         ])?;
     let id = transaction.last_insert_rowid();
     insert_figures(transaction, id, attempt)?;

@@ -10,6 +10,9 @@
 
 mod ask;
 mod check;
+#[cfg(feature = "parquet")]
+mod columnar;
+mod columns;
 mod error;
 mod export;
 mod forget;
@@ -20,7 +23,7 @@ mod schema;
 pub use ask::{AttemptRow, GlideRow, RecordingRow, Who};
 pub use check::Finding;
 pub use error::LogbookError;
-pub use export::Shape;
+pub use export::{LINE_SCHEMA, PARQUET_BUILT, Shape, line_schema_json};
 pub use forget::Forgotten;
 pub use keep::Kept;
 pub use open::{Access, Logbook};

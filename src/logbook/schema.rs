@@ -11,7 +11,8 @@ pub(super) const APPLICATION_ID: i64 = 0x7374_706c;
 pub const VERSION: i64 = STEPS.len() as i64;
 
 /// Step `n` makes form `n + 1` of form `n`; an empty file has form 0. Steps that were published never change.
-const STEPS: &[&str] = &["
+const STEPS: &[&str] = &[
+    "
 CREATE TABLE aircraft (
   id INTEGER PRIMARY KEY,
   registration TEXT NOT NULL UNIQUE,
@@ -88,7 +89,11 @@ CREATE TABLE glide (
   tas_over_cas REAL NOT NULL,
   PRIMARY KEY (attempt_id, flap)
 ) WITHOUT ROWID;
-"];
+",
+    "
+ALTER TABLE attempt ADD COLUMN not_achieved TEXT;
+",
+];
 
 /// Brings the file to the latest form.
 pub(super) fn bring_up(transaction: &Transaction<'_>, from: i64) -> rusqlite::Result<()> {
@@ -120,6 +125,15 @@ pub(super) fn missing_measures(connection: &Connection) -> rusqlite::Result<Vec<
         .map(|info| info.id)
         .filter(|id| !there.iter().any(|name| name == id))
         .collect())
+}
+
+/// Whether the file says what was not achieved: it does from form 2 on.
+pub(super) fn tells_not_achieved(connection: &Connection) -> rusqlite::Result<bool> {
+    connection.query_row(
+        "SELECT count(*) > 0 FROM pragma_table_info('attempt') WHERE name = 'not_achieved'",
+        [],
+        |row| row.get(0),
+    )
 }
 
 /// A measure new in the catalogue gets its columns; older rows have none of it.

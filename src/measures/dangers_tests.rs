@@ -111,3 +111,88 @@ fn a_turn_is_judged_above_the_round_out_and_with_the_bank_not_seen() {
     assert_eq!(steep[0].kind, DangerKind::SteepTurn);
     assert_eq!(in_turn(40.0, 34.0, 200.0, 0.0), []);
 }
+
+#[test]
+fn a_spell_is_as_long_as_from_its_start() {
+    // not since the clock began
+    let late = [(100.0, true, 5.0), (101.0, true, 4.0), (102.0, false, 1.0)];
+    assert_eq!(spell(&late), None);
+    assert_eq!(spell(&late[..2]), None);
+    let lasting = [(100.0, true, 5.0), (101.0, true, 4.0), (102.0, true, 6.0)];
+    assert_eq!(spell(&lasting), Some((100.0, 102.0, 4.0)));
+}
+
+#[test]
+fn speeds_are_means_of_three_seconds() {
+    // 30 m/s and 1 m/s more each second: seven instants around each
+    let of = drawn(20.0, |t_s| crate::flight_path::Motion {
+        t_s,
+        north_mps: 30.0 + t_s,
+        height_m: 100.0,
+        ..crate::flight_path::Motion::default()
+    });
+    let within = of.flown.between(0.0, 20.0);
+    let found = means(within, |i| i.motion.north_mps);
+    assert_eq!(found.len(), within.len());
+    // in the middle the value itself, at the ends the mean of the four there are
+    assert!((found[20] - 40.0).abs() < 1e-9, "{found:?}");
+    assert!((found[0] - 30.75).abs() < 1e-9 && (found[40] - 49.25).abs() < 1e-9);
+    assert!((found[2] - 31.25).abs() < 1e-9);
+}
+
+#[test]
+fn stretching_is_looked_for_from_settled_to_the_flare() {
+    let slow = || drawn(30.0, straight((3000.0, 250.0), 29.0, 3.5));
+    let span = |of: &DrawnAttempt| {
+        let found = dangers(of, Some(&hand(of)));
+        (found[0].from_s, found[0].to_s)
+    };
+    // without a moment at which best glide was held: 15 s after the power
+    let mut of = slow();
+    of.times.best_glide_held_s = None;
+    of.known.power_reduction_s = 2.0;
+    assert_eq!(span(&of), (17.0, 28.0));
+    // a second before the flare the nose comes up
+    of.end = DrawnEnd::Touchdown {
+        at_s: 28.0,
+        flare_s: 25.0,
+        sink_mps: 1.0,
+        ground_speed_mps: 28.0,
+        cas_mps: 28.0,
+    };
+    assert_eq!(span(&of), (17.0, 24.0));
+    // and once full flap is out, from there
+    let mut flapped = drawn(20.0, straight((1500.0, 230.0), 29.0, 3.0));
+    flapped.approach.full_flap_s = Some(6.0);
+    assert_eq!(span(&flapped).0, 6.0);
+}
+
+#[test]
+fn a_turn_is_judged_until_three_seconds_after_it() {
+    // steep from 20 s on: looked at where lined up at 19, not where at 16
+    let found = |lined_up_s: f64| {
+        let (flat, steep) = (turn(40.0, 20.0, 200.0), turn(40.0, 48.0, 200.0));
+        let mut of = drawn(
+            60.0,
+            move |t_s| {
+                if t_s < 20.0 { flat(t_s) } else { steep(t_s) }
+            },
+        );
+        of.times.base_turn_s = Some(0.0);
+        of.times.on_final_s = Some(lined_up_s);
+        dangers(&of, None)
+            .iter()
+            .any(|d| d.kind == DangerKind::SteepTurn)
+    };
+    assert!(found(25.0) && !found(12.0));
+    // without a stall speed, the approach speed over 1.3 stands in: 32 m/s make 24.6, and 33 at 30° 1.25
+    let mut of = drawn(10.0, turn(30.0, 30.0, 200.0));
+    of.times.base_turn_s = Some(0.0);
+    of.stall_cas_mps = None;
+    let slow = dangers(&of, None);
+    assert_eq!(slow[0].kind, DangerKind::SlowTurn);
+    assert!(
+        (slow[0].worst - 30.0 * 0.9904 / (32.0 / 1.3 * 1.0746)).abs() < 0.01,
+        "{slow:?}"
+    );
+}

@@ -34,9 +34,9 @@ pub const EXPLANATIONS: &[Explanation] = &[
     },
     Explanation {
         id: "settling_time_s",
-        formula: "t1 - t0: t1 is the first instant from which |CAS - best glide| <= 5 kt for 5 s, gusts left out; t0 is the power reduction",
+        formula: "t1 - t0: t1 is the first instant from which |CAS - best glide| <= 5 kt for 5 s, gusts and all; t0 is the power reduction",
         includes: "the doubt of both instants, and of wind against airspeed",
-        leaves_out: "an error of the best glide speed in the briefing; a speed crossed on the way and not kept for 5 s counts as not held",
+        leaves_out: "an error of the best glide speed in the briefing; a speed crossed on the way and not kept for 5 s counts as not held; where best glide was never held there is no figure, and progress counts it as not met",
         source: "own definition; 5 kt and 5 s are common practice",
     },
     Explanation {
@@ -267,7 +267,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
         id: "projected_from_500ft_along_ft",
         formula: "along of the end of a glide flown on from the instant at which h first falls through 500 ft",
         includes: "drag as shown until then, wind below, speed kept, flap and slip that may still come, round-out and float: each drawn",
-        leaves_out: "everything flown after 500 ft: it is not looked at",
+        leaves_out: "the path after 500 ft, which is not followed; but the wind and the motion at 500 ft are those of the whole recording, what comes later included",
         source: "own model; 500 ft is common practice",
     },
     Explanation {

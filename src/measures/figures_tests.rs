@@ -116,3 +116,134 @@ fn a_touchdown_and_a_go_around() {
     of.end = DrawnEnd::GoAround { at_s: 30.0 };
     is(&of, "go_around_height_ft", 92.0 / M_PER_FT, 2.0);
 }
+
+#[test]
+fn extremes_are_means_of_two_seconds_and_the_band_has_two_sides() {
+    // 31 to 35 m/s between 10 and 50 s, as above: the first and last five instants are 31.1 and 34.9 m/s true
+    let motion = |t_s: f64| Motion {
+        north_m: 30.0 * t_s + 0.05 * t_s * t_s,
+        north_mps: 30.0 + 0.1 * t_s,
+        north_mps2: 0.1,
+        ..straight((0.0, 250.0), 0.0, 3.5)(t_s)
+    };
+    let mut of = drawn(60.0, motion);
+    of.steady_s = Some((10.0, 50.0));
+    is(&of, "glide_cas_min_kt", 60.1, 0.4);
+    is(&of, "glide_cas_max_kt", 67.6, 0.4);
+    is(&of, "glide_cas_mean_kt", 63.8, 0.4);
+    // 1 m/s above 32 calibrated are 33.2 true: the first 0.55 of the way
+    of.known.best_glide_cas_mps = 32.0;
+    of.speed_band_mps = (5.0, 1.0);
+    is(&of, "glide_cas_within_share", 0.53, 0.06);
+    // three instants make a steady glide, two do not
+    of.steady_s = Some((10.0, 11.0));
+    assert!(measure(&of).contains_key("glide_cas_mean_kt"));
+    of.steady_s = Some((10.0, 10.5));
+    assert!(!measure(&of).contains_key("glide_cas_mean_kt"));
+}
+
+#[test]
+fn the_value_at_an_end_is_that_of_the_line_through_three_seconds() {
+    let of = drawn(60.0, straight((0.0, 500.0), 35.0, 3.5));
+    let within = of.flown.between(10.0, 40.0);
+    let line = |i: &crate::key_points::flown::Instant| 7.0 + 3.0 * i.motion.t_s;
+    for (last, want) in [(false, 37.0), (true, 127.0)] {
+        let found = super::glide::at_end(within, last, line);
+        assert!((found - want).abs() < 1e-9, "{found}");
+    }
+}
+
+#[test]
+fn an_orbit_is_timed_from_where_it_begins() {
+    // straight for 20 s, then one circle of 38.8 s at 3 m/s down
+    let level = turn(35.0, 30.0, 0.0);
+    let mut of = drawn(70.0, move |t_s| {
+        let turning = level((t_s - 20.0).clamp(0.0, 38.83));
+        let straight = !(20.0..58.83).contains(&t_s);
+        let on_m = 35.0 * ((t_s - 20.0).min(0.0) + (t_s - 58.83).max(0.0));
+        Motion {
+            t_s,
+            north_m: turning.north_m + on_m,
+            east_mps2: if straight { 0.0 } else { turning.east_mps2 },
+            north_mps2: if straight { 0.0 } else { turning.north_mps2 },
+            height_m: 500.0 - 3.0 * t_s,
+            climb_mps: -3.0,
+            ..turning
+        }
+    });
+    is(&of, "orbits", 1.0, 0.0);
+    is(&of, "time_per_orbit_s", 38.8, 1.5);
+    is(&of, "height_per_orbit_ft", 116.5 / M_PER_FT, 14.0);
+    // banks of the last three seconds are those of the flare or the go-around
+    of.known.end_s = 22.0;
+    is(&of, "bank_max_deg", 0.0, 2.0);
+}
+
+#[test]
+fn the_speed_on_final_from_lined_up_to_the_flare() {
+    // 30 m/s at 100 m up, and 0.1 m/s more each second
+    let mut of = drawn(60.0, |t_s| Motion {
+        t_s,
+        north_m: 30.0 * t_s + 0.05 * t_s * t_s - 2000.0,
+        north_mps: 30.0 + 0.1 * t_s,
+        north_mps2: 0.1,
+        height_m: 100.0,
+        ..Motion::default()
+    });
+    of.times.on_final_s = Some(20.0);
+    of.end = DrawnEnd::Touchdown {
+        at_s: 50.0,
+        flare_s: 45.0,
+        sink_mps: 1.0,
+        ground_speed_mps: 30.0,
+        cas_mps: 29.0,
+    };
+    // 32 to 34.5 m/s true, 0.9952 of it calibrated at 100 m: 33.09 m/s, spread 2.5 over the root of 12
+    is(&of, "final_cas_mean_kt", 64.3, 0.2);
+    is(&of, "final_cas_sd_kt", 1.40, 0.06);
+    of.airspeed_spread = 2.0;
+    is(&of, "final_cas_sd_kt", 2.80, 0.12);
+    // less than three seconds are no final
+    of.times.on_final_s = Some(43.0);
+    assert!(!measure(&of).contains_key("final_cas_mean_kt"));
+    of.times.on_final_s = Some(42.5);
+    assert!(measure(&of).contains_key("final_cas_mean_kt"));
+}
+
+#[test]
+fn the_lowest_of_a_go_around_is_around_its_power() {
+    let lowest = |lowest_s: f64| {
+        let mut of = drawn(60.0, move |t_s| Motion {
+            t_s,
+            north_m: 30.0 * t_s,
+            north_mps: 30.0,
+            height_m: 50.0 + 3.0 * (t_s - lowest_s).abs(),
+            ..Motion::default()
+        });
+        of.end = DrawnEnd::GoAround { at_s: 30.0 };
+        measure(&of)["go_around_height_ft"] * M_PER_FT
+    };
+    // a second before the power is told late; 20 s after it is another descent, of which 14 s are looked at
+    assert!((lowest(29.0) - 50.0).abs() < 0.1);
+    assert!((lowest(50.0) - 68.0).abs() < 0.1);
+    // nor what was before it
+    assert!((lowest(20.0) - 74.0).abs() < 0.1);
+}
+
+#[test]
+fn a_float_is_measured_from_place_to_place() {
+    let north = straight((3000.0, 600.0), 35.0, 3.5);
+    let mut of = drawn(60.0, move |t_s| Motion {
+        east_m: 40.0,
+        ..north(t_s)
+    });
+    of.end = DrawnEnd::Touchdown {
+        at_s: 50.0,
+        flare_s: 45.0,
+        sink_mps: 1.0,
+        ground_speed_mps: 30.0,
+        cas_mps: 29.0,
+    };
+    is(&of, "float_distance_ft", 175.0 / M_PER_FT, 1.0);
+    is(&of, "touchdown_across_ft", 40.0 / M_PER_FT, 1.0);
+}

@@ -52,14 +52,11 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
         .windows(5.min(within.len()))
         .map(|w| w.iter().map(|i| i.cas_mps).sum::<f64>() / w.len() as f64)
         .collect();
-    values.insert(
-        "glide_cas_min_kt",
-        kt(smooth.iter().copied().fold(f64::INFINITY, f64::min)),
-    );
-    values.insert(
-        "glide_cas_max_kt",
-        kt(smooth.iter().copied().fold(f64::NEG_INFINITY, f64::max)),
-    );
+    let least = smooth.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = smooth.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let spread = |extreme: f64| kt(cas + drawn.airspeed_spread * (extreme - cas));
+    values.insert("glide_cas_min_kt", spread(least));
+    values.insert("glide_cas_max_kt", spread(most));
     let best = drawn.known.best_glide_cas_mps;
     let (below, above) = drawn.speed_band_mps;
     let inside = within

@@ -15,6 +15,8 @@ pub mod height_plan;
 mod invented;
 pub mod landing;
 pub mod pattern;
+#[cfg(test)]
+mod plan_tests;
 pub mod reach;
 
 use std::collections::BTreeMap;

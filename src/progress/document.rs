@@ -27,7 +27,10 @@ pub struct ProgressReport {
     pub last_utc: String,
     /// How many ended with a touchdown, a go-around, the end of the recording.
     pub endings: [u32; 3],
-    /// How many attempts count as the first and as the last.
+    /// Flights they are in.
+    #[serde(default)]
+    pub flights: u32,
+    /// How many flights at most count as the first and as the last; 0 where there are fewer than four.
     pub compared: u32,
     /// The measures that can be flown better or worse, in the order of the tables.
     pub measures: Vec<MeasureProgress>,
@@ -50,7 +53,7 @@ pub struct MeasureProgress {
     pub label: String,
     /// Unit.
     pub unit: String,
-    /// What is better: `less`, `more` or `nearer_zero`.
+    /// What is better: `less`, `more` or `nearer_zero`; `at_least` is a floor above which more is not better.
     pub better: String,
     /// What counts as met: at most, at least, or within this, in the unit.
     pub yardstick: f64,
@@ -58,21 +61,30 @@ pub struct MeasureProgress {
     pub yardstick_source: String,
     /// Attempts in which it was measured.
     pub attempts: u32,
+    /// Attempts in which there is no figure because it was not achieved, as best glide that was never held. They count
+    /// as not met, and are in no mean and no line.
+    #[serde(default)]
+    pub not_achieved: u32,
+    /// Attempts without a figure for other reasons: they count nowhere.
+    #[serde(default)]
+    pub not_measured: u32,
     /// Value and 95 % interval of each, in the order of time.
     pub points: Vec<ProgressPoint>,
-    /// Share of the last attempts within the yardstick, their doubt counted.
+    /// Share of the last attempts within the yardstick, their doubt counted; those not achieved are not.
     pub met_share: Option<f64>,
-    /// Mean of the first attempts: of the distance from zero, where nearer zero is better.
+    /// Mean of the first flights: of the distance from zero, where nearer zero is better, the recorder's noise taken
+    /// out. Not measured below four flights, as all that follows.
     pub first: Measured,
-    /// Mean of the last attempts, likewise.
+    /// Mean of the last flights, likewise.
     pub last: Measured,
     /// Last less first.
     pub difference: Measured,
     /// Probability that the last are better than the first.
     pub probability_better: Option<f64>,
-    /// Change over ten attempts along a straight line.
+    /// Change over ten attempts along a straight line through the flights.
     pub trend_per_ten: Measured,
-    /// `better`, `worse`, `no_change` (none to be told) or `too_few`, after allowing for the number of measures.
+    /// `better`, `worse`, `no_change` (none to be told) or `too_few`, after allowing for the number of measures;
+    /// `no_direction` where more is neither better nor worse.
     pub course: String,
     /// Probability that the line goes the better way.
     pub probability_improving: Option<f64>,

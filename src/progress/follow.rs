@@ -1,28 +1,31 @@
 //! From the attempts of a logbook to the progress documents.
 
+use std::collections::BTreeSet;
+
 use jiff::Timestamp;
 
 use super::document::{
     MeasureProgress, MetShare, OVERVIEW_SCHEMA, Overview, PilotLine, ProgressPoint, ProgressReport,
     SCHEMA,
 };
-use super::statistics::{Estimate, Figure, mean, slope};
-use super::yardsticks::{YARDSTICKS, Yardstick};
+use super::flights::by_flight;
+use super::scale::Scale;
+use super::statistics::{mean, slope};
+use super::yardsticks::{Better, YARDSTICKS, Yardstick};
 use crate::debrief::assemble::CAUTIONS;
 use crate::findings::found_by_p_values;
 use crate::logbook::AttemptRow;
 use crate::measures::catalogue::CATALOGUE;
-use crate::quantity::Measured;
-use crate::random::normal_below;
+use crate::quantity::{Measured, counted};
 
-/// Most attempts that count as the first, and as the last.
+/// Most flights that count as the first and as the last, and attempts that count as the last in a share.
 const MOST_COMPARED: usize = 5;
-/// From so many flights on the flight is what counts, not the attempt.
+/// Fewest flights for means, differences and lines.
 const LEAST_FLIGHTS: usize = 4;
+/// Below so many flights the document says how little that is.
+const FEW_FLIGHTS: usize = 8;
 /// Power reductions nearer than this are of one attempt, which two recorders recorded, s.
 const SAME_ATTEMPT_S: f64 = 20.0;
-/// Half-width of a 95 % interval in standard deviations.
-const TWO_SIDED: f64 = 1.959_964;
 /// Most measures named as best and as least.
 const MOST_NAMED: usize = 3;
 
@@ -30,11 +33,16 @@ const MOST_NAMED: usize = 3;
 pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
     let (rows, twice) = once_each(rows);
     let (first, last) = (rows.first()?, rows.last()?);
-    let compared = (rows.len() / 2).clamp(1, MOST_COMPARED);
+    let flights: BTreeSet<i64> = rows.iter().map(|r| r.recording_id).collect();
+    let compared = if flights.len() < LEAST_FLIGHTS {
+        0
+    } else {
+        (flights.len() / 2).min(MOST_COMPARED)
+    };
     let mut measures: Vec<MeasureProgress> = YARDSTICKS
         .iter()
         .map(|yardstick| measure(yardstick, &rows))
-        .filter(|m| m.attempts > 0)
+        .filter(|m| m.attempts + m.not_achieved > 0)
         .collect();
     let chance: Vec<Option<f64>> = measures
         .iter()
@@ -42,6 +50,7 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
         .collect();
     for (m, is) in measures.iter_mut().zip(found_by_p_values(&chance)) {
         m.course = match m.probability_improving {
+            None if m.better == Better::AtLeast.word() => "no_direction",
             None => "too_few",
             Some(p) if is && p > 0.5 => "better",
             Some(_) if is => "worse",
@@ -56,9 +65,17 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
             "{twice} attempts were recorded by two recorders or more; each is counted once"
         ));
     }
-    if rows.len() < 8 {
+    if flights.len() < FEW_FLIGHTS {
         warnings.push(format!(
-            "{} attempts: too few to tell learning from luck in most measures",
+            "{}: too few to tell learning from luck in most measures",
+            counted(flights.len(), "flight")
+        ));
+    }
+    for m in measures.iter().filter(|m| m.not_achieved > 0) {
+        warnings.push(format!(
+            "{}: not achieved in {} of {} attempts; they count as not met, and are in no mean and no line",
+            m.label,
+            m.not_achieved,
             rows.len()
         ));
     }
@@ -68,6 +85,7 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
         program: format!("stillprop {}", env!("CARGO_PKG_VERSION")),
         pilot: code.into(),
         attempts: rows.len() as u32,
+        flights: flights.len() as u32,
         first_utc: first.utc.clone(),
         last_utc: last.utc.clone(),
         endings: ["touchdown", "go_around", "end_of_recording"].map(ends),
@@ -148,109 +166,78 @@ fn seconds(utc: &str) -> f64 {
 
 fn measure(yardstick: &Yardstick, rows: &[&AttemptRow]) -> MeasureProgress {
     let info = CATALOGUE.iter().find(|info| info.id == yardstick.measure);
-    let better = yardstick.better;
-    let points: Vec<(f64, ProgressPoint)> = rows
+    let step = info.map_or(0.01, |info| 0.1_f64.powi(i32::from(info.decimals)));
+    let scale = Scale::of(yardstick);
+    let directed = yardstick.better != Better::AtLeast;
+    let points: Vec<(usize, ProgressPoint)> = rows
         .iter()
         .enumerate()
         .filter_map(|(i, row)| {
             let [value, low, high] = *row.figures.get(yardstick.measure)?;
+            let utc = row.utc.clone();
             let point = ProgressPoint {
-                utc: row.utc.clone(),
+                utc,
                 value,
                 low,
                 high,
             };
-            Some((i as f64, point))
+            Some((i, point))
         })
         .collect();
-    let sd = |p: &ProgressPoint| ((p.high - p.low) / (2.0 * TWO_SIDED)).max(1e-6);
-    let figures: Vec<Figure> = points
-        .iter()
-        .map(|(at, p)| Figure {
-            at: *at,
-            value: better.badness(p.value),
-            sd: sd(p),
+    let taken: Vec<(f64, &ProgressPoint)> = points.iter().map(|(i, p)| (*i as f64, p)).collect();
+    let of: Vec<i64> = points.iter().map(|(i, _)| rows[*i].recording_id).collect();
+    let mut flights = by_flight(&scale.figures(&taken, step), &of);
+    if flights.len() < LEAST_FLIGHTS {
+        flights.clear();
+    }
+    let n = (flights.len() / 2).min(MOST_COMPARED);
+    let ends = mean(&flights[..n]).zip(mean(&flights[flights.len() - n..]));
+    let line = slope(&flights);
+    let centre = flights.iter().map(|f| f.value).sum::<f64>() / flights.len().max(1) as f64;
+    let unknown = || Measured::unknown(format!("needs {LEAST_FLIGHTS} flights"));
+    let not_achieved: Vec<usize> = (0..rows.len())
+        .filter(|i| {
+            rows[*i]
+                .not_achieved
+                .iter()
+                .any(|id| id == yardstick.measure)
         })
-        .collect();
-    let n = (figures.len() / 2).min(MOST_COMPARED);
-    let (first, last) = (mean(&figures[..n]), mean(&figures[figures.len() - n..]));
-    let difference = first.zip(last).map(|(first, last)| last.less(&first));
-    let recordings: Vec<i64> = points
-        .iter()
-        .map(|(at, _)| rows[*at as usize].recording_id)
-        .collect();
-    let line = slope(&by_flight(&figures, &recordings));
-    // back from badness to the measure's own direction
-    let sign = if better.badness(1.0) < 0.0 { -1.0 } else { 1.0 };
-    let told = |estimate: Option<Estimate>, times: f64, reason: &str| match estimate {
-        Some(e) => Estimate {
-            value: sign * times * e.value,
-            sd: times * e.sd,
-            ..e
-        }
-        .measured(),
-        None => Measured::unknown(reason),
-    };
-    let recent = &points[points.len().saturating_sub(MOST_COMPARED)..];
-    let met: Vec<f64> = recent
-        .iter()
-        .map(|(_, p)| met(yardstick, p, sd(p)))
         .collect();
     MeasureProgress {
         measure: yardstick.measure.into(),
         label: info.map_or(yardstick.measure, |info| info.label).into(),
         unit: info.map_or("", |info| info.unit).into(),
-        better: better.word().into(),
+        better: yardstick.better.word().into(),
         yardstick: yardstick.limit,
         yardstick_source: yardstick.source.into(),
         attempts: points.len() as u32,
-        met_share: (!met.is_empty()).then(|| met.iter().sum::<f64>() / met.len() as f64),
-        first: told(first, 1.0, "needs four attempts"),
-        last: told(last, 1.0, "needs four attempts"),
-        difference: told(difference, 1.0, "needs four attempts"),
-        probability_better: difference.map(|d| d.below_zero()),
-        trend_per_ten: told(line, 10.0, "needs four attempts"),
+        not_achieved: not_achieved.len() as u32,
+        not_measured: (rows.len() - points.len() - not_achieved.len()) as u32,
+        met_share: met_share(
+            points
+                .iter()
+                .map(|(i, p)| (*i, scale.met(yardstick, p, step)))
+                .chain(not_achieved.iter().map(|i| (*i, 0.0))),
+        ),
+        first: ends.map_or_else(unknown, |(first, _)| scale.mean(&first)),
+        last: ends.map_or_else(unknown, |(_, last)| scale.mean(&last)),
+        difference: ends.map_or_else(unknown, |(first, last)| scale.difference(&first, &last)),
+        probability_better: ends
+            .filter(|_| directed)
+            .map(|(first, last)| last.less(&first).below_zero()),
+        trend_per_ten: line.map_or_else(unknown, |line| scale.change(&line, centre, 10.0)),
         course: "too_few".into(),
-        probability_improving: line.map(|line| line.below_zero()),
+        probability_improving: line.filter(|_| directed).map(|line| line.below_zero()),
         points: points.into_iter().map(|(_, p)| p).collect(),
     }
 }
 
-/// The mean of each flight: attempts of one day and air are alike, and are no independent witnesses. Where the
-/// flights are few, the attempts.
-fn by_flight(figures: &[Figure], recordings: &[i64]) -> Vec<Figure> {
-    let mut out = Vec::new();
-    let mut from = 0;
-    while from < figures.len() {
-        let n = recordings[from..]
-            .iter()
-            .take_while(|r| **r == recordings[from])
-            .count();
-        let of = &figures[from..from + n];
-        let mean = |f: &dyn Fn(&Figure) -> f64| of.iter().map(f).sum::<f64>() / n as f64;
-        out.push(Figure {
-            at: mean(&|f| f.at),
-            value: mean(&|f| f.value),
-            sd: (mean(&|f| f.sd * f.sd) / n as f64).sqrt(),
-        });
-        from += n;
-    }
-    if out.len() < LEAST_FLIGHTS {
-        figures.to_vec()
-    } else {
-        out
-    }
-}
-
-/// Probability that one attempt is within the yardstick.
-fn met(yardstick: &Yardstick, p: &ProgressPoint, sd: f64) -> f64 {
-    use super::yardsticks::Better;
-    let below = |limit: f64| normal_below((limit - p.value) / sd);
-    match yardstick.better {
-        Better::Less => below(yardstick.limit),
-        Better::More => 1.0 - below(yardstick.limit),
-        Better::NearerZero => below(yardstick.limit) - below(-yardstick.limit),
-    }
+/// Mean of the last of `met`: number of the attempt, and the probability that it is within the yardstick.
+fn met_share(met: impl Iterator<Item = (usize, f64)>) -> Option<f64> {
+    let mut met: Vec<(usize, f64)> = met.collect();
+    met.sort_by_key(|(attempt, _)| *attempt);
+    let last = &met[met.len().saturating_sub(MOST_COMPARED)..];
+    (!last.is_empty()).then(|| last.iter().map(|(_, p)| p).sum::<f64>() / last.len() as f64)
 }
 
 /// Ids of the measures met most often, and of those met least often.

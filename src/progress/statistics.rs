@@ -91,6 +91,40 @@ fn excess(squares: f64, freedom: f64) -> f64 {
     (squares / freedom).max(1.0)
 }
 
+/// Mean and variance of the law that the figures have without their own doubt, by the greatest restricted likelihood
+/// (Patterson and Thompson, Biometrika 58, 1971; memory); needs two figures. The variance is found to 5 %, and never
+/// below a hundredth of the doubt: less is not told from it.
+pub(super) fn law(figures: &[Figure]) -> Option<(f64, f64)> {
+    const STEPS: i32 = 250;
+    if figures.len() < 2 {
+        return None;
+    }
+    let own = figures.iter().map(|f| f.sd * f.sd).sum::<f64>() / figures.len() as f64;
+    let mut best = None;
+    let mut most = f64::NEG_INFINITY;
+    for k in 0..STEPS {
+        let variance = 0.01 * own * 1.05_f64.powi(k);
+        let (mut weights, mut sum, mut logs) = (0.0, 0.0, 0.0);
+        for f in figures {
+            let weight = 1.0 / (variance + f.sd * f.sd);
+            weights += weight;
+            sum += weight * f.value;
+            logs += weight.ln();
+        }
+        let mean = sum / weights;
+        let squares: f64 = figures
+            .iter()
+            .map(|f| (f.value - mean).powi(2) / (variance + f.sd * f.sd))
+            .sum();
+        let likelihood = 0.5 * (logs - weights.ln() - squares);
+        if likelihood > most {
+            most = likelihood;
+            best = Some((mean, variance));
+        }
+    }
+    best
+}
+
 /// Weighted mean; needs two figures.
 pub fn mean(figures: &[Figure]) -> Option<Estimate> {
     let n = figures.len();
@@ -186,7 +220,7 @@ pub fn student_below(t: f64, freedom: f64) -> f64 {
 /// The `t` that Student's law is below with probability `share`, 0.5 to 0.9999.
 pub fn student_quantile(share: f64, freedom: f64) -> f64 {
     let (mut low, mut high) = (0.0, 1e4);
-    for _ in 0..80 {
+    for _ in 0..45 {
         let middle = 0.5 * (low + high);
         if student_below(middle, freedom) < share {
             low = middle;
@@ -238,6 +272,21 @@ mod tests {
             sd: 2.0,
         });
         assert!((mean(&figures).unwrap().sd - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_law_behind_figures_by_hand() {
+        // equal doubts: the sample variance, 10, less their own, 4
+        let figures = [2.0, 4.0, 6.0, 8.0, 10.0].map(|value| Figure {
+            at: 0.0,
+            value,
+            sd: 2.0,
+        });
+        let (mean, variance) = law(&figures).unwrap();
+        assert!(
+            (mean - 6.0).abs() < 1e-9 && (variance - 6.0).abs() < 0.16,
+            "{variance}"
+        );
     }
 
     #[test]

@@ -9,6 +9,8 @@ pub(super) enum Better {
     Less,
     More,
     NearerZero,
+    /// A floor: above it, more is not better, and no course is told.
+    AtLeast,
 }
 
 impl Better {
@@ -17,15 +19,7 @@ impl Better {
             Better::Less => "less",
             Better::More => "more",
             Better::NearerZero => "nearer_zero",
-        }
-    }
-
-    /// The value as something of which less is better.
-    pub(super) fn badness(self, value: f64) -> f64 {
-        match self {
-            Better::Less => value,
-            Better::More => -value,
-            Better::NearerZero => value.abs(),
+            Better::AtLeast => "at_least",
         }
     }
 }
@@ -61,13 +55,13 @@ pub(super) const YARDSTICKS: &[Yardstick] = &[
         "share of the glide within 10 kt of best glide (tolerance of FAA-S-ACS-6C, Area IX Task B)",
     ),
     of("bank_max_deg", Better::Less, 40.0, PRACTICE),
-    of("stall_margin_min", Better::More, 1.2, PRACTICE),
+    of("stall_margin_min", Better::AtLeast, 1.2, PRACTICE),
     of("abeam_height_error_ft", Better::NearerZero, 150.0, PRACTICE),
     of(
         "height_in_hand_min_ft",
-        Better::More,
+        Better::AtLeast,
         0.0,
-        "below zero the aim is out of reach",
+        "below zero the aim is out of reach; much in hand is an overshoot, so more is not better",
     ),
     of(
         "touchdown_along_ft",

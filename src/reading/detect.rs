@@ -109,7 +109,7 @@ pub(crate) fn format(text: &str) -> Result<Format, Located> {
     if window.starts_with('<') {
         return xml(window).map_err(at_byte);
     }
-    if lines(window).any(|(_, line)| is_igc_line(line)) {
+    if lines(window).any(|(_, line)| is_igc_line(line.trim_ascii_start())) {
         return Ok(Format::Igc);
     }
     if window.contains("<gpx") {

@@ -154,7 +154,10 @@ impl ReadProblem {
             Self::RouteOnly { .. } => "export the recorded track (`<trk>`), not the route (`<rte>`)".to_owned(),
             Self::WaypointsOnly { .. } => "export the recorded track (`<trk>`), not the waypoints (`<wpt>`)".to_owned(),
             Self::NoFixes { .. } => "check that the recorder had position reception and that the flight is in this file".to_owned(),
-            Self::AllRefused { .. } => "look at the line named; if the recorder writes another form there, export as GPX".to_owned(),
+            Self::AllRefused { chief_reason, .. } if chief_reason.starts_with("latitude outside") => {
+                "look at the line named: latitude and longitude may be exchanged, or in another unit than degrees".to_owned()
+            }
+            Self::AllRefused { .. } => "look at the line named; the same flight exported again, or in another of GPX, IGC and CSV, may do".to_owned(),
             Self::MissingColumn { missing, .. } => {
                 format!("name the column so that it is known (`latitude`, `longitude`, `time`), or give a column map with `[columns]` and `{missing} = \"your column\"`")
             }

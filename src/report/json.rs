@@ -2,6 +2,7 @@
 
 use std::io;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::ser::{Formatter, PrettyFormatter, Serializer};
 
@@ -23,7 +24,12 @@ pub fn document_json(debrief: &Debrief) -> String {
 
 /// The JSON schema of the document, made from its types.
 pub fn schema_json() -> String {
-    let schema = schemars::schema_for!(Debrief);
+    schema_json_of::<Debrief>()
+}
+
+/// The JSON schema of another document: fleet, progress or comparison.
+pub fn schema_json_of<Document: JsonSchema>() -> String {
+    let schema = schemars::schema_for!(Document);
     let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
     text.push('\n');
     text

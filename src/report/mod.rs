@@ -37,7 +37,7 @@ pub mod wording;
 pub mod words;
 
 pub use geojson::geojson;
-pub use json::{document_json, schema_json};
+pub use json::{document_json, schema_json, schema_json_of};
 pub use page::{page_html, page_html_in};
 pub use sheet::{Paper, SheetOptions, no_attempt_svg, sheet_svg};
 pub use stage_check::{stage_check_svg, stage_check_svg_in};

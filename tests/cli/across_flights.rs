@@ -203,6 +203,164 @@ fn a_logbook_is_listed_shown_written_out_and_forgotten() {
 }
 
 #[test]
+fn an_export_of_columns_needs_a_program_built_for_it() {
+    let folder = school("across-parquet");
+    let said = folder.run(&[
+        "logbook",
+        "export",
+        "--logbook",
+        "l.logbook",
+        "--format",
+        "parquet",
+        "--out",
+        "all.parquet",
+    ]);
+    if stillprop::logbook::PARQUET_BUILT {
+        assert_eq!(said.stderr, "wrote all.parquet: 5 attempts\n");
+        let bytes = fs::read(folder.path().join("all.parquet")).unwrap();
+        assert!(bytes.starts_with(b"PAR1") && bytes.ends_with(b"PAR1"));
+    } else {
+        said.failed(
+            2,
+            "error: `--format parquet`: this program was built without `parquet`\n\
+             help: build it with `cargo install --path . --features parquet`, or export CSV, which the same engines read",
+        );
+        assert!(!folder.path().join("all.parquet").exists());
+    }
+}
+
+/// Runs the program with the folder `data` of `folder` as that of programs' data.
+fn with_data(folder: &Folder, args: &[&str]) -> std::process::Output {
+    let data = folder.path().join("data");
+    std::process::Command::new(env!("CARGO_BIN_EXE_stillprop"))
+        .args(args)
+        .current_dir(folder.path())
+        .envs(["XDG_DATA_HOME", "APPDATA", "HOME"].map(|name| (name, &data)))
+        .output()
+        .unwrap()
+}
+
+#[test]
+fn the_usual_logbook_is_kept_once_it_was_started() {
+    let folder = Folder::new("across-usual").with_sample("go-around-500-ft.gpx");
+    let debrief = ["debrief", "go-around-500-ft.gpx", "--format", "json"];
+    let run = |args: &[&str]| {
+        let output = with_data(&folder, args);
+        let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+        (
+            output.status.code(),
+            text(output.stdout),
+            text(output.stderr),
+        )
+    };
+    // nothing is kept that nobody asked for
+    let (status, table, said) = run(&debrief);
+    assert_eq!(status, Some(0), "{said}");
+    assert!(!folder.path().join("data").exists() && !said.contains("keeping"));
+    let (status, _, said) = run(&["logbook", "list"]);
+    assert_eq!(status, Some(1));
+    assert!(said.contains("stillprop logbook start"), "{said}");
+
+    let (status, started, said) = run(&["logbook", "start"]);
+    assert_eq!(status, Some(0), "{said}");
+    assert!(
+        started.contains("From now on `debrief` keeps in it"),
+        "{started}"
+    );
+    let (_, again, _) = run(&["logbook", "start"]);
+    assert!(again.ends_with("is there already.\n"), "{again}");
+
+    run(&[&debrief[..], &["--no-logbook"]].concat());
+    assert!(run(&["logbook", "list"]).1.ends_with("0 recordings\n"));
+    // and once it is kept, the recording is debriefed again all the same
+    for _ in 0..2 {
+        let (status, printed, said) = run(&debrief);
+        assert_eq!(status, Some(0), "{said}");
+        assert_eq!(printed, table);
+        assert!(said.contains("keeping in the logbook "), "{said}");
+    }
+    assert!(run(&["logbook", "list"]).1.ends_with("1 recording\n"));
+    // a folder goes on where it was
+    let (_, summary, _) = run(&["debrief", ".", "--format", "json"]);
+    assert!(
+        summary.contains("1 in the logbook already and unchanged"),
+        "{summary}"
+    );
+}
+
+#[test]
+fn a_usual_logbook_that_cannot_be_used_is_said_with_the_way_without_it() {
+    let folder = Folder::new("across-usual-broken").with_sample("go-around-500-ft.gpx");
+    let file = if cfg!(windows) || !cfg!(target_os = "macos") {
+        "data/stillprop"
+    } else {
+        "data/Library/Application Support/stillprop"
+    };
+    fs::create_dir_all(folder.path().join(file)).unwrap();
+    let notes = "not a logbook, but long enough to be looked at as one. ".repeat(20);
+    fs::write(folder.path().join(file).join("logbook.sqlite"), &notes).unwrap();
+    let output = with_data(
+        &folder,
+        &["debrief", "go-around-500-ft.gpx", "--format", "json"],
+    );
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(
+        said.contains("not a logbook of this program")
+            && said.contains("`--no-logbook` debriefs without it"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_logbook_that_cannot_be_used_is_said_by_every_command_and_left_alone() {
+    let folder = school("across-unusable");
+    let path = folder.path().join("l.logbook");
+    let whole = fs::read(&path).unwrap();
+    let mut damaged = whole.clone();
+    for page in 1..damaged.len() / 4096 {
+        damaged[4096 * page..4096 * page + 64].fill(0xA5);
+    }
+    let newer = {
+        let other = folder.path().join("newer");
+        fs::write(&other, &whole).unwrap();
+        let file = rusqlite::Connection::open(&other).unwrap();
+        file.pragma_update(None, "user_version", stillprop::logbook::VERSION + 1)
+            .unwrap();
+        drop(file);
+        fs::read(&other).unwrap()
+    };
+    for (bytes, says, help) in [
+        (&damaged, "the logbook is damaged", "nothing was changed"),
+        (
+            &newer,
+            "this program knows forms up to",
+            "use the newer version of stillprop",
+        ),
+    ] {
+        fs::write(&path, bytes).unwrap();
+        for args in [
+            &["fleet"][..],
+            &["progress"],
+            &["progress", "P-07"],
+            &["logbook", "list"],
+            &["logbook", "export"],
+            &["logbook", "forget", "P-07"],
+            &["debrief", "flights", "--format", "json"],
+        ] {
+            let said = folder.run(&[args, &["--logbook", "l.logbook"]].concat());
+            assert_eq!(said.status, 1, "{args:?} {}", said.stderr);
+            assert!(
+                said.stderr.contains(says) && said.stderr.contains(help),
+                "{args:?}: {}",
+                said.stderr
+            );
+        }
+        assert!(fs::read(&path).unwrap() == *bytes, "{says}: changed");
+    }
+}
+
+#[test]
 fn a_logbook_that_is_not_there() {
     let folder = Folder::new("across-missing");
     for args in [
@@ -224,6 +382,7 @@ fn shell(folder: &Folder, script: &str) -> (i32, String) {
     let output = std::process::Command::new("sh")
         .args(["-c", script])
         .env("STILLPROP", env!("CARGO_BIN_EXE_stillprop"))
+        .envs(crate::cli::OWN_DATA)
         .current_dir(folder.path())
         .output()
         .unwrap();

@@ -61,6 +61,7 @@ fn a_full_standard_output_is_an_error() {
         .open("/dev/full")
         .unwrap();
     let output = std::process::Command::new(env!("CARGO_BIN_EXE_stillprop"))
+        .envs(crate::cli::OWN_DATA)
         .args([
             "debrief", "a.gpx", "--format", "json", "--out", "-", "--quiet",
         ])
@@ -78,6 +79,7 @@ fn run_after(folder: &Folder, before: &str, args: &str) -> std::process::Output 
     let program = env!("CARGO_BIN_EXE_stillprop");
     std::process::Command::new("sh")
         .args(["-c", &format!("{before}; exec '{program}' {args}")])
+        .envs(crate::cli::OWN_DATA)
         .current_dir(folder.path())
         .output()
         .unwrap()
@@ -136,6 +138,7 @@ fn a_program_killed_at_any_time_leaves_whole_reports() {
     let folder = Folder::new("out-killed-any").with("a.gpx", level_cruise());
     let run = || {
         std::process::Command::new(env!("CARGO_BIN_EXE_stillprop"))
+            .envs(crate::cli::OWN_DATA)
             .args(["debrief", "a.gpx", "--quiet"])
             .current_dir(folder.path())
             .stdout(std::process::Stdio::null())
@@ -170,12 +173,12 @@ fn a_program_killed_at_any_time_leaves_whole_reports() {
 
 /// A file system of a few pages, gone when dropped.
 #[cfg(target_os = "linux")]
-struct SmallDisk(std::path::PathBuf);
+pub(super) struct SmallDisk(std::path::PathBuf);
 
 #[cfg(target_os = "linux")]
 impl SmallDisk {
     /// Mounts one at `path`; the reason where that cannot be done.
-    fn mounted(path: std::path::PathBuf, options: &str) -> Result<Self, String> {
+    pub(super) fn mounted(path: std::path::PathBuf, options: &str) -> Result<Self, String> {
         std::fs::create_dir_all(&path).unwrap();
         let output = std::process::Command::new("mount")
             .args(["-t", "tmpfs", "-o", options, "tmpfs"])
@@ -187,6 +190,19 @@ impl SmallDisk {
         } else {
             Err(String::from_utf8_lossy(&output.stderr).into_owned())
         }
+    }
+}
+
+#[cfg(target_os = "linux")]
+impl SmallDisk {
+    /// Makes it larger.
+    pub(super) fn grow(&self, size: &str) {
+        let output = std::process::Command::new("mount")
+            .args(["-o", &format!("remount,size={size}")])
+            .arg(&self.0)
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{output:?}");
     }
 }
 

@@ -102,7 +102,7 @@ fn a_recorder_that_never_moved_is_said_so() {
     Folder::new("still").with("a.gpx", gpx((0..60).map(|s| (51.0, 300.0, s)))).run(&["debrief", "a.gpx"]).failed(
         1,
         "error: a.gpx: the recorder never moved: 60 fixes within 0 m, over 59 s\n\
-         help: this may be the recording of another day, or the recorder had no reception after it was switched on",
+         help: this may be the recording of another day or a part of one, or the recorder had no reception after it was switched on",
     );
 }
 

@@ -79,6 +79,11 @@ fn a_folder_is_walked_and_a_bad_file_costs_one_line() {
         said.stdout
     );
     assert!(
+        said.stdout.ends_with("  Reports are in reports\n"),
+        "{}",
+        said.stdout
+    );
+    assert!(
         said.stdout.contains("1 recording without any\n"),
         "{}",
         said.stdout
@@ -96,6 +101,26 @@ fn a_folder_is_walked_and_a_bad_file_costs_one_line() {
     );
     assert_eq!(folder.names("reports"), ["level.json", "week-0"]);
     assert_eq!(folder.names("reports/week-0").len(), 3);
+}
+
+#[test]
+fn a_folder_without_a_recording_has_a_status_of_its_own() {
+    let folder = Folder::new("batch-nothing").with("level.gpx", level_cruise());
+    fs::create_dir_all(folder.path().join("flights/inner")).unwrap();
+    let said = folder.run(&["debrief", "flights", "--format", "json"]);
+    assert_eq!(said.status, 4, "{}", said.stderr);
+    assert!(
+        said.stderr
+            .starts_with("warning: flights: holds no recording\nhelp: recordings end in .gpx"),
+        "{}",
+        said.stderr
+    );
+    // the others are done all the same, and what is worse goes before it
+    let said = folder.run(&["debrief", "flights", "level.gpx", "--format", "json"]);
+    assert_eq!(said.status, 4, "{}", said.stderr);
+    assert_eq!(folder.names("reports"), ["level.json"]);
+    let said = folder.run(&["debrief", "flights", "missing.gpx", "--format", "json"]);
+    assert_eq!(said.status, 1, "{}", said.stderr);
 }
 
 #[cfg(unix)]
@@ -200,6 +225,7 @@ fn killed_at_any_moment_nothing_is_lost_and_nothing_twice() {
     let folder = school("batch-killed", 4);
     let start = || {
         Command::new(env!("CARGO_BIN_EXE_stillprop"))
+            .envs(crate::cli::OWN_DATA)
             .args(RUN)
             .current_dir(folder.path())
             .stdin(Stdio::null())
@@ -279,11 +305,64 @@ fn killed_at_any_moment_nothing_is_lost_and_nothing_twice() {
     }
 }
 
+#[cfg(target_os = "linux")]
+#[test]
+fn a_disk_that_fills_up_loses_nothing_that_was_kept() {
+    use super::bad_outputs::SmallDisk;
+
+    let folder = school("batch-full", 4);
+    let disk = match SmallDisk::mounted(folder.path().join("disk"), "size=320k") {
+        Ok(disk) => disk,
+        Err(reason) => {
+            println!("not tested: a small disk cannot be mounted here: {reason}");
+            return;
+        }
+    };
+    let run = || {
+        folder.run(&[
+            "debrief",
+            "flights",
+            "--logbook",
+            "disk/l.logbook",
+            "--format",
+            "json",
+            "--out",
+            "disk/out",
+        ])
+    };
+    let said = run();
+    assert_eq!(said.status, 1, "{}", said.stderr);
+    assert!(
+        said.stderr.to_lowercase().contains("no space left"),
+        "{}",
+        said.stderr
+    );
+    // whatever there was room for is whole
+    let listed =
+        |what: &[&str]| folder.run(&[&["logbook", "--logbook", "disk/l.logbook"], what].concat());
+    let before = listed(&["list"]);
+    assert_eq!(before.status, 0, "{}", before.stderr);
+    assert!(listed(&["check"]).stdout.ends_with("logbook is sound.\n"));
+    for week in folder.names("disk/out") {
+        for name in folder.names(&format!("disk/out/{week}")) {
+            let path = folder.path().join("disk/out").join(&week).join(&name);
+            let text = fs::read_to_string(path).unwrap();
+            serde_json::from_str::<serde_json::Value>(&text).unwrap();
+        }
+    }
+    // with room again it goes on
+    disk.grow("64m");
+    assert_eq!(run().status, 0);
+    assert!(listed(&["list"]).stdout.ends_with("12 recordings\n"));
+    assert!(listed(&["check"]).stdout.ends_with("logbook is sound.\n"));
+}
+
 #[test]
 fn two_programs_may_keep_at_once() {
     let folder = school("batch-two", 2);
     let spawn = |week: &str| {
         Command::new(env!("CARGO_BIN_EXE_stillprop"))
+            .envs(crate::cli::OWN_DATA)
             .args([
                 "debrief",
                 week,

@@ -254,6 +254,7 @@ fn quiet_says_nothing_when_all_went_well() {
 fn a_reader_that_goes_away_is_no_error() {
     let folder = Folder::new("pipe").with_sample(FLIGHT);
     let mut child = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+        .envs(crate::cli::OWN_DATA)
         .args([
             "debrief", FLIGHT, "--format", "html", "--out", "-", "--quiet",
         ])

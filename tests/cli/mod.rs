@@ -11,4 +11,4 @@ mod overview_looks;
 pub(crate) mod program;
 mod usage;
 
-pub(crate) use program::{Folder, level_cruise, sample};
+pub(crate) use program::{Folder, OWN_DATA, level_cruise, sample};

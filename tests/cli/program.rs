@@ -6,6 +6,13 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
+/// Where the program looks for the usual logbook: not where the tester keeps one.
+pub(crate) const OWN_DATA: [(&str, &str); 3] = [
+    ("XDG_DATA_HOME", env!("CARGO_TARGET_TMPDIR")),
+    ("HOME", env!("CARGO_TARGET_TMPDIR")),
+    ("APPDATA", env!("CARGO_TARGET_TMPDIR")),
+];
+
 /// A folder of one test, empty at the start.
 pub(crate) struct Folder(PathBuf);
 
@@ -49,6 +56,7 @@ impl Folder {
 
     pub(crate) fn run_with_input(&self, args: &[&str], input: &[u8]) -> Said {
         let mut child = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+            .envs(crate::cli::OWN_DATA)
             .args(args)
             .current_dir(&self.0)
             .stdin(Stdio::piped())

@@ -148,6 +148,19 @@ fn a_briefing_in_the_place_of_a_recording_is_recognised() {
 }
 
 #[test]
+fn a_recording_in_the_place_of_a_briefing_is_recognised() {
+    let folder = Folder::new("flight-as-briefing").with("a.gpx", level_cruise());
+    let said = folder.run(&["debrief", "a.gpx", "--briefing", "a.gpx"]);
+    assert_eq!(said.status, 1);
+    assert!(
+        said.stderr
+            .contains("a.gpx: expected a briefing, found a recording"),
+        "{}",
+        said.stderr
+    );
+}
+
+#[test]
 fn completions_and_the_manual_page_are_results() {
     let folder = Folder::new("completions");
     for (shell, sign) in [

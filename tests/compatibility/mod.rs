@@ -5,11 +5,18 @@ use std::collections::HashSet;
 use std::fs;
 use std::path::Path;
 
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
+use stillprop::compare;
 use stillprop::debrief::document::{Debrief, SCHEMA};
-use stillprop::report::schema_json;
+use stillprop::fleet::document::FleetReport;
+use stillprop::logbook::line_schema_json;
+use stillprop::progress::document::{Overview, ProgressReport};
+use stillprop::report::{schema_json, schema_json_of};
 
-/// A file as version 0.1 wrote it: `debrief … --standard US-commercial-PO180`, and `schema`.
+/// A file as version 0.1 wrote it: `debrief … --standard US-commercial-PO180`, `fleet`, `progress`, `compare`, a line
+/// of `logbook export --format jsonl` over the samples, and `schema`.
 fn kept(name: &str) -> String {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/compatibility");
     fs::read_to_string(folder.join(name)).unwrap()
@@ -68,6 +75,47 @@ fn the_schema_of_today_only_adds_to_that_of_version_0_1() {
     let (new, old) = (parsed(&schema_json()), parsed(&kept("schema-0.1.json")));
     let faults = breaks(&new, &old);
     assert!(faults.is_empty(), "\n{}", faults.join("\n"));
+}
+
+/// What version 0.1 wrote of one kind of document stays readable, with all that is in it.
+#[track_caller]
+fn stays<Document: Serialize + DeserializeOwned>(name: &str) {
+    let old = parsed(&kept(&format!("{name}-0.1.json")));
+    let document: Document = serde_json::from_value(old.clone()).unwrap();
+    let again = serde_json::to_value(&document).unwrap();
+    let mut lost = Vec::new();
+    holds(&again, &old, "", &mut lost);
+    assert!(lost.is_empty(), "{name}:\n{}", lost.join("\n"));
+}
+
+/// The schema of today takes a document of version 0.1, and only adds to the schema of that version.
+#[track_caller]
+fn only_grew(name: &str, today: &str) {
+    let (today, old) = (
+        parsed(today),
+        parsed(&kept(&format!("schema-{name}-0.1.json"))),
+    );
+    let mut faults = breaks(&today, &old);
+    let document = parsed(&kept(&format!("{name}-0.1.json")));
+    fits(&document, &today, &today, "", &mut faults);
+    assert!(faults.is_empty(), "{name}:\n{}", faults.join("\n"));
+}
+
+#[test]
+fn documents_of_many_flights_of_version_0_1_are_read_and_lose_nothing() {
+    stays::<FleetReport>("fleet");
+    stays::<ProgressReport>("progress");
+    stays::<Overview>("progress_overview");
+    stays::<compare::Comparison>("compare");
+}
+
+#[test]
+fn the_schemas_of_many_flights_only_add_to_those_of_version_0_1() {
+    only_grew("fleet", &schema_json_of::<FleetReport>());
+    only_grew("progress", &schema_json_of::<ProgressReport>());
+    only_grew("progress_overview", &schema_json_of::<Overview>());
+    only_grew("compare", &schema_json_of::<compare::Comparison>());
+    only_grew("logbook_attempt", &line_schema_json());
 }
 
 #[test]

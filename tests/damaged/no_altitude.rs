@@ -21,3 +21,25 @@ fn a_recording_without_altitude_gives_that_as_the_reason() {
     let sheet = std::fs::read_to_string(folder.path().join("reports/a.svg")).unwrap();
     assert!(sheet.contains("the recording holds no altitude"));
 }
+
+#[test]
+fn a_vertical_speed_stands_in_for_altitudes_and_is_named() {
+    let full = include_str!("../../sample-tracks/three-attempts-circuits.csv");
+    let without: String = full
+        .lines()
+        .map(|line| {
+            let mut columns: Vec<&str> = line.split(',').collect();
+            columns.drain(3..5); // satellite and pressure altitude
+            columns.join(",") + "\n"
+        })
+        .collect();
+    let briefing = include_str!("../../sample-tracks/three-attempts-circuits.briefing.toml");
+    let folder = Folder::new("vertical-speed")
+        .with("a.csv", without)
+        .with("a.briefing.toml", briefing);
+    let said = folder.run(&["debrief", "a.csv", "--format", "json"]);
+    assert_eq!(said.status, 0, "{}", said.stderr);
+    let of_it = "no altitude: heights are summed up from its vertical speed";
+    assert!(said.stderr.contains(of_it), "{}", said.stderr);
+    assert!(!said.stderr.contains("no attempt was looked for"));
+}

@@ -77,12 +77,15 @@ fn intervals_hold_the_truth_and_few_findings_are_wrong() {
         run,
     };
     let (mut held, mut all, mut right, mut wrong, mut penalised) = (0, 0, 0, 0, 0);
+    let (mut squares, mut half_widths) = (0.0, 0.0);
     for seed in 0..60 {
         let (rows, truth) = fleet(seed);
         for airframe in analyse(&rows, options).airframes {
             let index: usize = airframe.registration[8..].parse().unwrap();
             let (low, high) = airframe.glide_ratio.interval().unwrap();
             held += usize::from((low..=high).contains(&truth[index]));
+            squares += (airframe.glide_ratio.value().unwrap() / truth[index] - 1.0).powi(2);
+            half_widths += 0.5 * (high - low) / truth[index];
             all += 1;
             penalised += usize::from(index % 3 == 2);
             match (airframe.differs, index % 3 == 2) {
@@ -95,6 +98,15 @@ fn intervals_hold_the_truth_and_few_findings_are_wrong() {
     let share = f64::from(held as u32) / f64::from(all);
     // 360 intervals of 95 %, those of one fleet alike: 0.95 within four standard deviations of 90 or so
     assert!((0.90..=0.99).contains(&share), "{held} of {all}");
+    // no wider than they must be: 1.96 of the errors there are, and 0.6 more at most
+    let (rms, half_width) = (
+        (squares / f64::from(all)).sqrt(),
+        half_widths / f64::from(all),
+    );
+    assert!(
+        half_width <= 1.6 * 1.96 * rms && rms < 0.02,
+        "half width {half_width}, rms {rms}"
+    );
     // one in twenty, and two standard deviations of so many
     let said = f64::from(right + wrong);
     assert!(

@@ -1,6 +1,9 @@
 //! What is said about a fleet whose truth is known.
 
 mod calibration;
+mod drawn;
+mod history;
+mod one_bad;
 mod reference;
 
 use stillprop::logbook::GlideRow;

@@ -20,6 +20,7 @@ fn sample(name: &str) -> PathBuf {
 
 fn stillprop(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_stillprop"))
+        .envs(crate::cli::OWN_DATA)
         .args(arguments)
         .output()
         .unwrap()

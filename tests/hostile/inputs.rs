@@ -101,6 +101,7 @@ fn what_the_shell_hands_over_is_read() {
 #[test]
 fn standard_input_without_end_is_refused() {
     let mut child = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+        .envs(crate::cli::OWN_DATA)
         .args(["debrief", "-", "--quiet"])
         .stdin(Stdio::piped())
         .stdout(Stdio::null())
@@ -176,6 +177,7 @@ fn names_that_are_no_text_are_read_with_the_briefing_beside_them() {
     fs::write(folder.path().join(briefing), "[aim]\nname = 7\n").unwrap();
     let run = || {
         Command::new(env!("CARGO_BIN_EXE_stillprop"))
+            .envs(crate::cli::OWN_DATA)
             .arg("debrief")
             .arg(name)
             .args(["--format", "json", "--quiet"])

@@ -5,6 +5,7 @@ use std::process::Command;
 
 use serde_json::Value;
 use stillprop::logbook::{Access, Kept, Logbook, Shape, Who};
+use stillprop::quantity::Measured;
 
 use super::{debrief, filled, folder, keep};
 
@@ -153,6 +154,99 @@ fn exports_hold_every_attempt() {
     }
 }
 
+#[cfg(feature = "parquet")]
+#[test]
+fn parquet_holds_what_csv_holds() {
+    use parquet::file::reader::{FileReader, SerializedFileReader};
+    use parquet::record::Field;
+
+    let path = folder("parquet").join("l.sqlite");
+    let mut logbook = filled(&path, 2);
+    let mut odd = debrief(90, "P-12", "Trainer \u{9}\"ö,\"");
+    odd.reference.pilot = None;
+    keep(&mut logbook, &odd);
+    let (mut table, mut columns) = (Vec::new(), Vec::new());
+    assert_eq!(logbook.export(Shape::Csv, &mut table).unwrap(), 10);
+    assert_eq!(logbook.export(Shape::Parquet, &mut columns).unwrap(), 10);
+    let mut table = csv::Reader::from_reader(&table[..]);
+    let names = table.headers().unwrap().clone();
+    let expected: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+    let whole = path.with_extension("parquet");
+    fs::write(&whole, columns).unwrap();
+    let file = SerializedFileReader::new(fs::File::open(&whole).unwrap()).unwrap();
+    assert_eq!(file.metadata().file_metadata().num_rows(), 10);
+    let mut compared = 0;
+    for (row, expected) in file.get_row_iter(None).unwrap().zip(&expected) {
+        let row = row.unwrap();
+        assert_eq!(row.len(), names.len());
+        for ((name, field), (column, text)) in row.get_column_iter().zip(names.iter().zip(expected))
+        {
+            assert_eq!(name, column);
+            match field {
+                Field::Null => assert_eq!(text, "", "{name}"),
+                Field::Str(found) => assert_eq!(found, text, "{name}"),
+                Field::Long(found) => assert_eq!(found.to_string(), text, "{name}"),
+                Field::Double(found) => assert_eq!(found.to_string(), text, "{name}"),
+                Field::TimestampMillis(found) => {
+                    let expected: jiff::Timestamp = text.parse().unwrap();
+                    assert_eq!(*found, expected.as_millisecond(), "{name}");
+                }
+                other => panic!("{name}: {other:?}"),
+            }
+            compared += 1;
+        }
+    }
+    assert_eq!(compared, 10 * names.len());
+}
+
+#[cfg(feature = "parquet")]
+#[test]
+fn parquet_of_nothing_is_a_table_without_rows() {
+    use parquet::file::reader::{FileReader, SerializedFileReader};
+    let path = folder("parquet-none").join("l.sqlite");
+    let logbook = Logbook::open(&path, Access::Write).unwrap();
+    let whole = path.with_extension("parquet");
+    let mut columns = fs::File::create(&whole).unwrap();
+    assert_eq!(logbook.export(Shape::Parquet, &mut columns).unwrap(), 0);
+    let file = SerializedFileReader::new(fs::File::open(&whole).unwrap()).unwrap();
+    let about = file.metadata().file_metadata();
+    assert_eq!(about.num_rows(), 0);
+    assert!(about.schema_descr().num_columns() > 100);
+}
+
+/// Takes so many bytes and no more.
+struct Small(usize);
+
+impl std::io::Write for Small {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        if bytes.len() > self.0 {
+            return Err(std::io::Error::from_raw_os_error(28));
+        }
+        self.0 -= bytes.len();
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
+}
+
+#[test]
+fn an_export_without_room_says_so_in_every_shape() {
+    let logbook = filled(&folder("export-full").join("l.sqlite"), 20);
+    let mut shapes = vec![Shape::Csv, Shape::JsonLines];
+    if stillprop::logbook::PARQUET_BUILT {
+        shapes.push(Shape::Parquet);
+    }
+    for shape in shapes {
+        let error = logbook.export(shape, &mut Small(2000)).unwrap_err();
+        assert!(
+            error.to_string().to_lowercase().contains("no space left"),
+            "{shape:?}: {error}"
+        );
+    }
+}
+
 #[test]
 fn a_measure_new_in_the_catalogue_gets_its_columns() {
     let path = folder("columns").join("l.sqlite");
@@ -176,6 +270,37 @@ fn a_measure_new_in_the_catalogue_gets_its_columns() {
     let mut written = Logbook::open(&path, Access::Write).unwrap();
     keep(&mut written, &debrief(9, "P-07", "Trainer 3"));
     assert_eq!(written.attempts(Who::All).unwrap().len(), 6);
+}
+
+#[test]
+fn what_was_not_achieved_is_kept_and_a_file_of_the_first_form_is_read() {
+    let path = folder("not-achieved").join("l.sqlite");
+    let mut never = debrief(1, "P-07", "Trainer 3");
+    let reason = "airspeed never stayed within 5 kt of best glide for 5 s";
+    never.attempts[0]
+        .measures
+        .insert("settling_time_s".into(), Measured::unknown(reason));
+    let mut logbook = Logbook::open(&path, Access::Write).unwrap();
+    keep(&mut logbook, &never);
+    let rows = logbook.attempts(Who::Pilot("P-07")).unwrap();
+    assert_eq!(rows[0].not_achieved, ["settling_time_s"]);
+    assert!(rows[1..].iter().all(|row| row.not_achieved.is_empty()));
+    drop(logbook);
+    {
+        let file = rusqlite::Connection::open(&path).unwrap();
+        file.execute_batch("ALTER TABLE attempt DROP COLUMN not_achieved; PRAGMA user_version = 1")
+            .unwrap();
+    }
+    // as it is, it does not say; brought up, it says it of what is kept from now on
+    let read = Logbook::open(&path, Access::Read).unwrap();
+    assert!(read.attempts(Who::All).unwrap()[0].not_achieved.is_empty());
+    drop(read);
+    let mut written = Logbook::open(&path, Access::Write).unwrap();
+    keep(&mut written, &never);
+    assert_eq!(
+        written.attempts(Who::All).unwrap()[0].not_achieved,
+        ["settling_time_s"]
+    );
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use super::{folder, read_and_clean};
 
 /// File, first line of the message, what the line of help must hold.
-const MESSAGES: [(&str, &str, &str); 24] = [
+const MESSAGES: [(&str, &str, &str); 25] = [
     (
         "empty.igc",
         "empty.igc: the file is empty",
@@ -73,6 +73,11 @@ const MESSAGES: [(&str, &str, &str); 24] = [
         "clock-never-set.gpx",
         "clock-never-set.gpx:4:55: no usable fix: 5 refused, most for: date outside 1980 to 2100",
         "look at the line named",
+    ),
+    (
+        "exchanged.gpx",
+        "exchanged.gpx:4:13: no usable fix: 2 refused, most for: latitude outside -90 to 90 degrees",
+        "latitude and longitude may be exchanged",
     ),
     (
         "no-position.csv",

@@ -6,8 +6,12 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
+use stillprop::compare::{self, Comparison};
 use stillprop::debrief::document::SCHEMA;
-use stillprop::report::schema_json;
+use stillprop::fleet::{self, document::FleetReport};
+use stillprop::logbook::{LINE_SCHEMA, line_schema_json};
+use stillprop::progress::{self, ProgressReport, document::Overview};
+use stillprop::report::{schema_json, schema_json_of};
 
 use super::{SAMPLES, root, sample, update};
 
@@ -16,6 +20,7 @@ fn the_reports_in_the_repository_are_current() {
     let made = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sample-reports");
     let _ = fs::remove_dir_all(&made);
     let output = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+        .envs(crate::cli::OWN_DATA)
         .arg("debrief")
         .args(SAMPLES.map(sample))
         .arg("--out")
@@ -67,16 +72,31 @@ fn the_reports_in_the_repository_are_current() {
 }
 
 #[test]
-fn the_schema_in_the_repository_is_current() {
-    let kept = root().join("schema").join(format!("{SCHEMA}.json"));
-    if update() {
-        fs::write(&kept, schema_json()).unwrap();
+fn the_schemas_in_the_repository_are_current() {
+    for (name, made) in [
+        (SCHEMA, schema_json()),
+        (fleet::document::SCHEMA, schema_json_of::<FleetReport>()),
+        (
+            progress::document::SCHEMA,
+            schema_json_of::<ProgressReport>(),
+        ),
+        (
+            progress::document::OVERVIEW_SCHEMA,
+            schema_json_of::<Overview>(),
+        ),
+        (compare::SCHEMA, schema_json_of::<Comparison>()),
+        (LINE_SCHEMA, line_schema_json()),
+    ] {
+        let kept = root().join("schema").join(format!("{name}.json"));
+        if update() {
+            fs::write(&kept, &made).unwrap();
+        }
+        assert!(
+            fs::read_to_string(&kept).unwrap_or_default() == made,
+            "{}: run `UPDATE_REPORTS=1 cargo test samples`",
+            kept.display()
+        );
     }
-    assert!(
-        fs::read_to_string(&kept).unwrap() == schema_json(),
-        "{}: run `UPDATE_REPORTS=1 cargo test samples`",
-        kept.display()
-    );
 }
 
 /// Reports in `folder`; pictures are made by a browser, not by the program.

@@ -39,6 +39,7 @@ fn no_label_overlaps_another_in_samples_and_reference_flights() {
         (&["--units", "metric", "--time", "+05:45"], &[]),
     ] {
         let output = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+            .envs(crate::cli::OWN_DATA)
             .arg("debrief")
             .args(SAMPLES.map(sample))
             .args(flights)

@@ -15,6 +15,9 @@ const DAY_S: f64 = 24.0 * HOUR_S;
 /// Receivers count weeks modulo 1024: after that their date falls back (interface specification IS-GPS-200).
 const ROLLOVER_S: f64 = 1024.0 * 7.0 * DAY_S;
 
+/// The day that readers put in the place of one that a recording does not say, 2000-01-01, days since 1970.
+const NO_DATE_DAYS: f64 = 10_957.0;
+
 /// What the recording covers, s since 1970.
 #[derive(Debug, Clone)]
 pub(super) struct Covered {
@@ -78,7 +81,12 @@ pub(super) fn of_events(events: &[Event], covered: &Covered) -> Option<String> {
         short(from),
         short(to)
     );
+    let no_date = (covered.recording_s.0 / DAY_S).floor() == NO_DATE_DAYS;
     Some(match fits.filter(|_| outside == times_s.len()) {
+        Some(s) if no_date && (s / DAY_S).fract() == 0.0 => format!(
+            "{what}: its date is not known, and 2000-01-01 stands for it; {}",
+            rewritten(first, s)
+        ),
         Some(s) if (s.abs() - ROLLOVER_S).abs() < 1.0 => format!(
             "{what}: 1024 weeks apart, as when a receiver's week number overflows; take the recorder's date as wrong, or {}",
             rewritten(first, s)
@@ -205,6 +213,21 @@ mod tests {
                 "{said}"
             );
         }
+    }
+
+    #[test]
+    fn a_recording_without_a_date_is_not_called_days_off() {
+        let start_s = NO_DATE_DAYS * DAY_S + 36_000.0;
+        let undated = Covered {
+            recording_s: (start_s, start_s + 1800.0),
+            attempts_s: Vec::new(),
+        };
+        let said = of_events(&events(&["2026-05-03T10:11:00Z"]), &undated).unwrap();
+        assert!(said.contains("its date is not known"), "{said}");
+        assert!(
+            said.ends_with("write utc = \"2000-01-01T10:11:00Z\""),
+            "{said}"
+        );
     }
 
     #[test]

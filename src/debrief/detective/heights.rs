@@ -304,7 +304,7 @@ pub(super) fn words(
             let metres = elevation_ft?;
             let meant_ft = ft(metres);
             let advice = format!(
-                "{metres:.0} m is {meant_ft:.0} ft, which fits; write elevation_ft = {meant_ft:.0}"
+                "{metres:.0} m is {meant_ft:.0} ft, which fits; write elevation_ft = {meant_ft:.0} (if {metres:.0} ft is right, the recording's altitudes are feet, read as metres)"
             );
             (ground()?, advice)
         }

@@ -51,7 +51,9 @@ pub(super) fn recorded_steps(rows: &[Row], (from_s, to_s): (f64, f64)) -> Vec<(f
     let mut level: Option<f64> = None;
     let mut moved_s = f64::NEG_INFINITY;
     for row in rows[first..].iter().take_while(|r| r.t_s <= to_s) {
-        let Some(flap) = row.flap_deg else { continue };
+        let Some(flap) = row.flap_deg.map(f64::from) else {
+            continue;
+        };
         let before = *level.get_or_insert(flap);
         let moving = row.t_s - moved_s <= STOPPED_S;
         if flap > before + CHANGE_DEG || (moving && flap > before) {
@@ -126,7 +128,7 @@ mod tests {
             .enumerate()
             .map(|(i, deg)| Row {
                 t_s: 0.5 * i as f64,
-                flap_deg: Some(*deg),
+                flap_deg: Some(*deg as f32),
                 ..Row::default()
             })
             .collect()

@@ -17,7 +17,16 @@ fn outcome(landing: &Landing) -> Option<Outcome> {
     let (low, middle, high) = (low?, middle?, high?);
     let mut draws = Draws::new(5, 1);
     let along: Option<Vec<f64>> = (0..100)
-        .map(|_| Some(p.draw(&mut draws)?.along_m - landing.along_m))
+        .map(|_| {
+            Some(
+                p.draw(
+                    (draws.uniform(), draws.normal(), draws.normal()),
+                    &mut draws,
+                )?
+                .along_m
+                    - landing.along_m,
+            )
+        })
         .collect();
     Some(Outcome {
         error_s: middle,
@@ -201,7 +210,7 @@ fn draws_are_the_same_for_the_same_seed_and_follow_the_weights() {
     let times = |seed| -> Vec<f64> {
         let mut d = Draws::new(seed, 0);
         (0..400)
-            .filter_map(|_| p.draw(&mut d))
+            .filter_map(|_| p.draw((d.uniform(), d.normal(), d.normal()), &mut d))
             .map(|c| c.time_s)
             .collect()
     };

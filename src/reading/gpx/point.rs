@@ -43,11 +43,11 @@ impl Walk<'_, '_> {
             let value_at = offset_within(self.text.as_bytes(), value).unwrap_or(at);
             match attribute.key.as_ref() {
                 "lat" => {
-                    open.latitude = number::parse(value);
+                    open.latitude = degrees(value);
                     open.latitude_at = value_at;
                 }
                 "lon" => {
-                    open.longitude = number::parse(value);
+                    open.longitude = degrees(value);
                     open.longitude_at = value_at;
                 }
                 _ => {}
@@ -188,4 +188,9 @@ impl Walk<'_, '_> {
             self.route.push(open.fix);
         }
     }
+}
+
+/// Degrees as attributes have them; some programs write the decimal comma of their language.
+fn degrees(value: &[u8]) -> Option<f64> {
+    number::parse(value).or_else(|| number::parse_grouped(value, true))
 }

@@ -95,6 +95,17 @@ fn segments_and_tracks_are_told_apart() {
 }
 
 #[test]
+fn a_decimal_comma_in_a_place_is_read() {
+    let text = document(
+        &point(30, "")
+            .replace("51.530", "51,530")
+            .replace("-0.4625", "-0,4625"),
+    );
+    let fix = fixes(&text)[0];
+    assert_eq!((fix.latitude_deg, fix.longitude_deg), (51.53, -0.4625));
+}
+
+#[test]
 fn any_prefix_and_any_order_of_attributes() {
     let text = "<g:gpx><g:trk><g:trkseg><g:trkpt lon='-0.5' lat='51.5'><g:time>2026-11-24T10:15:30Z</g:time></g:trkpt></g:trkseg></g:trk></g:gpx>";
     let fix = fixes(text)[0];

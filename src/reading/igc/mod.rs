@@ -37,7 +37,8 @@ pub(crate) fn read(text: &str, file_name: &str, collector: &mut Collector) -> Re
         collector,
     };
     for (number, line) in lines(text) {
-        reader.line(number, line);
+        // indented where it went through a mail or a page: no record begins with a blank
+        reader.line(number, line.trim_ascii_start());
     }
     reader.finish(file_name)
 }
@@ -228,7 +229,7 @@ impl IgcReader<'_> {
                     "no date header (HFDTE); the date was taken from the file name",
                 );
             } else {
-                self.collector.notes.remark(0, "no date header (HFDTE): times of day are as recorded, the date is not known and 2000-01-01 stands for it");
+                self.collector.notes.remark(0, "no date header (HFDTE) that says the date: times of day are as recorded, the date is not known and 2000-01-01 stands for it");
             }
         }
         self.collector.gnss_datum = self.headers.gnss_datum;

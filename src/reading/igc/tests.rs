@@ -27,6 +27,16 @@ fn has_note(collector: Collector, words: &str) -> bool {
         .any(|n| n.what.contains(words))
 }
 
+#[test]
+fn indented_lines_are_read_all_the_same() {
+    let indented = EXAMPLE.replace("\r\n", "\r\n  ");
+    let flush = collected(EXAMPLE).fixes;
+    assert!(flush.len() > 1);
+    assert_eq!(collected(&indented).fixes, flush);
+    let format = super::super::detect::format(&format!("  {indented}"));
+    assert_eq!(format.ok(), Some(crate::reading::Format::Igc));
+}
+
 const B1: &str = "B1015305130250N00027750WA0030500357";
 
 /// 2026-11-24T10:15:30Z, 1,795,515,330 s after 1970.

@@ -30,7 +30,7 @@ pub fn page_html(report: &FleetReport, manner: &Manner) -> String {
             section {
                 h2 { (words::printable(&super::sheet::headline(report))) }
                 p class="detail" {
-                    "Glide at idle, clean, wings level, brought to best glide speed and reference weight. Every figure is the middle of the draws, with its 95 % interval."
+                    "Glide at idle, clean, wings level, brought to best glide speed and reference weight. Every figure is the middle of the draws, with its 95 % interval. The glide ratio is drawn towards the others of the type as far as they are alike; beside it is what the glides of this one alone say."
                 }
                 (dots(report))
                 (table(report, manner))
@@ -121,7 +121,7 @@ fn table(report: &FleetReport, manner: &Manner) -> Markup {
             table {
                 thead { tr {
                     th { (words::sentence_case(&report.by)) }
-                    th { "Attempts" } th { "Glide ratio" } th { "Handbook" }
+                    th { "Attempts" } th { "Glide ratio" } th { "By its own glides alone" } th { "Handbook" }
                     th { "Over 5 % below handbook" } th { "Sink, " (rate.unit) } th { "Against the others, %" }
                     th { "Abeam, " (feet.unit) } th class="left" { "Finding" }
                 } }
@@ -130,6 +130,7 @@ fn table(report: &FleetReport, manner: &Manner) -> Markup {
                         th scope="row" { (words::printable(&a.registration)) }
                         td { (a.attempts) }
                         td class="value" { (with_interval(number::plain(&a.glide_ratio, 1))) }
+                        td { (with_interval(number::plain(&a.glide_ratio_alone, 1))) }
                         td { @if let Some(book) = a.handbook_glide_ratio { (number::number(book, 1)) } }
                         td { (percent(a.probability_5_percent_below_handbook)) }
                         td { (in_unit(&a.air_sink_rate_fpm, rate)) }

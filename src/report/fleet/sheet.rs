@@ -8,6 +8,7 @@ use super::super::wording::Manner;
 use super::super::words;
 use super::{drawing, finding};
 use crate::fleet::document::{Airframe, FleetReport};
+use crate::quantity::counted;
 
 /// Most airframes drawn on a sheet; the page and the tables have all.
 const MOST: usize = 18;
@@ -22,8 +23,10 @@ pub fn sheet_svg(report: &FleetReport, manner: &Manner) -> String {
     let mut canvas = Canvas::new("fleet-");
     overview::paper(&mut canvas);
     let facts = format!(
-        "{} attempts in {} recordings, by {}",
-        report.attempts, report.recordings, report.by
+        "{} in {}, by {}",
+        counted(report.attempts as usize, "attempt"),
+        counted(report.recordings as usize, "recording"),
+        report.by
     );
     overview::title(&mut canvas, "Fleet", &facts);
     overview::headline(&mut canvas, &headline(report), "");

@@ -6,7 +6,7 @@ use super::super::number;
 use super::super::wording::Manner;
 use super::{ends, finding, in_unit, percent, with_interval};
 use crate::fleet::document::{Airframe, FleetReport};
-use crate::quantity::Measured;
+use crate::quantity::{Measured, counted};
 
 /// The document, pretty-printed, figures rounded to what they are worth.
 pub fn json(report: &FleetReport) -> String {
@@ -36,6 +36,7 @@ pub fn json(report: &FleetReport) -> String {
 
 fn round(a: &mut Airframe) {
     rounded(&mut a.glide_ratio, 3);
+    rounded(&mut a.glide_ratio_alone, 3);
     rounded(&mut a.air_sink_rate_fpm, 1);
     rounded(&mut a.against_handbook_percent, 2);
     rounded(&mut a.against_others_percent, 2);
@@ -71,7 +72,7 @@ fn rounded(measured: &mut Measured, decimals: i32) {
 }
 
 /// Columns of the table for spreadsheets.
-const COLUMNS: &str = "registration,type,attempts,recordings,first_utc,last_utc,glide_ratio,glide_ratio_low,glide_ratio_high,air_sink_rate_fpm,air_sink_rate_fpm_low,air_sink_rate_fpm_high,handbook_glide_ratio,probability_5_percent_below_handbook,against_others_percent,against_others_percent_low,against_others_percent_high,differs,abeam_height_needed_ft,abeam_height_needed_ft_low,abeam_height_needed_ft_high\n";
+const COLUMNS: &str = "registration,type,attempts,recordings,first_utc,last_utc,glide_ratio,glide_ratio_low,glide_ratio_high,air_sink_rate_fpm,air_sink_rate_fpm_low,air_sink_rate_fpm_high,handbook_glide_ratio,probability_5_percent_below_handbook,against_others_percent,against_others_percent_low,against_others_percent_high,differs,abeam_height_needed_ft,abeam_height_needed_ft_low,abeam_height_needed_ft_high,glide_ratio_alone,glide_ratio_alone_low,glide_ratio_alone_high\n";
 
 /// A row for each airframe.
 pub fn csv(report: &FleetReport) -> String {
@@ -88,7 +89,7 @@ pub fn csv(report: &FleetReport) -> String {
         };
         let _ = writeln!(
             out,
-            "{},{},{},{},{},{},{},{},{},{},{},{},{}",
+            "{},{},{},{},{},{},{},{},{},{},{},{},{},{}",
             quoted(&a.registration),
             quoted(&a.aircraft_type),
             a.attempts,
@@ -102,6 +103,7 @@ pub fn csv(report: &FleetReport) -> String {
             three(&a.against_others_percent, 2),
             a.differs,
             three(&a.abeam_height_needed_ft, 0),
+            three(&a.glide_ratio_alone, 3),
         );
     }
     out
@@ -120,8 +122,9 @@ pub(in super::super) fn quoted(text: &str) -> String {
 pub fn table(report: &FleetReport, manner: &Manner) -> String {
     let (feet, rate) = (manner.figures().ft(), manner.figures().fpm());
     let mut out = format!(
-        "{} attempts in {} recordings; glide at idle, clean, wings level, best glide speed, reference weight\n\n",
-        report.attempts, report.recordings
+        "{} in {}; glide at idle, clean, wings level, best glide speed, reference weight\n\n",
+        counted(report.attempts as usize, "attempt"),
+        counted(report.recordings as usize, "recording")
     );
     let width = report
         .airframes
@@ -132,10 +135,11 @@ pub fn table(report: &FleetReport, manner: &Manner) -> String {
         .max(10);
     let _ = writeln!(
         out,
-        "{:<width$} {:>4}  {:<22} {:>8} {:>9}  {:<22} {:<22} finding",
+        "{:<width$} {:>4}  {:<22} {:>6} {:>8} {:>9}  {:<22} {:<22} finding",
         report.by,
         "n",
         "glide ratio",
+        "alone",
         "handbook",
         "P(5% wor.)",
         format!("sink, {}", rate.unit),
@@ -144,10 +148,11 @@ pub fn table(report: &FleetReport, manner: &Manner) -> String {
     for a in &report.airframes {
         let _ = writeln!(
             out,
-            "{:<width$} {:>4}  {:<22} {:>8} {:>9}  {:<22} {:<22} {}",
+            "{:<width$} {:>4}  {:<22} {:>6} {:>8} {:>9}  {:<22} {:<22} {}",
             a.registration,
             a.attempts,
             with_interval(number::plain(&a.glide_ratio, 1)),
+            number::plain(&a.glide_ratio_alone, 1).map_or_else(|| "\u{2013}".into(), |f| f.value),
             a.handbook_glide_ratio
                 .map_or_else(|| "\u{2013}".into(), |v| number::number(v, 1)),
             percent(a.probability_5_percent_below_handbook),

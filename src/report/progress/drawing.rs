@@ -70,7 +70,7 @@ pub(super) fn measure(
     };
     let met = match m.better.as_str() {
         "less" => band(y.from, limit),
-        "more" => band(limit, y.to),
+        "more" | "at_least" => band(limit, y.to),
         _ => band(-limit, limit),
     };
     canvas.rect(met, Ink::Tolerance);

@@ -13,7 +13,7 @@ use super::number::{self, chance};
 use super::wording::Wording;
 use crate::measures::catalogue::find as info;
 use crate::progress::document::{MeasureProgress, ProgressReport};
-use crate::quantity::Measured;
+use crate::quantity::{self, Measured};
 
 /// What a pilot calls a measure.
 fn label(id: &str) -> &str {
@@ -38,7 +38,16 @@ fn verdict(m: &MeasureProgress) -> String {
         "better" => format!("getting better ({} likely)", chance(p)),
         "worse" => format!("getting worse ({} likely)", chance(1.0 - p)),
         "no_change" => "no change to be told".into(),
+        "no_direction" => "a floor: more is not better".into(),
         _ => "too few to tell".into(),
+    }
+}
+
+/// Attempts with a figure, of how many where some have none.
+fn of_how_many(m: &MeasureProgress) -> String {
+    match m.not_achieved + m.not_measured {
+        0 => m.attempts.to_string(),
+        none => format!("{} of {}", m.attempts, m.attempts + none),
     }
 }
 
@@ -74,7 +83,7 @@ fn yardstick(m: &MeasureProgress, wording: Wording) -> String {
     let figure = figure.trim();
     match m.better.as_str() {
         "less" => format!("{figure} or less"),
-        "more" => format!("{figure} or more"),
+        "more" | "at_least" => format!("{figure} or more"),
         _ => format!("within {figure}"),
     }
 }
@@ -114,7 +123,7 @@ fn headline(report: &ProgressReport) -> String {
             .filter(|m| m.course == course)
             .count()
     };
-    let counted = format!("{} attempts", report.attempts);
+    let counted = quantity::counted(report.attempts as usize, "attempt");
     match (count("better"), count("worse")) {
         (0, 0) => format!("{counted}: no change to be told yet"),
         (n, 0) => format!(

@@ -7,7 +7,9 @@ use super::super::number::chance;
 use super::super::page::shell::{self, WIDTH};
 use super::super::wording::Manner;
 use super::super::words;
-use super::{advice, drawing, endings, figure, headline, label, verdict, with_unit, yardstick};
+use super::{
+    advice, drawing, endings, figure, headline, label, of_how_many, verdict, with_unit, yardstick,
+};
 use crate::progress::document::{MeasureProgress, Overview, ProgressReport};
 
 /// The page of one pilot.
@@ -41,7 +43,7 @@ pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
             section aria-labelledby="notes" {
                 h2 id="notes" { "What this rests on" }
                 (shell::remarks(&report.warnings))
-                p { "The yardsticks are the program’s own, to follow a pilot with, and no standard. First and last are means over " (report.compared) " attempts each, weighted by the doubt of each figure and the spread from one attempt to the next; where nearer zero is better, of the distance from zero. The probability of getting better is that of the straight line through all attempts." }
+                p { "The yardsticks are the program’s own, to follow a pilot with, and no standard. First and last are means over up to " (report.compared) " flights each, weighted by the doubt of each figure and the spread from one flight to the next; where nearer zero is better, of the distance from zero, the recorder’s noise taken out. The probability of getting better is that of the straight line through all flights. Below four flights none of these is told. An attempt in which something was not achieved, as best glide that was never held, counts as not met; one that could not be measured counts nowhere." }
                 ul { @for m in &report.measures {
                     li { (wording.sentence(&m.label)) ": " (yardstick(m, wording)) " (" (m.yardstick_source) ")" }
                 } }
@@ -63,7 +65,7 @@ fn table(report: &ProgressReport, manner: &Manner) -> Markup {
             } }
             tbody { @for m in &report.measures { tr {
                 th scope="row" { (with_unit(m, wording)) }
-                td { (m.attempts) }
+                td { (of_how_many(m)) }
                 td { (figure(m, &m.first, wording)) }
                 td { (figure(m, &m.last, wording)) }
                 td { (figure(m, &m.difference, wording)) }

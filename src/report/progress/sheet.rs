@@ -6,6 +6,7 @@ use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit
 use super::super::wording::Manner;
 use super::{advice, drawing, endings, headline, label};
 use crate::progress::document::{Overview, ProgressReport};
+use crate::quantity::counted;
 
 /// Columns of drawings.
 const COLUMNS: usize = 3;
@@ -98,7 +99,11 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
     }
     for (i, pilot) in report.pilots.iter().take(MOST_PILOTS).enumerate() {
         let y = top + 44.0 + row * i as f64;
-        let name = format!("{}, {} attempts", pilot.pilot, pilot.attempts);
+        let name = format!(
+            "{}, {}",
+            pilot.pilot,
+            counted(pilot.attempts as usize, "attempt")
+        );
         canvas.text(
             Point::new(INK.x, y),
             &fit(&name, look.body, false, name_w - 8.0),

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::super::fleet::quoted;
 use super::super::number;
 use super::super::wording::Manner;
-use super::{advice, figure, headline, in_sentence, info, label, verdict, with_unit};
+use super::{advice, figure, headline, in_sentence, info, label, of_how_many, verdict, with_unit};
 use crate::progress::document::{Overview, ProgressReport};
 use crate::quantity::Measured;
 
@@ -114,15 +114,15 @@ pub fn table(report: &ProgressReport, manner: &Manner) -> String {
     }
     let _ = writeln!(
         out,
-        "\n{:<34} {:>3}  {:<22} {:<22} {:>6}  course",
+        "\n{:<34} {:>8}  {:<22} {:<22} {:>6}  course",
         "measure", "n", "first", "last", "met"
     );
     for m in &report.measures {
         let _ = writeln!(
             out,
-            "{:<34} {:>3}  {:<22} {:<22} {:>6}  {}",
+            "{:<34} {:>8}  {:<22} {:<22} {:>6}  {}",
             with_unit(m, wording),
-            m.attempts,
+            of_how_many(m),
             figure(m, &m.first, wording),
             figure(m, &m.last, wording),
             m.met_share.map_or_else(

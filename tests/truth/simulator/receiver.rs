@@ -89,7 +89,7 @@ impl Receiver {
         let slow_m = 1.2 * (3.3f64).powf(rng.share());
         let whole_seconds = match format {
             Format::Gpx | Format::Avionics => rate_hz <= 1.0 && rng.chance(0.5),
-            Format::Igc => rate_hz <= 1.0,
+            Format::Igc => true,
             Format::Phone => false,
         };
         let has_pressure = match format {
@@ -161,9 +161,10 @@ impl Receiver {
 
     /// Stamp less the instant the aeroplane was there, s.
     pub fn stamp_shift_s(&self) -> f64 {
-        let stamp = self.phase_s + self.latency_s;
         if self.whole_seconds {
-            stamp.floor() - self.phase_s
+            // several fixes to the second are taken as evenly spread over it: only what is less than a step is lost
+            let step_s = (1.0 / self.rate_hz).min(1.0);
+            self.latency_s - (self.phase_s + self.latency_s).rem_euclid(step_s)
         } else {
             self.latency_s
         }

@@ -25,7 +25,7 @@ fn attempt() -> Candidate {
 }
 
 fn judged(mut c: Candidate) -> Candidate {
-    judge(&mut c, true);
+    judge(&mut c, true, 0.0);
     c
 }
 
@@ -91,6 +91,28 @@ fn every_candidate_that_is_not_counted_says_why() {
 }
 
 #[test]
+fn a_recording_that_ends_high_up_is_not_said_to_level_off() {
+    let c = judged(Candidate {
+        end: CandidateEnd::Recording,
+        low_height_m: 700.0,
+        ..attempt()
+    });
+    let reason = c.reason.unwrap();
+    assert!(reason.contains("the recording ends at 2297 ft"), "{reason}");
+    // nor is power of no time named as what speaks against it
+    let idle = judged(Candidate {
+        start_height_m: 190.0,
+        climb_before_mps: -2.0,
+        ..attempt()
+    });
+    let reason = idle.reason.unwrap();
+    assert!(
+        reason.contains("approach with power: it began in a descent, it began as low as 623 ft"),
+        "{reason}"
+    );
+}
+
+#[test]
 fn a_second_cut_of_one_descent_is_an_approach_with_power() {
     let again = Candidate {
         after_glide_s: Some(25.0),
@@ -134,7 +156,7 @@ fn what_speaks_for_an_attempt_and_what_against() {
         c.start_height_m = 270.0;
         c.drop_mps = 4.0;
         change(&mut c);
-        log_odds(&c)
+        evidence(&c, 0.0).iter().map(|e| e.nats).sum::<f64>()
     };
     let plain = odds(|_| {});
     assert!(
@@ -148,4 +170,35 @@ fn what_speaks_for_an_attempt_and_what_against() {
     assert!(odds(|c| c.mean_power_mps = 1.0) < plain);
     assert!(odds(|c| c.engine_powered_share = Some(0.0)) > plain);
     assert!(odds(|c| c.engine_powered_share = Some(1.0)) < plain);
+}
+
+#[test]
+fn a_polar_that_is_off_makes_no_glide_an_approach_with_power() {
+    // idle seems to give 1.3 m/s in all glides: that is the handbook's ratio, not the engine
+    let seen = |power: f64| Candidate {
+        mean_power_mps: power,
+        start_height_m: 280.0,
+        climb_before_mps: -0.5,
+        ..attempt()
+    };
+    let mut alone = [seen(1.3)];
+    judge_all(&mut alone, true);
+    assert!(alone[0].confidence < 0.75, "{alone:?}");
+    assert!(
+        alone[0]
+            .reason
+            .as_ref()
+            .is_some_and(|r| r.contains("256 ft/min less than idle")),
+        "{alone:?}"
+    );
+    let mut all = [seen(1.3), seen(1.4), seen(1.5)];
+    judge_all(&mut all, true);
+    assert!(all.iter().all(|c| c.confidence > 0.8), "{all:?}");
+    // one plain glide among approaches with power leaves them what they are
+    let mut mixed = [seen(0.0), seen(1.3), seen(1.4)];
+    judge_all(&mut mixed, true);
+    assert!(
+        mixed[0].confidence > 0.9 && mixed[1].confidence < 0.75,
+        "{mixed:?}"
+    );
 }

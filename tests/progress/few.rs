@@ -1,0 +1,112 @@
+//! Few flights, missing figures, exact figures and floors, with numbers that can be checked by hand.
+
+use stillprop::progress::pilot;
+
+use super::{attempt, figure, followed};
+
+#[test]
+fn nothing_is_told_below_four_flights() {
+    let rows: Vec<_> = (0..12)
+        .map(|i| {
+            attempt(
+                i / 4,
+                i % 4,
+                "settling_time_s",
+                Some(figure(30.0 - i as f64, 0.5)),
+            )
+        })
+        .collect();
+    let m = followed(&rows);
+    assert_eq!(m.attempts, 12);
+    for of in [&m.first, &m.last, &m.difference, &m.trend_per_ten] {
+        assert_eq!(of.reason(), Some("needs 4 flights"));
+    }
+    assert_eq!(
+        (m.probability_better, m.probability_improving),
+        (None, None)
+    );
+    assert_eq!(m.course, "too_few");
+    // the last five: 19 to 23 s with a yardstick of 20 s; by hand (1 + 0.5 + 0 + 0 + 0)/5, 2.3 % of the sure ones
+    assert!(
+        (m.met_share.unwrap() - 0.5).abs() < 0.2,
+        "{:?}",
+        m.met_share
+    );
+    let report = pilot("P-07", &rows).unwrap();
+    assert_eq!((report.flights, report.compared), (3, 0));
+    assert!(report.warnings.iter().any(|w| w.starts_with("3 flights")));
+}
+
+#[test]
+fn best_glide_never_held_counts_as_not_met() {
+    // held in 9 s in every other attempt, never in the others
+    let mut rows: Vec<_> = (0..10)
+        .map(|i| {
+            let held = (i % 2 == 1).then(|| figure(9.0, 0.5));
+            attempt(i, 0, "settling_time_s", held)
+        })
+        .collect();
+    for row in rows.iter_mut().step_by(2) {
+        row.not_achieved.push("settling_time_s".into());
+    }
+    let m = followed(&rows);
+    assert_eq!((m.attempts, m.not_achieved, m.not_measured), (5, 5, 0));
+    // of the last five, numbers 5, 7 and 9
+    assert!((m.met_share.unwrap() - 0.6).abs() < 1e-6);
+    let report = pilot("P-07", &rows).unwrap();
+    assert!(
+        report
+            .warnings
+            .iter()
+            .any(|w| w.contains("not achieved in 5 of 10 attempts")),
+        "{:?}",
+        report.warnings
+    );
+    // without a word on why, it counts nowhere, and that is said too
+    for row in &mut rows {
+        row.not_achieved.clear();
+    }
+    let m = followed(&rows);
+    assert_eq!((m.attempts, m.not_achieved, m.not_measured), (5, 0, 5));
+    assert!((m.met_share.unwrap() - 1.0).abs() < 1e-6);
+}
+
+#[test]
+fn two_exact_shares_do_not_decide() {
+    let vague = [0.85, 0.55, 1.0];
+    let exact = [1.0; 3];
+    let rows: Vec<_> = [exact, exact, vague, vague, vague]
+        .into_iter()
+        .enumerate()
+        .map(|(i, share)| attempt(i as i64, 0, "glide_cas_within_share", Some(share)))
+        .collect();
+    let m = followed(&rows);
+    assert_eq!(m.course, "no_change");
+    // two-sided, as it is judged
+    let p = m.probability_improving.unwrap();
+    assert!(2.0 * p > 0.05, "{p}");
+}
+
+#[test]
+fn more_height_in_hand_is_no_progress() {
+    let rows: Vec<_> = (0..8)
+        .map(|i| {
+            let ft = 50.0 + 150.0 * i as f64;
+            attempt(i, 0, "height_in_hand_min_ft", Some(figure(ft, 25.0)))
+        })
+        .collect();
+    let m = followed(&rows);
+    assert_eq!(
+        (m.better.as_str(), m.course.as_str()),
+        ("at_least", "no_direction")
+    );
+    assert_eq!(
+        (m.probability_better, m.probability_improving),
+        (None, None)
+    );
+    // above zero all of them
+    assert!(m.met_share.unwrap() > 0.99);
+    // the line is told, without a judgement: 150 ft an attempt
+    let (low, high) = m.trend_per_ten.interval().unwrap();
+    assert!(low <= 1500.0 && high >= 1500.0, "{low} {high}");
+}
