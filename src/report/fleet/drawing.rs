@@ -153,7 +153,12 @@ pub(super) fn polar(
         "Polar",
         "Sink rate against airspeed of the middle airframe of the type, with its 95 % band.",
     );
-    let title = fit(&format!("Polar, {}", kind.name), look.title, true, area.w);
+    let title = fit(
+        &format!("Polar, {}", wording.sentence(&kind.name)),
+        look.title,
+        true,
+        area.w,
+    );
     canvas.text(
         Point::new(area.x, area.y + look.title),
         &title,

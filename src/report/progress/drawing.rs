@@ -79,7 +79,8 @@ pub(super) fn measure(
     };
     canvas.rect(met, Ink::Tolerance);
     grid::rows(canvas, plot, y, step, look);
-    canvas.open_clipped(plot);
+    // dots on the edge are whole
+    canvas.open_clipped(plot.inset(0.0, -3.0, 0.0, -3.0));
     for (i, p) in m.points.iter().enumerate() {
         let px = x.at(i as f64);
         canvas.line(
