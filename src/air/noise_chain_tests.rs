@@ -41,7 +41,7 @@ fn agrees_with_the_dense_covariance() {
 fn a_wind_that_drifts_is_seen_along_the_heading() {
     // a wander, and a wind that moves off by Brownian motion on each axis, from a known doubt
     let noise = ChainNoise {
-        smooth: (0.0, 1.0),
+        smooth: (1.5, 8.0),
         slow: (2.0, 12.0),
         fast: (0.0, 1.0),
         white_mps: 0.3,
@@ -58,7 +58,9 @@ fn a_wind_that_drifts_is_seen_along_the_heading() {
         for j in 0..5 {
             let since_start = f64::min(t[i], t[j]) - t[0];
             let along = heading[i][0] * heading[j][0] + heading[i][1] * heading[j][1];
-            let value = 4.0 * (-f64::abs(t[i] - t[j]) / 12.0).exp()
+            let dt = f64::abs(t[i] - t[j]);
+            let value = 4.0 * (-dt / 12.0).exp()
+                + 2.25 * (1.0 + 3f64.sqrt() * dt / 8.0) * (-3f64.sqrt() * dt / 8.0).exp()
                 + along * (0.7 + 0.2 * since_start)
                 + if i == j { 0.09 } else { 0.0 };
             c.data[i * 5 + j] = value;

@@ -235,3 +235,68 @@ fn the_climb_before_is_that_of_fifteen_seconds() {
     assert!((mean_climb(&path.points, 39) - 29.0 / 15.0).abs() < 1e-9);
     assert!((mean_climb(&path.points, 0) - 1.0).abs() < 1e-9);
 }
+
+#[test]
+fn drop_and_power_are_means_of_their_own_seconds() {
+    let (mut trace, path) = flown(500.0, &[(60, 0.0, 0.0), (80, 0.0, -4.0), (60, 6.0, 3.0)]);
+    for (k, a) in trace.iter_mut().enumerate().take(140) {
+        let since = k as f64 - 60.0;
+        a.power_mps = if since < 0.0 {
+            6.0 + 0.1 * since
+        } else {
+            0.02 * since
+        };
+    }
+    let c = &find(&trace, &[], &path, true)[0];
+    assert_eq!((c.start_s, c.end_s), (60.0, 140.0));
+    // seconds 52 to 59 before, 62 to 68 after
+    assert!((c.drop_mps - (5.55 - 0.1)).abs() < 1e-9, "{c:?}");
+    // seconds 65 to 132 of the ramp
+    assert!((c.mean_power_mps - 0.02 * 38.5).abs() < 1e-9, "{c:?}");
+}
+
+#[test]
+fn near_the_ground_is_taken_for_the_ground() {
+    let end = |sink_mps: f64| {
+        let stretches = [(60, 6.0, 0.0), (50, 0.0, -sink_mps), (60, 6.0, 3.0)];
+        found(200.0, &stretches)[0].end
+    };
+    // down to 10 and to 20 m
+    assert_eq!(end(3.8), CandidateEnd::Ground);
+    assert_eq!(end(3.6), CandidateEnd::PowerBack);
+    // and a cut a few seconds before the ground, or on it, is none
+    assert!(found(45.0, &[(60, 6.0, 0.0), (10, 0.0, -3.0), (60, 0.0, 0.0)]).len() <= 1);
+    assert!(found(39.0, &[(60, 6.0, 0.0), (40, 0.0, -0.5), (60, 6.0, 3.0)]).is_empty());
+}
+
+#[test]
+fn of_two_equal_falls_the_later_is_the_start() {
+    let mut power = vec![7.0; 30];
+    power.extend([3.5; 15]);
+    power.extend([0.0; 40]);
+    assert_eq!(refine_start(&power, 45), 45);
+    // twice the fall is worth being early
+    let mut power = vec![12.0; 30];
+    power.extend([3.5; 15]);
+    power.extend([0.0; 40]);
+    assert_eq!(refine_start(&power, 45), 30);
+    // within 25 s before, and 6 after
+    assert!(refine_start(&power, 60) >= 35);
+    assert!(refine_start(&power, 20) <= 26);
+}
+
+#[test]
+fn a_start_is_looked_for_again_within_45_seconds_before_and_8_after() {
+    let again = |fall_s: usize, thought_s: f64| {
+        let (trace, _) = flown(900.0, &[(fall_s, 7.0, 0.0), (80, 0.0, -4.0)]);
+        start_again(&trace, thought_s)
+    };
+    for thought_s in [60.0, 75.0, 100.0, 54.0] {
+        assert_eq!(again(60, thought_s), 60.0, "{thought_s}");
+    }
+    assert!(again(60, 110.0) >= 65.0);
+    assert!(again(60, 45.0) <= 53.0);
+    // of two equal falls the later, but for a small price
+    let (trace, _) = flown(900.0, &[(40, 6.0, 0.0), (20, 3.0, -1.0), (40, 0.0, -4.0)]);
+    assert_eq!(start_again(&trace, 60.0), 60.0);
+}

@@ -202,3 +202,56 @@ fn a_polar_that_is_off_makes_no_glide_an_approach_with_power() {
         "{mixed:?}"
     );
 }
+
+#[test]
+fn log_odds_by_hand() {
+    let odds = |change: fn(&mut Candidate)| {
+        let mut c = attempt();
+        (c.start_height_m, c.drop_mps, c.mean_power_mps) = (270.0, 4.0, 0.0);
+        change(&mut c);
+        EVEN + evidence(&c, 0.0).iter().map(|e| e.nats).sum::<f64>()
+    };
+    let is = |found: f64, want: f64| assert!((found - want).abs() < 1e-9, "{found}, not {want}");
+    is(odds(|_| {}), 3.0);
+    is(odds(|c| c.start_height_m = 320.0), 4.3);
+    is(odds(|c| c.start_height_m = 900.0), 5.6);
+    is(odds(|c| c.drop_mps = 6.0), 3.4);
+    is(odds(|c| c.drop_mps = 20.0), 3.6);
+    is(odds(|c| c.drop_mps = -9.0), 2.4);
+    is(odds(|c| c.powered_share = 0.2), 0.8);
+    is(odds(|c| c.climb_before_mps = -1.0), 1.4);
+    is(odds(|c| c.climb_before_mps = 3.0), 3.8);
+    is(odds(|c| c.mean_power_mps = 1.0), 1.1);
+    // flap that brakes is no better sign of idle than idle
+    is(odds(|c| c.mean_power_mps = -5.0), 3.0 + 1.9 * 0.7);
+    is(odds(|c| c.engine_powered_share = Some(0.1)), 4.5);
+    is(odds(|c| c.engine_powered_share = Some(1.0)), 0.0);
+    // soon after another idle stretch: worse in one long descent, and nothing after 50 s
+    is(odds(|c| c.after_glide_s = Some(25.0)), 1.9);
+    let again = |c: &mut Candidate| (c.after_glide_s, c.climb_before_mps) = (Some(25.0), -1.0);
+    is(odds(again), 1.4 - 5.0);
+    is(odds(|c| c.after_glide_s = Some(51.0)), 3.0);
+    let later = |c: &mut Candidate| (c.after_glide_s, c.climb_before_mps) = (Some(51.0), -1.0);
+    is(odds(later), 1.4);
+    // and the confidence is what such odds make
+    let c = judged(Candidate {
+        start_height_m: 270.0,
+        drop_mps: 4.0,
+        mean_power_mps: 0.0,
+        powered_share: 0.2,
+        ..attempt()
+    });
+    assert!((c.confidence - 1.0 / (1.0 + (-0.8f64).exp())).abs() < 1e-9);
+    // 0.69: told as an approach with power; not descending, it is not said to be
+    let reason = c.reason.unwrap();
+    assert!(reason.ends_with("with power: power was on for 20 % of it"), "{reason}");
+    let soon = judged(Candidate {
+        start_height_m: 270.0,
+        climb_before_mps: -1.0,
+        after_glide_s: Some(60.0),
+        powered_share: 0.2,
+        ..attempt()
+    });
+    let reason = soon.reason.unwrap();
+    assert!(reason.ends_with(", it began in a descent"), "{reason}");
+}

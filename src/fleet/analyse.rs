@@ -138,22 +138,17 @@ struct Fitted<'a> {
 
 fn of_kind(kind: &Kind, options: Options) -> (Vec<Airframe>, TypePolar) {
     let mut data: Vec<Datum> = Vec::new();
-    let mut flight = None;
-    let mut recording = 0;
+    let mut before = 0;
     for (airframe, group) in kind.groups.iter().enumerate() {
-        for glide in &group.glides {
-            // numbered anew in each group: a flight in two of them has its air in both
-            let of = Some((airframe, glide.recording));
-            recording += usize::from(flight.is_some() && flight != of);
-            flight = of;
-            data.push(Datum {
-                lost: glide.lost,
-                terms: glide.terms,
-                sd: glide.sd,
-                airframe,
-                recording,
-            });
-        }
+        data.extend(group.glides.iter().map(|glide| Datum {
+            lost: glide.lost,
+            terms: glide.terms,
+            sd: glide.sd,
+            airframe,
+            // numbered on from group to group: a flight in two of them has its air in both
+            recording: before + glide.flight,
+        }));
+        before += group.glides.last().map_or(0, |glide| glide.flight + 1);
     }
     let expected = median(kind.groups.iter().filter_map(|g| g.handbook_glide_ratio))
         .unwrap_or(TYPICAL_GLIDE_RATIO);
@@ -280,7 +275,7 @@ impl Fitted<'_> {
         from_draws(&fpm, "no draw")
     }
 
-    /// The recordings of an airframe against its own mean.
+    /// The flights of an airframe against its own mean.
     fn points(&self, i: usize, glides: &[Weighed<'_>]) -> Vec<Point> {
         let mean = |f: &dyn Fn(&Drawn) -> f64| {
             self.draws.iter().map(f).sum::<f64>() / self.draws.len() as f64

@@ -40,6 +40,8 @@ pub(super) struct Glide {
     pub(super) utc: String,
     /// Recording.
     pub(super) recording: i64,
+    /// Flight, counted from 0 in each group.
+    pub(super) flight: usize,
     /// Energy height lost for each foot through the air.
     pub(super) lost: f64,
     /// Parasite, induced and turning terms.
@@ -69,6 +71,8 @@ pub(super) struct Kind {
 
 /// Two recordings of one aircraft whose power reductions are nearer than this are of one attempt, s.
 const SAME_ATTEMPT_S: f64 = 20.0;
+/// Another recording less than this after the last glide is of the same flight or of one beside it: the same air, s.
+const SAME_AIR_S: f64 = 3600.0;
 /// A glide with a standard deviation above this share of what was lost says nothing.
 const USELESS: f64 = 0.5;
 /// Noise of the logarithm of a glide's standard deviation: it is taken from 200 draws, 1/√(2·199) = 0.05 for a
@@ -170,7 +174,7 @@ fn kind(name: String, rows: &[&GlideRow], by: By) -> Kind {
                     .filter_map(|r| r.handbook_glide_ratio),
             ),
             abeam_target_ft: median(rows.iter().filter_map(|r| r.abeam_target_ft)),
-            glides: rows.iter().map(|r| glide(r, best_glide_kcas)).collect(),
+            glides: in_flights(rows.iter().map(|r| glide(r, best_glide_kcas)).collect()),
         })
         .collect();
     steady(
@@ -185,6 +189,18 @@ fn kind(name: String, rows: &[&GlideRow], by: By) -> Kind {
         best_glide_kcas,
         reference_weight_lb: median(rows.iter().filter_map(|r| r.reference_weight_lb)),
     }
+}
+
+/// Glides in the order of time with their flights numbered.
+fn in_flights(mut glides: Vec<Glide>) -> Vec<Glide> {
+    let mut flight = 0;
+    for k in 1..glides.len() {
+        let (last, this) = (&glides[k - 1], &glides[k]);
+        let same_air = this.utc_s - last.utc_s < SAME_AIR_S;
+        flight += usize::from(this.recording != last.recording && !same_air);
+        glides[k].flight = flight;
+    }
+    glides
 }
 
 /// Draws the standard deviations towards their middle one as far as they differ by the noise of the draws only:
@@ -219,6 +235,7 @@ fn glide(row: &GlideRow, best_glide_kcas: Option<f64>) -> Glide {
         utc_s: seconds(&row.utc),
         utc: row.utc.clone(),
         recording: row.recording,
+        flight: 0,
         lost: lost / distance,
         terms: [
             parasite / distance * ratio,

@@ -1,6 +1,6 @@
 //! The history of one airframe: months, trend, and whether there was a step.
 //!
-//! The recording is what counts, not the glide: the glides of one flight share its air. Each recording is one
+//! The flight is what counts, not the glide: the glides of one flight share its air. Each flight is one
 //! point, with the spread from flight to flight in its doubt.
 
 use super::document::{Change, Month};
@@ -9,7 +9,7 @@ use super::model::{Drawn, FREEDOM};
 use crate::quantity::{Measured, from_draws};
 use crate::random::{Draws, normal_below};
 
-/// A recording of one airframe: its drag against the airframe's own.
+/// A flight of one airframe: its drag against the airframe's own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Point {
     /// When, s since 1970.
@@ -37,12 +37,12 @@ pub struct Course {
 const LEAST_S: f64 = 91.0 * 86_400.0;
 /// A year, s.
 const YEAR_S: f64 = 365.25 * 86_400.0;
-/// Fewest recordings for a trend, and fewest on either side of a step.
+/// Fewest flights for a trend, and fewest on either side of a step.
 const LEAST: (usize, usize) = (5, 3);
 /// Expected size of steps and of the change over a year, share (common practice: dirt, a misrigged flap, a
 /// bent fairing).
 const PRIOR_SD: f64 = 0.06;
-/// Probability of a step before the recordings are looked at.
+/// Probability of a step before the flights are looked at.
 const STEP_BEFORE: f64 = 0.1;
 /// Draws that the months are made of: every so many of the model's.
 const MONTH_DRAWS: usize = 400;
@@ -85,7 +85,7 @@ pub(super) fn months(glides: &[Weighed<'_>], draws: &[Drawn], seed: u64) -> Vec<
 fn alone(glides: &[Weighed<'_>], drawn: &Drawn, noise: f64) -> f64 {
     let [_, b, c] = drawn.shared;
     let (mut s, mut t) = (0.0, 0.0);
-    for flight in glides.chunk_by(|x, y| x.0.recording == y.0.recording) {
+    for flight in glides.chunk_by(|x, y| x.0.flight == y.0.flight) {
         // the air of each flight integrated out
         let (mut weights, mut terms, mut lost) = (drawn.flight.powi(-2), 0.0, 0.0);
         for g in flight {
@@ -113,7 +113,7 @@ pub fn course(points: &[Point]) -> Course {
     if points.len() < LEAST.0 || span_s.is_nan() || span_s < LEAST_S {
         return Course {
             trend_percent_per_year: Measured::unknown(format!(
-                "a trend needs {} recordings over three months",
+                "a trend needs {} flights over three months",
                 LEAST.0
             )),
             probability_getting_worse: None,
@@ -194,7 +194,7 @@ fn level(precision: f64, sum: f64, prior: f64) -> f64 {
     0.5 * (prior / precision).ln() + 0.5 * sum * sum / precision
 }
 
-/// The recordings of an airframe's glides against its own mean: `shared` are `m + d`, `b`, `c`.
+/// The flights of an airframe's glides against its own mean: `shared` are `m + d`, `b`, `c`.
 pub(super) fn points(
     glides: &[Weighed<'_>],
     shared: [f64; 3],
@@ -205,7 +205,7 @@ pub(super) fn points(
     // all that is left is laid to the drag of straight flight
     let straight = a + b;
     glides
-        .chunk_by(|x, y| x.0.recording == y.0.recording)
+        .chunk_by(|x, y| x.0.flight == y.0.flight)
         .map(|of| {
             let (mut weights, mut off, mut parasite, mut utc_s) = (0.0, 0.0, 0.0, 0.0);
             for g in of {

@@ -1,6 +1,6 @@
 //! The hierarchical model of one type, drawn by a seeded Gibbs sampler.
 //!
-//! For glide `j` of airframe `i` in recording `r`:
+//! For glide `j` of airframe `i` in flight `r`:
 //!
 //! ```text
 //! lost_j = (m + d_i)·parasite_j + b·induced_j + c·turning_j + u_r + e_j
@@ -26,7 +26,7 @@ pub struct Datum {
     pub sd: f64,
     /// Airframe, counted from 0.
     pub airframe: usize,
-    /// Recording, counted from 0; each has glides of one airframe only.
+    /// Flight, counted from 0; each has glides of one airframe only.
     pub recording: usize,
 }
 
@@ -42,7 +42,7 @@ pub struct Drawn {
     pub alone: Vec<f64>,
     /// Scale of the spread between airframes.
     pub between: f64,
-    /// Spread from recording to recording.
+    /// Spread from flight to flight.
     pub flight: f64,
     /// Spread from glide to glide beyond its own.
     pub extra: f64,
@@ -115,9 +115,9 @@ type Sums = ([[f64; 3]; 3], [f64; 3]);
 
 struct State<'a> {
     data: &'a [Datum],
-    /// Recordings of each airframe.
+    /// Flights of each airframe.
     of_airframe: Vec<Vec<usize>>,
-    /// Data of each recording.
+    /// Data of each flight.
     of_recording: Vec<Vec<usize>>,
     /// One over the handbook's glide ratio.
     unit: f64,
@@ -240,7 +240,7 @@ impl<'a> State<'a> {
         });
     }
 
-    /// Sums of weight times terms by terms, and by what was lost, of these recordings, `u_r` integrated out.
+    /// Sums of weight times terms by terms, and by what was lost, of these flights, `u_r` integrated out.
     fn sums(&self, recordings: &[usize]) -> Sums {
         let mut s = [[0.0; 3]; 3];
         let mut t = [0.0; 3];

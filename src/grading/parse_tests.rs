@@ -215,6 +215,8 @@ fn the_measures_own_unit_may_be_written_and_others_may_not() {
     assert_eq!(high("ft").unwrap(), Some(100.0));
     assert!((high("m").unwrap().unwrap() - 328.084).abs() < 0.001);
     assert!(high("mph").is_err());
+    let low = with_criterion("measure = \"abeam_height_ft\"\nlow = 100\nunit = \"m\"").unwrap();
+    assert!((low.criteria[0].low.unwrap() - 328.084).abs() < 0.001);
 }
 
 #[test]

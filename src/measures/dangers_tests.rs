@@ -46,6 +46,21 @@ fn slow_and_out_of_reach_is_stretching() {
     // 29 m/s are 56 kt
     assert!((found[0].worst - 56.0).abs() < 1.0, "{found:?}");
     assert!(found[0].from_s < 1.0 && found[0].to_s > 25.0);
+    // a metre or two short of what is needed is not judged, six are
+    let needed_m = {
+        let of = drawn(30.0, straight((3000.0, 320.0), 29.0, 29.0 / 9.0));
+        let (hand, first) = (hand(&of), of.flown.instants[0]);
+        let reach = hand.reach().unwrap();
+        reach.least_height_m(&Position::of(&first, 0.0)).unwrap()
+    };
+    assert!((needed_m - 327.0).abs() < 8.0, "{needed_m}");
+    let kept = |by_m: f64| {
+        let from = (3000.0, needed_m + by_m);
+        kinds(&drawn(30.0, straight(from, 29.0, 29.0 / 9.0)))
+    };
+    assert_eq!(kept(-1.5), []);
+    assert_eq!(kept(1.5), []);
+    assert_eq!(kept(-6.0), [DangerKind::Stretching]);
     // at best glide it is only low, and high enough it is only slow
     assert_eq!(
         kinds(&drawn(30.0, straight((3000.0, 250.0), 35.0, 3.9))),
@@ -63,6 +78,14 @@ fn beyond_where_the_float_begins_nothing_is_out_of_reach() {
     assert_eq!(kinds(&long), [DangerKind::Stretching]);
     long.times.on_final_s = Some(0.0);
     assert_eq!(kinds(&long), []);
+    // 60 m before the aim is where it begins
+    let on_final = |from_m: f64, height_m: f64| {
+        let mut of = drawn(8.0, straight((from_m, height_m), 29.0, 3.0));
+        of.times.on_final_s = Some(0.0);
+        kinds(&of)
+    };
+    assert_eq!(on_final(55.0, 60.0), []);
+    assert_eq!(on_final(900.0, 60.0), [DangerKind::Stretching]);
 }
 
 #[test]
@@ -118,8 +141,14 @@ fn a_spell_is_as_long_as_from_its_start() {
     let late = [(100.0, true, 5.0), (101.0, true, 4.0), (102.0, false, 1.0)];
     assert_eq!(spell(&late), None);
     assert_eq!(spell(&late[..2]), None);
-    let lasting = [(100.0, true, 5.0), (101.0, true, 4.0), (102.0, true, 6.0)];
+    let lasting = [
+        (100.0, true, 5.0),
+        (101.0, true, 4.0),
+        (102.0, true, 6.0),
+        (103.0, false, 1.0),
+    ];
     assert_eq!(spell(&lasting), Some((100.0, 102.0, 4.0)));
+    assert_eq!(spell(&lasting[..3]), Some((100.0, 102.0, 4.0)));
 }
 
 #[test]
@@ -184,7 +213,7 @@ fn a_turn_is_judged_until_three_seconds_after_it() {
             .iter()
             .any(|d| d.kind == DangerKind::SteepTurn)
     };
-    assert!(found(25.0) && !found(12.0));
+    assert!(found(20.0) && !found(12.0));
     // without a stall speed, the approach speed over 1.3 stands in: 32 m/s make 24.6, and 33 at 30° 1.25
     let mut of = drawn(10.0, turn(30.0, 30.0, 200.0));
     of.times.base_turn_s = Some(0.0);

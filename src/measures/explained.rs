@@ -91,7 +91,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
     Explanation {
         id: "air_sink_rate_fpm",
         formula: "descent rate - (V(b)^2 - V(a)^2) / (2 g (b - a)) + w, V true airspeed at the ends a and b of the steady glide, w the drawn mean vertical motion of the air (up positive)",
-        includes: "vertical air as a nuisance with a stated prior, mostly the widest part; the change of airspeed; receiver noise and slow wander",
+        includes: "vertical air as far as the other glides of the recording do not tell it, mostly the widest part; a handbook ratio typed into the briefing moves it by less than a tenth of its own error; the change of airspeed; receiver noise and slow wander",
         leaves_out: "the steady glide's own slips and turns: they are in the figure as flown",
         source: "energy height h + V^2/2g (mechanics)",
     },

@@ -82,3 +82,41 @@ fn a_landing_direction_costs_the_turns_it_takes() {
     // half a circle and more
     assert!(back < along - 80.0, "{back} {along}");
 }
+
+#[test]
+fn any_direction_is_one_of_all_round() {
+    // flown east towards a field 1,500 m on: landed on the way it is flown at, and not from the south
+    let of = drawn(60.0, |t_s| crate::flight_path::Motion {
+        t_s,
+        east_m: 700.0 + 35.0 * t_s,
+        east_mps: 35.0,
+        height_m: 500.0 - 35.0 / 9.0 * t_s,
+        climb_mps: -35.0 / 9.0,
+        ..crate::flight_path::Motion::default()
+    });
+    let ahead = field(2200.0, 0.0, 0.0);
+    let towards = |landing: f64| {
+        let one_way = FieldPlace {
+            landing_true_deg: Some(landing),
+            ..ahead
+        };
+        reach_of(&of, &one_way).in_hand_m
+    };
+    let any = reach_of(&of, &ahead).in_hand_m;
+    assert!((any - (500.0 - 1440.0 / 9.0)).abs() < 4.0, "{any}");
+    assert!((any - towards(90.0)).abs() < 0.1);
+    assert!(towards(0.0) < any - 20.0 && towards(270.0) < any - 80.0);
+}
+
+#[test]
+fn time_within_reach_counts_from_the_power_reduction() {
+    let lost_s = |start_s: f64| {
+        let mut of = drawn(80.0, straight((0.0, 500.0), 35.0, 35.0 / 9.0));
+        of.known.power_reduction_s = start_s;
+        reach_of(&of, &field(0.0, -1500.0, 0.0)).within_reach_s
+    };
+    // 7.78 m/s of height in hand are lost, of what 500 m leave after 1,440 and a turn: some 38 s
+    let from_start = lost_s(0.0);
+    assert!((25.0..45.0).contains(&from_start), "{from_start}");
+    assert!((lost_s(8.0) - (from_start - 8.0)).abs() < 0.5);
+}

@@ -151,6 +151,10 @@ fn the_value_at_an_end_is_that_of_the_line_through_three_seconds() {
         let found = super::glide::at_end(within, last, line);
         assert!((found - want).abs() < 1e-9, "{found}");
     }
+    // of as many as there are, where there are fewer
+    let few = of.flown.between(10.0, 12.0);
+    assert!((super::glide::at_end(few, true, line) - 43.0).abs() < 1e-9);
+    assert!((super::glide::at_end(&few[..1], true, line) - 37.0).abs() < 1e-9);
 }
 
 #[test]
@@ -177,6 +181,8 @@ fn an_orbit_is_timed_from_where_it_begins() {
     // banks of the last three seconds are those of the flare or the go-around
     of.known.end_s = 22.0;
     is(&of, "bank_max_deg", 0.0, 2.0);
+    of.known.end_s = 45.0;
+    is(&of, "bank_max_deg", 30.0, 1.0);
 }
 
 #[test]

@@ -34,7 +34,7 @@ pub struct ProgressReport {
     pub compared: u32,
     /// The measures that can be flown better or worse, in the order of the tables.
     pub measures: Vec<MeasureProgress>,
-    /// Ids of those met most often in the last attempts, best first.
+    /// Ids of those met most often in the last attempts, best first; floors are not among them.
     pub best: Vec<String>,
     /// Ids of those met least often in the last attempts, or measured in few attempts, worst first.
     pub least: Vec<String>,

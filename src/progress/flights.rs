@@ -5,7 +5,7 @@ use super::statistics::Figure;
 /// The mean of each flight, `of` the flight of each figure, in order. Its variance is that of its attempts: their own,
 /// and the spread from one attempt to the next within flights, which is taken from all flights together. The spread
 /// from flight to flight is left to what follows.
-pub(super) fn by_flight(figures: &[Figure], of: &[i64]) -> Vec<Figure> {
+pub(super) fn by_flight(figures: &[Figure], of: &[usize]) -> Vec<Figure> {
     let flights: Vec<&[Figure]> = {
         let mut rest = figures;
         of.chunk_by(|a, b| a == b)

@@ -1,7 +1,5 @@
 //! From the attempts of a logbook to the progress documents.
 
-use std::collections::BTreeSet;
-
 use jiff::Timestamp;
 
 use super::document::{
@@ -26,6 +24,8 @@ const LEAST_FLIGHTS: usize = 4;
 const FEW_FLIGHTS: usize = 8;
 /// Power reductions nearer than this are of one attempt, which two recorders recorded, s.
 const SAME_ATTEMPT_S: f64 = 20.0;
+/// Another recording less than this after the last attempt is of the same flight or of one just after it, s.
+const SAME_FLIGHT_S: f64 = 3600.0;
 /// Most measures named as best and as least.
 const MOST_NAMED: usize = 3;
 
@@ -33,15 +33,16 @@ const MOST_NAMED: usize = 3;
 pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
     let (rows, twice) = once_each(rows);
     let (first, last) = (rows.first()?, rows.last()?);
-    let flights: BTreeSet<i64> = rows.iter().map(|r| r.recording_id).collect();
-    let compared = if flights.len() < LEAST_FLIGHTS {
+    let flights = flights_of(&rows);
+    let flown = flights.last().map_or(0, |last| last + 1);
+    let compared = if flown < LEAST_FLIGHTS {
         0
     } else {
-        (flights.len() / 2).min(MOST_COMPARED)
+        (flown / 2).min(MOST_COMPARED)
     };
     let mut measures: Vec<MeasureProgress> = YARDSTICKS
         .iter()
-        .map(|yardstick| measure(yardstick, &rows))
+        .map(|yardstick| measure(yardstick, &rows, &flights))
         .filter(|m| m.attempts + m.not_achieved > 0)
         .collect();
     let chance: Vec<Option<f64>> = measures
@@ -65,10 +66,10 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
             "{twice} attempts were recorded by two recorders or more; each is counted once"
         ));
     }
-    if flights.len() < FEW_FLIGHTS {
+    if flown < FEW_FLIGHTS {
         warnings.push(format!(
             "{}: too few to tell learning from luck in most measures",
-            counted(flights.len(), "flight")
+            counted(flown, "flight")
         ));
     }
     for m in measures.iter().filter(|m| m.not_achieved > 0) {
@@ -85,7 +86,7 @@ pub fn pilot(code: &str, rows: &[AttemptRow]) -> Option<ProgressReport> {
         program: format!("stillprop {}", env!("CARGO_PKG_VERSION")),
         pilot: code.into(),
         attempts: rows.len() as u32,
-        flights: flights.len() as u32,
+        flights: flown as u32,
         first_utc: first.utc.clone(),
         last_utc: last.utc.clone(),
         endings: ["touchdown", "go_around", "end_of_recording"].map(ends),
@@ -159,12 +160,27 @@ fn once_each(rows: &[AttemptRow]) -> (Vec<&AttemptRow>, usize) {
     (kept, twice)
 }
 
+/// The flight of each attempt, counted from 0. Two recorders of one flight are one flight.
+fn flights_of(rows: &[&AttemptRow]) -> Vec<usize> {
+    let mut flight = 0;
+    let mut out = Vec::with_capacity(rows.len());
+    for (k, row) in rows.iter().enumerate() {
+        if k > 0 {
+            let last = rows[k - 1];
+            let same = seconds(&row.utc) - seconds(&last.utc) < SAME_FLIGHT_S;
+            flight += usize::from(row.recording_id != last.recording_id && !same);
+        }
+        out.push(flight);
+    }
+    out
+}
+
 fn seconds(utc: &str) -> f64 {
     utc.parse::<Timestamp>()
         .map_or(f64::NAN, |t| t.as_millisecond() as f64 / 1000.0)
 }
 
-fn measure(yardstick: &Yardstick, rows: &[&AttemptRow]) -> MeasureProgress {
+fn measure(yardstick: &Yardstick, rows: &[&AttemptRow], of_flight: &[usize]) -> MeasureProgress {
     let info = CATALOGUE.iter().find(|info| info.id == yardstick.measure);
     let step = info.map_or(0.01, |info| 0.1_f64.powi(i32::from(info.decimals)));
     let scale = Scale::of(yardstick);
@@ -185,7 +201,7 @@ fn measure(yardstick: &Yardstick, rows: &[&AttemptRow]) -> MeasureProgress {
         })
         .collect();
     let taken: Vec<(f64, &ProgressPoint)> = points.iter().map(|(i, p)| (*i as f64, p)).collect();
-    let of: Vec<i64> = points.iter().map(|(i, _)| rows[*i].recording_id).collect();
+    let of: Vec<usize> = points.iter().map(|(i, _)| of_flight[*i]).collect();
     let mut flights = by_flight(&scale.figures(&taken, step), &of);
     if flights.len() < LEAST_FLIGHTS {
         flights.clear();
@@ -250,7 +266,8 @@ fn ranked(measures: &[MeasureProgress]) -> (Vec<String>, Vec<String>) {
     let name = |m: &(&MeasureProgress, f64)| m.0.measure.clone();
     let best = by_share
         .iter()
-        .filter(|m| m.1 >= 0.5)
+        // above a floor is not yet well: much height in hand is an overshoot
+        .filter(|m| m.1 >= 0.5 && m.0.better != Better::AtLeast.word())
         .take(MOST_NAMED)
         .map(name)
         .collect();

@@ -236,10 +236,9 @@ mod tests {
             high: 1.0,
         };
         let (value, sd) = Scale::Share.taken(&p, 0.01);
-        // arcsine of 1, and 1/(2√200)
-        assert!(
-            (value + std::f64::consts::FRAC_PI_2).abs() < 1e-6 && (sd - 0.035_355).abs() < 1e-6
-        );
+        // arcsine of 1 is a right angle; 1/(2√200)
+        assert!((value + std::f64::consts::FRAC_PI_2).abs() < 1e-12);
+        assert!((sd - 0.035_355).abs() < 1e-6);
         let (_, sd) = Scale::Plain(1.0).taken(&p, 0.1);
         assert!((sd - 0.028_868).abs() < 1e-6);
     }

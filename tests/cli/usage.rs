@@ -269,3 +269,37 @@ fn a_batch_does_not_count_where_nobody_looks() {
         said.stderr
     );
 }
+
+/// What the program says where `script` of util-linux gives it a terminal, with `no_color` as `NO_COLOR`.
+#[cfg(target_os = "linux")]
+fn on_a_terminal(command: &str, no_color: Option<&str>) -> String {
+    let program = env!("CARGO_BIN_EXE_stillprop");
+    let mut script = std::process::Command::new("script");
+    script
+        .args(["-qec", &format!("'{program}' {command}"), "/dev/null"])
+        .env("TERM", "xterm")
+        .stdin(std::process::Stdio::null());
+    match no_color {
+        Some(value) => script.env("NO_COLOR", value),
+        None => script.env_remove("NO_COLOR"),
+    };
+    let said = script.output().expect("`script` of util-linux");
+    String::from_utf8(said.stdout).unwrap()
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn no_color_takes_all_colour_away_even_on_a_terminal() {
+    // SGR, the sequences of ECMA-48 that set colours and weights, end in `m`
+    let coloured = |text: &str| {
+        text.split("\u{1b}[").skip(1).any(|rest| {
+            rest.trim_start_matches(|c: char| c.is_ascii_digit() || c == ';')
+                .starts_with('m')
+        })
+    };
+    assert!(coloured(&on_a_terminal("--help", None)));
+    for command in ["--help", "debrief --help", "debrief", "debrief missing.igc"] {
+        let said = on_a_terminal(command, Some("1"));
+        assert!(!said.is_empty() && !coloured(&said), "{command}: {said:?}");
+    }
+}

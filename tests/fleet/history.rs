@@ -28,7 +28,7 @@ fn glides_of_one_flight_are_no_history() {
     for airframe in airframes(law, 1, By::Aircraft, |_, days| 0.1 * days / 100.0) {
         assert_eq!(airframe.attempts, 16);
         let reason = airframe.trend_percent_per_year.reason().unwrap();
-        assert!(reason.contains("5 recordings"), "{reason}");
+        assert!(reason.contains("5 flights"), "{reason}");
         assert_eq!(airframe.probability_getting_worse, None);
         assert_eq!(airframe.change, None);
     }

@@ -38,6 +38,19 @@ fn nothing_is_told_below_four_flights() {
 }
 
 #[test]
+fn two_recorders_of_one_flight_are_one_flight() {
+    // the attempts of three flights, every other one kept from the second recorder
+    let mut rows: Vec<_> = (0..12)
+        .map(|i| attempt(i / 4, i % 4, "settling_time_s", Some(figure(20.0, 0.5))))
+        .collect();
+    for row in rows.iter_mut().skip(1).step_by(2) {
+        row.recording_id += 100;
+    }
+    assert_eq!(pilot("P-07", &rows).unwrap().flights, 3);
+    assert_eq!(followed(&rows).first.reason(), Some("needs 4 flights"));
+}
+
+#[test]
 fn best_glide_never_held_counts_as_not_met() {
     // held in 9 s in every other attempt, never in the others
     let mut rows: Vec<_> = (0..10)
@@ -106,6 +119,7 @@ fn more_height_in_hand_is_no_progress() {
     );
     // above zero all of them
     assert!(m.met_share.unwrap() > 0.99);
+    assert!(pilot("P-07", &rows).unwrap().best.is_empty());
     // the line is told, without a judgement: 150 ft an attempt
     let (low, high) = m.trend_per_ten.interval().unwrap();
     assert!(low <= 1500.0 && high >= 1500.0, "{low} {high}");

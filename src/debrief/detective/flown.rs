@@ -17,8 +17,6 @@ const SLIP: f64 = 0.02;
 /// A handbook ratio this much off the ratio flown is of another aeroplane or another state of it: windmilling,
 /// flap and technique make up to a quarter (common practice).
 const RATIO_FACTOR: f64 = 1.35;
-/// And outside of the interval of the ratio flown by half its half width again.
-const RATIO_OUTSIDE: f64 = 1.5;
 /// Weaker winds turn with every gust and are not held against the briefing, kt.
 const LEAST_WIND_KT: f64 = 6.0;
 /// The lowest wind counts up to this height, ft: above, another wind blows.
@@ -89,8 +87,8 @@ fn best_glide_unit(
 fn glide_ratio(briefing: &Briefing, attempts: &[Attempt]) -> Option<String> {
     let written = briefing.aircraft.glide_ratio?;
     let (flown, half_width) = over_all(attempts, "glide_ratio_air")?;
-    let factor = (written / flown).max(flown / written);
-    let off = factor > RATIO_FACTOR && (written - flown).abs() > RATIO_OUTSIDE * half_width;
+    let off = written > RATIO_FACTOR * (flown + half_width)
+        || written * RATIO_FACTOR < flown - half_width;
     off.then(|| {
         format!(
             "glide_ratio = {written}, but {flown:.1} was flown (give or take {half_width:.1}): of another aeroplane, of another state of flap or propeller, or a slip; height in hand leans on it until the glide shows another"

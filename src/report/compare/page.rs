@@ -44,7 +44,7 @@ pub fn page_html(comparison: &Comparison, sides: &[Side<'_>], manner: &Manner) -
                 ol { @for (i, attempt) in comparison.attempts.iter().enumerate() {
                     li { (line(i)) " " (words::printable(&name(attempt, manner))) }
                 } }
-                (shell::remarks(&comparison.warnings))
+                (shell::remarks(&comparison.warnings, wording))
                 div class="panels" {
                     div class="column" { (shell::panel(&plan)) }
                     div class="column" {

@@ -47,7 +47,8 @@ pub(super) fn dots(
         .flat_map(|a| {
             let (_, low, high) = ends(&a.glide_ratio).unwrap_or((9.0, 9.0, 9.0));
             let book = a.handbook_glide_ratio.unwrap_or(low);
-            [(low.min(book)), high.max(book)]
+            let alone = a.glide_ratio_alone.value().unwrap_or(low);
+            [low.min(book).min(alone), high.max(book).max(alone)]
         })
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
             (low.min(v), high.max(v))
@@ -64,7 +65,7 @@ pub(super) fn dots(
         dot(canvas, (area, plot, scale), y, airframe, look, words_width);
     }
     let mut key =
-        "Dot: the middle of the draws; line: 95 % interval; upright bar: the handbook's ratio."
+        "Dot: the middle of the draws; line: 95 % interval; tick below: by its own glides alone; upright bar: the handbook's."
             .to_owned();
     if rows.len() < report.airframes.len() {
         let (shown, all) = (rows.len(), report.airframes.len());
@@ -118,6 +119,14 @@ fn dot(
         let fill = if airframe.differs { ink } else { Ink::Paper };
         canvas.disc(Point::new(scale.at(value), y), 0.36 * look.body, fill, ink);
     }
+    if let Some(alone) = airframe.glide_ratio_alone.value() {
+        let x = scale.at(alone);
+        canvas.line(
+            Point::new(x, y + 0.25 * look.body),
+            Point::new(x, y + 0.75 * look.body),
+            Stroke::new(Ink::Text, 1.4),
+        );
+    }
     if words_width > 0.0 {
         let figure = with_interval(number::plain(&airframe.glide_ratio, 1));
         let words = format!("{figure}  {}", finding(airframe));
@@ -144,7 +153,12 @@ pub(super) fn polar(
         "Polar",
         "Sink rate against airspeed of the middle airframe of the type, with its 95 % band.",
     );
-    let title = fit(&format!("Polar, {}", kind.name), look.title, true, area.w);
+    let title = fit(
+        &format!("Polar, {}", wording.sentence(&kind.name)),
+        look.title,
+        true,
+        area.w,
+    );
     canvas.text(
         Point::new(area.x, area.y + look.title),
         &title,

@@ -48,7 +48,7 @@ pub fn page_html(report: &FleetReport, manner: &Manner) -> String {
             }
             section aria-labelledby="notes" {
                 h2 id="notes" { "What this rests on" }
-                (shell::remarks(&report.warnings))
+                (shell::remarks(&report.warnings, manner.figures()))
                 p { "Glides of one type share a drag polar; each airframe has its own parasite drag, each flight its own air. An airframe with few glides is drawn towards the others of its type as far as those are alike. Who differs is found such that no more than one finding in twenty is expected to be wrong. The height abeam is that at which the same pattern works out as it does at the handbook’s glide and the height wanted." }
             }
         }

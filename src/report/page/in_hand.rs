@@ -24,7 +24,7 @@ pub(super) fn section(attempt: &Attempt, wording: Wording) -> Markup {
                 @for one in &story.dangers { li { (sentence(&danger(one, wording))) } }
             }
         }
-        div class="tables" {
+        div class="tables short" {
             div { (moments_table(attempt, wording)) (events(attempt, wording)) (fields(attempt, wording)) }
             div { (projections(attempt, wording)) (budget(attempt)) (plan(attempt, wording)) }
         }

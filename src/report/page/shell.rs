@@ -3,6 +3,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::super::svg::{Canvas, Rect};
+use super::super::wording::Wording;
 use super::super::words;
 
 const STYLE: &str = include_str!("page.css");
@@ -68,9 +69,9 @@ pub(in super::super) fn panel(svg: &str) -> Markup {
     html! { div class="panel" { (PreEscaped(svg)) } }
 }
 
-/// A list of remarks.
-pub(in super::super) fn remarks(all: &[String]) -> Markup {
+/// A list of remarks of the document.
+pub(in super::super) fn remarks(all: &[String], wording: Wording) -> Markup {
     html! {
-        ul { @for one in all { li { (words::printable(&words::sentence_case(one))) } } }
+        ul { @for one in all { li { (words::printable(&words::sentence_case(&wording.sentence(one)))) } } }
     }
 }

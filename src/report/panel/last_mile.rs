@@ -230,7 +230,7 @@ fn name_lines(
         let farthest = (0.92 * top * line.ratio).min(-0.75 * x.from);
         // close to its line where there is room, else farther off
         let places = [1.0, 0.75, 0.5, 0.3].map(|share| share * farthest);
-        let near = places.map(|out| (out, 8.0)).into_iter();
+        let near = places.map(|out| (out, 26.0)).into_iter();
         let label = near.chain([(farthest, 60.0)]).find_map(|(out, reach)| {
             placer.place_clear(at(-out, out / line.ratio), width, small, 2.0, reach)
         });

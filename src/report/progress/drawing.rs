@@ -4,7 +4,7 @@ use super::super::grid;
 use super::super::look::Look;
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step};
 use super::super::wording::Manner;
-use super::{shown, verdict, with_unit, yardstick};
+use super::{of_how_many, shown, verdict, with_unit, yardstick};
 use crate::progress::document::MeasureProgress;
 
 /// Dots with intervals in the order of the attempts, the yardstick as a band.
@@ -33,9 +33,13 @@ pub(super) fn measure(
     );
     canvas.text(
         Point::new(area.x, area.y + 1.2 * look.body + look.small),
-        &fit(&verdict(m), look.small, false, area.w),
+        &fit(&subtitle(m), look.small, false, area.w),
         look.small(Ink::Muted, Anchor::Start),
     );
+    if m.points.is_empty() {
+        canvas.close();
+        return;
+    }
     let plot = area.inset(
         look.small * 3.6,
         look.body * 2.6 + look.small * 0.4,
@@ -75,7 +79,8 @@ pub(super) fn measure(
     };
     canvas.rect(met, Ink::Tolerance);
     grid::rows(canvas, plot, y, step, look);
-    canvas.open_clipped(plot);
+    // dots on the edge are whole
+    canvas.open_clipped(plot.inset(0.0, -3.0, 0.0, -3.0));
     for (i, p) in m.points.iter().enumerate() {
         let px = x.at(i as f64);
         canvas.line(
@@ -114,4 +119,16 @@ pub(super) fn measure(
         look.small(Ink::Target, Anchor::End).halo(),
     );
     canvas.close();
+}
+
+/// The course, and of how many attempts there is a figure where some have none.
+fn subtitle(m: &MeasureProgress) -> String {
+    if m.not_achieved > 0 {
+        let (all, not) = (of_how_many(m), m.not_achieved);
+        return format!("{}; {all} attempts, {not} not achieved", verdict(m));
+    }
+    if m.not_measured > 0 {
+        return format!("{}; {} attempts", verdict(m), of_how_many(m));
+    }
+    verdict(m)
 }

@@ -97,6 +97,23 @@ fn figure(m: &MeasureProgress, measured: &Measured, wording: Wording) -> String 
     )
 }
 
+/// `2 touchdowns, 1 go-around`: how the attempts ended, without what never came.
+fn endings(report: &ProgressReport) -> String {
+    let names = [
+        ("touchdown", "touchdowns"),
+        ("go-around", "go-arounds"),
+        ("cut short", "cut short"),
+    ];
+    let counted: Vec<String> = report
+        .endings
+        .iter()
+        .zip(names)
+        .filter(|(count, _)| **count > 0)
+        .map(|(count, (one, many))| format!("{count} {}", if *count == 1 { one } else { many }))
+        .collect();
+    counted.join(", ")
+}
+
 /// The finding in one line.
 fn headline(report: &ProgressReport) -> String {
     let count = |course: &str| {

@@ -7,12 +7,13 @@ use super::super::number::chance;
 use super::super::page::shell::{self, WIDTH};
 use super::super::wording::Manner;
 use super::super::words;
-use super::{advice, drawing, figure, headline, label, of_how_many, verdict, with_unit, yardstick};
+use super::{
+    advice, drawing, endings, figure, headline, label, of_how_many, verdict, with_unit, yardstick,
+};
 use crate::progress::document::{MeasureProgress, Overview, ProgressReport};
 
 /// The page of one pilot.
 pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
-    let [landed, around, open] = report.endings;
     let wording = manner.figures();
     let drawing = |i: usize, m: &MeasureProgress| {
         let (prefix, size, name) = (
@@ -29,7 +30,7 @@ pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
             h1 { "Progress of pilot " (words::printable(&report.pilot)) }
             p class="count" {
                 (manner.day(&report.first_utc)) " to " (manner.day(&report.last_utc)) ", "
-                (landed) " touchdowns, " (around) " go-arounds, " (open) " cut short"
+                (endings(report))
             }
         }
         main {
@@ -41,7 +42,7 @@ pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
             }
             section aria-labelledby="notes" {
                 h2 id="notes" { "What this rests on" }
-                (shell::remarks(&report.warnings))
+                (shell::remarks(&report.warnings, manner.figures()))
                 p { "The yardsticks are the program’s own, to follow a pilot with, and no standard. First and last are means over up to " (report.compared) " flights each, weighted by the doubt of each figure and the spread from one flight to the next; where nearer zero is better, of the distance from zero, the recorder’s noise taken out. The probability of getting better is that of the straight line through all flights. Below four flights none of these is told. An attempt in which something was not achieved, as best glide that was never held, counts as not met; one that could not be measured counts nowhere." }
                 ul { @for m in &report.measures {
                     li { (wording.sentence(&m.label)) ": " (yardstick(m, wording)) " (" (m.yardstick_source) ")" }
@@ -102,7 +103,7 @@ pub fn overview_html(report: &Overview, manner: &Manner) -> String {
                         } }
                     } } }
                 } }
-                (shell::remarks(&report.warnings))
+                (shell::remarks(&report.warnings, manner.figures()))
             }
         }
     };

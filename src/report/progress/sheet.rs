@@ -4,7 +4,7 @@ use super::super::look::Look;
 use super::super::sheet::{INK, Paper, overview};
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit};
 use super::super::wording::Manner;
-use super::{advice, drawing, headline, label};
+use super::{advice, drawing, endings, headline, label};
 use crate::progress::document::{Overview, ProgressReport};
 use crate::quantity::counted;
 
@@ -18,12 +18,12 @@ pub fn sheet_svg(report: &ProgressReport, manner: &Manner) -> String {
     let mut canvas = Canvas::new("progress-");
     overview::paper(&mut canvas);
     let day = |utc: &str| manner.iso_day(utc);
-    let [landed, around, open] = report.endings;
     let facts = format!(
-        "Pilot {}  ·  {} to {}  ·  {landed} touchdowns, {around} go-arounds, {open} cut short",
+        "Pilot {}  ·  {} to {}  ·  {}",
         report.pilot,
         day(&report.first_utc),
-        day(&report.last_utc)
+        day(&report.last_utc),
+        endings(report)
     );
     overview::title(&mut canvas, "Progress", &facts);
     overview::headline(

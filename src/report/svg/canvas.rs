@@ -1,8 +1,8 @@
-//! Writing the elements. Numbers are rounded here and nowhere else.
+//! Writing the elements. Numbers are rounded here and in [`path`], and nowhere else.
 
 use std::fmt::Write;
 
-use super::{Anchor, FONT_FAMILY, Ink, Point, Rect, Stroke, TextStyle, escape, simplify};
+use super::{Anchor, FONT_FAMILY, Ink, Point, Rect, Stroke, TextStyle, escape, path, simplify};
 
 /// A drawing in the making.
 #[derive(Debug, Clone)]
@@ -141,8 +141,8 @@ impl Canvas {
         }
         let (look, class) = (self.stroke_attributes(stroke), stroke.ink.class());
         self.push(format_args!(
-            "<polyline points=\"{}\" fill=\"none\" class=\"s-{class}\"{look}/>\n",
-            list(&points)
+            "<path d=\"{}\" fill=\"none\" class=\"s-{class}\"{look}/>\n",
+            path::through(&points)
         ));
     }
 
@@ -160,8 +160,8 @@ impl Canvas {
         });
         let (fill, class) = (self.colour(fill), fill.class());
         self.push(format_args!(
-            "<polygon points=\"{}\" fill=\"{fill}\" class=\"f-{class}{rim}\"{look}/>\n",
-            list(&points)
+            "<path d=\"{}z\" fill=\"{fill}\" class=\"f-{class}{rim}\"{look}/>\n",
+            path::through(&points)
         ));
     }
 
@@ -281,16 +281,6 @@ impl Canvas {
         // Writing to a String cannot fail.
         let _ = self.out.write_fmt(arguments);
     }
-}
-
-/// Points as SVG lists them.
-fn list(points: &[Point]) -> String {
-    let mut out = String::with_capacity(points.len() * 12);
-    for (i, p) in points.iter().enumerate() {
-        let gap = if i == 0 { "" } else { " " };
-        let _ = write!(out, "{gap}{},{}", tenths(p.x), tenths(p.y));
-    }
-    out
 }
 
 #[cfg(test)]

@@ -15,6 +15,7 @@ mod geometry;
 mod ink;
 mod labels;
 mod metrics;
+mod path;
 mod scale;
 mod simplify;
 mod style;
