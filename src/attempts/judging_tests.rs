@@ -244,7 +244,10 @@ fn log_odds_by_hand() {
     assert!((c.confidence - 1.0 / (1.0 + (-0.8f64).exp())).abs() < 1e-9);
     // 0.69: told as an approach with power; not descending, it is not said to be
     let reason = c.reason.unwrap();
-    assert!(reason.ends_with("with power: power was on for 20 % of it"), "{reason}");
+    assert!(
+        reason.ends_with("with power: power was on for 20 % of it"),
+        "{reason}"
+    );
     let soon = judged(Candidate {
         start_height_m: 270.0,
         climb_before_mps: -1.0,
