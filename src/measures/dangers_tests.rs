@@ -53,7 +53,8 @@ fn slow_and_out_of_reach_is_stretching() {
         let reach = hand.reach().unwrap();
         reach.least_height_m(&Position::of(&first, 0.0)).unwrap()
     };
-    assert!((needed_m - 327.0).abs() < 8.0, "{needed_m}");
+    // 2940 m at 9 to 1, and the 20 m of height that 29 m/s are worth less than 35
+    assert!((needed_m - 346.6).abs() < 2.0, "{needed_m}");
     let kept = |by_m: f64| {
         let from = (3000.0, needed_m + by_m);
         kinds(&drawn(30.0, straight(from, 29.0, 29.0 / 9.0)))
