@@ -50,6 +50,8 @@ struct Component {
     information_lower: Dense,
     /// Mean vertical air over the glide where the handbook is not leant on: mean and standard deviation, m/s.
     vertical_air_mps: (f64, f64),
+    /// What is expected of it before any energy is looked at: standard deviation, m/s.
+    vertical_air_sd_mps: f64,
 }
 
 /// Wind, bias and vertical air of one draw.
@@ -62,6 +64,8 @@ pub struct AirDraw {
     /// Mean vertical motion of the air over the glide, m/s, up: told from drag by the other glides of the recording,
     /// hardly by the handbook, which would pull what was flown to itself.
     pub vertical_air_mps: f64,
+    /// The same as it is expected before the energy of any glide is looked at, m/s.
+    pub expected_vertical_air_mps: f64,
     /// Standard deviation of gusts along the flight, m/s.
     pub gust_mps: f64,
 }
@@ -286,6 +290,9 @@ impl Problem<'_> {
             solution: x,
             information_lower: lower,
             vertical_air_mps: (0.0, 0.0),
+            vertical_air_sd_mps: self.chains.first().map_or(0.0, |glide| {
+                priors::mean_vertical_air_sd_mps(glide, &habits)
+            }),
         })
     }
 
@@ -356,12 +363,13 @@ impl AirFit {
             .zip(&step)
             .map(|(a, s)| a + widening * s)
             .collect();
+        let of_vertical_air = even.normal(first_column + 1 + component.solution.len());
+        let (mean_mps, sd_mps) = component.vertical_air_mps;
         AirDraw {
             wind: self.unknowns.wind(&x),
             recorded_bias_mps: x[self.unknowns.bias()],
-            vertical_air_mps: component.vertical_air_mps.0
-                + component.vertical_air_mps.1
-                    * even.normal(first_column + 1 + component.solution.len()),
+            vertical_air_mps: mean_mps + sd_mps * of_vertical_air,
+            expected_vertical_air_mps: component.vertical_air_sd_mps * of_vertical_air,
             gust_mps: component.habits.gust_mps,
         }
     }

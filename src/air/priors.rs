@@ -109,7 +109,7 @@ pub(super) fn add(
 }
 
 /// Standard deviation of the mean vertical air over a chain, m/s.
-fn mean_vertical_air_sd_mps(chain: &Chain, habits: &Habits) -> f64 {
+pub(super) fn mean_vertical_air_sd_mps(chain: &Chain, habits: &Habits) -> f64 {
     let (still, share) = VERTICAL_AIR_MEAN;
     let shorter = VERTICAL_AIR_OVER_S / chain.length_s().max(20.0);
     still.hypot(share * habits.vertical_air_sd_mps) * shorter.sqrt().min(1.5)

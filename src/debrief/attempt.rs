@@ -347,6 +347,7 @@ fn draw(
         bank_error_deg: nuisance.bank_deg,
         airspeed_spread: airspeed_spread(rng.seed(), fitted.recorded.nearly_everywhere()),
         vertical_air_mps: nuisance.air.vertical_air_mps,
+        expected_vertical_air_mps: nuisance.air.expected_vertical_air_mps,
         speed_band_mps: super::graded::speed_band_kt(g.options)
             .map(|kt| kt * MPS_PER_KT)
             .into(),

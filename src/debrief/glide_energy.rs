@@ -104,7 +104,11 @@ fn balance(
                 .iter()
                 .map(|i| i.tas_mps / i.cas_mps.max(1.0))
                 .sum::<f64>();
-            Some((terms, d.vertical_air_mps, ratio / within.len() as f64))
+            Some((
+                terms,
+                d.expected_vertical_air_mps,
+                ratio / within.len() as f64,
+            ))
         })
         .collect();
     if 2 * drawn.len() < a.draws.len() || drawn.len() < 2 {
@@ -119,8 +123,8 @@ fn balance(
     let induced_m = mean(&|d| d.0.induced_m);
     let turning_m = mean(&|d| d.0.turning_m);
     let share = lost_m / (parasite_m + induced_m + turning_m);
-    // The fit of the air leans on the handbook's drag, so its mean vertical air would hide what is looked
-    // for: only the doubt of it is taken.
+    // The balance leaves the vertical air in, so that its doubt is all that is expected of it: what the other glides
+    // of the recording tell of it, they tell the fleet themselves.
     let vertical_mps = mean(&|d| d.1);
     let mut off: Vec<f64> = drawn
         .iter()

@@ -46,6 +46,7 @@ pub(super) fn drawn(end_s: f64, motion: impl Fn(f64) -> Motion) -> DrawnAttempt 
         clearings_s: Vec::new(),
         steady_s: None,
         vertical_air_mps: 0.0,
+        expected_vertical_air_mps: 0.0,
         turbulence_mps: Vec::new(),
         bank_error_deg: 0.0,
         airspeed_spread: 1.0,

@@ -67,6 +67,8 @@ pub struct DrawnAttempt {
     pub steady_s: Option<(f64, f64)>,
     /// Mean vertical motion of the air over the steady glide, m/s, up.
     pub vertical_air_mps: f64,
+    /// The same as it is expected before any glide is looked at, m/s: the doubt of a balance that leaves it in.
+    pub expected_vertical_air_mps: f64,
     /// Added to the wind of each slice of air where it is given, east and north, m/s.
     pub turbulence_mps: Vec<[f64; 2]>,
     /// Added to the largest bank: what a coordinated-turn estimate leaves out, degrees.
