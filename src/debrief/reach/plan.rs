@@ -120,6 +120,9 @@ struct Said {
     flat_orbit_ft: f64,
 }
 
+/// Less than this is nothing to lose, ft: a wider downwind takes more.
+const LITTLE_FT: f64 = 50.0;
+
 fn words(said: &Said) -> String {
     let tens = |ft: f64| (ft / 10.0).round() * 10.0;
     let orbits = |n: u32| {
@@ -147,6 +150,11 @@ fn words(said: &Said) -> String {
                 tens(said.room_ft),
                 said.target_ft,
                 tens(said.flat_orbit_ft)
+            )
+        } else if tens(said.room_ft) < LITTLE_FT {
+            format!(
+                "no height to lose before {:.0} ft abeam: straight to the downwind; {flown}",
+                said.target_ft
             )
         } else {
             format!(

@@ -29,8 +29,11 @@ pub(super) fn draw(
     );
     let said = attempt.map(|attempt| spoken(debrief, attempt, wording));
     let mut notes: Vec<String> = said.map_or_else(Vec::new, |said| {
-        let first = said.dangers.into_iter().chain(said.remarks);
-        first.chain(said.moments).collect()
+        // the gravest danger, then what the letters in the drawings mean
+        let mut dangers = said.dangers.into_iter();
+        let gravest = dangers.next().into_iter();
+        let first = gravest.chain(said.moments);
+        first.chain(dangers).chain(said.remarks).collect()
     });
     notes.extend(attempt.and_then(|_| words::best_glide(&debrief.reference, wording)));
     notes.push(words::heights_rest_on(debrief));

@@ -69,6 +69,10 @@ pub(super) fn foot(
     .into_iter()
     .enumerate()
     {
+        // in metres both bars are often one
+        if i > 0 && (length_ft - width / shown.factor).abs() < 0.02 * length_ft {
+            continue;
+        }
         let y = top + i as f64 * (small + 4.0);
         let (left, right) = (area.x + 1.0, area.x + 1.0 + length_ft * frame.units_per_ft);
         for (from, to) in [
