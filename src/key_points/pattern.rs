@@ -78,7 +78,13 @@ fn best_glide_held(flown: &Flown, known: &Known) -> Option<f64> {
         if off(i) <= HELD_WITHIN_MPS {
             let start = *since.get_or_insert(k);
             if k - start >= steps {
-                return Some(instants[start].motion.t_s.max(known.power_reduction_s));
+                let at_s = match start.checked_sub(1) {
+                    Some(before) => crossing(&instants[before], &instants[start], |i| {
+                        off(i) - HELD_WITHIN_MPS
+                    }),
+                    None => instants[start].motion.t_s,
+                };
+                return Some(at_s.max(known.power_reduction_s));
             }
         } else {
             since = None;

@@ -35,7 +35,7 @@ pub(super) fn columns(
             Stroke::new(Ink::Grid, 0.7),
         );
         if !text.is_empty() {
-            let at = Point::new(x, plot.bottom() + look.small + 3.0);
+            let at = Point::new(x, plot.bottom() + look.small + 4.0);
             canvas.text(at, text, look.small(Ink::Muted, Anchor::Middle));
         }
     }
