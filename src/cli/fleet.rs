@@ -9,6 +9,7 @@ use super::{logbook, overview};
 use crate::fleet::model::Run;
 use crate::fleet::{By, Options, analyse};
 use crate::logbook::Access;
+use crate::quantity::counted;
 use crate::report::fleet;
 
 /// Does what was asked.
@@ -17,10 +18,13 @@ pub(super) fn run(args: &FleetArgs, terminal: &mut Terminal) -> Exit {
         Ok(manner) => manner,
         Err(exit) => return exit,
     };
-    let rows = logbook::opened(args.book.logbook.as_deref(), Access::Read)
-        .and_then(|logbook| logbook.glides().map_err(|error| told(&error)));
-    let rows = match rows {
-        Ok(rows) => rows,
+    let read = logbook::opened(args.book.logbook.as_deref(), Access::Read).and_then(|logbook| {
+        let rows = logbook.glides().map_err(|error| told(&error))?;
+        let without = logbook.without_clean_glide();
+        Ok((rows, without.map_err(|error| told(&error))?))
+    });
+    let (rows, without) = match read {
+        Ok(read) => read,
         Err(problem) => {
             terminal.tell(&problem);
             return Exit::Failed;
@@ -40,7 +44,8 @@ pub(super) fn run(args: &FleetArgs, terminal: &mut Terminal) -> Exit {
             ..Run::default()
         },
     };
-    let report = analyse(&rows, options);
+    let mut report = analyse(&rows, options);
+    report.warnings.splice(0..0, left_out(&without));
     for warning in &report.warnings {
         terminal.tell(&Diagnostic::warning(warning.clone()));
     }
@@ -56,4 +61,49 @@ pub(super) fn run(args: &FleetArgs, terminal: &mut Terminal) -> Exit {
         rendered,
         terminal,
     )
+}
+
+/// What is said of the attempts that stand in no row: how many of which aircraft, and why.
+fn left_out(without: &[(String, u32)]) -> Vec<String> {
+    let (unnamed, named): (Vec<_>, Vec<_>) = without.iter().partition(|w| w.0.is_empty());
+    let mut out = Vec::new();
+    if !named.is_empty() {
+        let all: u32 = named.iter().map(|w| w.1).sum();
+        let each: Vec<String> = named.iter().map(|w| format!("{}: {}", w.0, w.1)).collect();
+        out.push(format!(
+            "{} without a clean glide of 20 s or more between best glide and base or flap: left out ({})",
+            counted(all as usize, "attempt"),
+            each.join(", ")
+        ));
+    }
+    for (_, count) in unnamed {
+        out.push(format!(
+            "{} of recordings without a registration: left out; put `registration` in the briefings",
+            counted(*count as usize, "attempt")
+        ));
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn attempts_that_stand_nowhere_are_counted() {
+        let of = |list: &[(&str, u32)]| {
+            let owned: Vec<_> = list.iter().map(|(r, n)| ((*r).to_owned(), *n)).collect();
+            left_out(&owned)
+        };
+        assert!(of(&[]).is_empty());
+        let said = of(&[("", 2), ("Trainer 2", 3), ("Trainer 4", 1)]);
+        assert_eq!(said.len(), 2);
+        assert!(said[0].starts_with("4 attempts without a clean glide"));
+        assert!(
+            said[0].ends_with("(Trainer 2: 3, Trainer 4: 1)"),
+            "{}",
+            said[0]
+        );
+        assert!(said[1].starts_with("2 attempts of recordings without a registration"));
+    }
 }

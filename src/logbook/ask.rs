@@ -226,6 +226,24 @@ impl Logbook {
         Ok(())
     }
 
+    /// How many attempts have no clean glide to compare, by registration; the first of them, with an empty one, are
+    /// those of recordings without a registration, all of them.
+    ///
+    /// # Errors
+    /// See [`LogbookError`].
+    pub fn without_clean_glide(&self) -> Result<Vec<(String, u32)>, LogbookError> {
+        self.all(
+            "SELECT coalesce(a.registration, '') AS registration, count(*)
+             FROM attempt t
+             JOIN recording r ON r.id = t.recording_id
+             LEFT JOIN aircraft a ON a.id = r.aircraft_id
+             WHERE a.registration IS NULL
+                OR NOT EXISTS (SELECT 1 FROM glide g WHERE g.attempt_id = t.id AND g.flap = 'clean')
+             GROUP BY 1 ORDER BY 1",
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )
+    }
+
     /// Glides of aircraft that have a registration, in the order of their times.
     ///
     /// # Errors
