@@ -19,6 +19,15 @@ tests/reference-flights and what the recorders wrote.
 4. Sink through the air: what the mean vertical motion of the air over the glide is worth, which no
    recorder of positions sees, as a share of the sink.
 
+5. Mean airspeed of the glide where no airspeed was recorded: the best linear estimate from the ground velocity of
+   the glide by one who knows exactly how much and how fast this pilot's airspeed wandered in it (an
+   Ornstein-Uhlenbeck process with the spread and the correlation of the truth), how the wind changes with height, and
+   the surface wind within 1.5 m/s. What the flight around the glide adds is left out.
+6. Where a glide ends, from its state at 500 ft: distance through the air from there, foretold by the best straight
+   line in excess of airspeed, glide ratio over the last 15 s and sink there, all taken exactly from the truth; the
+   line is fitted to the other landings of the folder. What is left is what the pilot did below 500 ft. No bound: a
+   better rule may exist.
+
 The glide is taken from when best glide was held until 30 s before the end of the attempt.
 """
 
@@ -93,8 +102,109 @@ def main():
         print(f"| height at {name}, no pressure altitude | {rms(values) / M_PER_FT:.1f} ft | {len(values)} |")
     print(f"| descent rate, no pressure altitude | {rms(rates):.1f} % | {len(rates)} |")
     print(f"| sink through the air, any recorder | {rms(sinks):.1f} % | {len(sinks)} |")
+    speeds = [s for s in (airspeed_floor_kt(within) for within in glides(flights)) if s is not None]
+    print(f"| mean airspeed of the glide, no airspeed recorded | {rms(speeds):.1f} kt | {len(speeds)} |")
+    left = sorted(abs(m) for m in foretold_from_500_ft(flights))
+    print(f"| landing foretold from 500 ft, any recorder | median {left[len(left) // 2]:.0f} ft | {len(left)} |")
     if "--program" in sys.argv[1:]:
         program(sys.argv[sys.argv.index("--program") + 1], flights)
+
+
+def glides(flights):
+    """The true motion of each glide, from ten seconds after the power came off to twenty before the end."""
+    for flight in flights:
+        for attempt in flight.attempts:
+            from_s, to_s = attempt["power_reduction_s"] + 10.0, attempt["end_s"] - 20.0
+            within = [m for m in flight.motion if from_s <= m[0] <= to_s]
+            if len(within) > 2 and to_s - from_s > 15.0:
+                yield within
+
+
+def airspeed_floor_kt(within):
+    """Standard deviation of the mean airspeed over a glide, kt, as the docstring has it under 5."""
+    step_s, lag = 2.0, 5
+    every, last_s = [], -math.inf
+    for m in within:
+        if m[0] - last_s >= step_s - 0.01:
+            every.append(m)
+            last_s = m[0]
+    n = len(every)
+    if n < lag + 3:
+        return None
+    speeds = [m[4] for m in every]
+    mean = sum(speeds) / n
+    off = [v - mean for v in speeds]
+    variance = sum(o * o for o in off) / n
+    apart = sum((b - a) ** 2 for a, b in zip(off, off[lag:])) / (2 * (n - lag) * variance)
+    correlation_s = -step_s * lag / math.log(max(1 - min(apart, 0.95), 0.05))
+    covariance = [
+        [
+            variance * math.exp(-abs(a[0] - b[0]) / correlation_s) + (0.15**2 if i == j else 0.0)
+            for j, b in enumerate(every)
+        ]
+        for i, a in enumerate(every)
+    ]
+    # mean airspeed, east and north wind: the residual is tas - mean + unit . wind error
+    columns = [[1.0] * n, [-m[5] for m in every], [-m[6] for m in every]]
+    lower = cholesky(covariance)
+    white = [forward(lower, c) for c in columns]
+    prior = (1 / 2.5**2, 1 / (1.4 * 1.5) ** 2, 1 / (1.4 * 1.5) ** 2)
+    information = [
+        [sum(a * b for a, b in zip(white[i], white[j])) + (prior[i] if i == j else 0.0) for j in range(3)]
+        for i in range(3)
+    ]
+    # the mean through the air moves by the wind's error along the mean heading
+    along = [0.0, sum(m[5] for m in every) / n, sum(m[6] for m in every) / n]
+    whitened = forward(cholesky(information), along)
+    return math.sqrt(sum(v * v for v in whitened)) / MPS_PER_KT
+
+
+def cholesky(a):
+    lower = [[0.0] * len(a) for _ in a]
+    for i in range(len(a)):
+        for j in range(i + 1):
+            left = a[i][j] - sum(lower[i][k] * lower[j][k] for k in range(j))
+            lower[i][j] = math.sqrt(left) if i == j else left / lower[j][j]
+    return lower
+
+
+def forward(lower, b):
+    out = []
+    for row, value in zip(lower, b):
+        out.append((value - sum(r * o for r, o in zip(row, out))) / row[len(out)])
+    return out
+
+
+def foretold_from_500_ft(flights):
+    """What the best straight line misses, ft, each landing foretold by the others."""
+    rows = []
+    for flight in flights:
+        for attempt in flight.attempts:
+            if "touchdown" not in attempt:
+                continue
+            glide = [m for m in flight.motion if attempt["power_reduction_s"] <= m[0] <= attempt["end_s"]]
+            above = [i for i, m in enumerate(glide) if m[1] > 500 * M_PER_FT]
+            if not above or glide[0][1] < 600 * M_PER_FT:
+                continue
+            i = above[-1]
+            before = [m for m in glide[: i + 1] if m[0] >= glide[i][0] - 15.0]
+            energy_m = before[0][1] - before[-1][1] + (before[0][4] ** 2 - before[-1][4] ** 2) / (2 * G0_MPS2)
+            ratio = min(travelled_m(before) / max(energy_m, 1.0), 20.0)
+            rows.append(([1.0, glide[i][3], ratio, glide[i][2]], travelled_m(glide[i:])))
+    for k, (known, distance_m) in enumerate(rows):
+        others = rows[:k] + rows[k + 1 :]
+        normal = [[sum(x[i] * x[j] for x, _ in others) for j in range(4)] for i in range(4)]
+        lower = cholesky(normal)
+        half = forward(lower, [sum(x[i] * y for x, y in others) for i in range(4)])
+        line = []
+        for i in reversed(range(4)):
+            line.insert(0, (half[i] - sum(lower[j][i] * line[j - i - 1] for j in range(i + 1, 4))) / lower[i][i])
+        yield (distance_m - sum(a * b for a, b in zip(line, known))) / M_PER_FT
+
+
+def travelled_m(motion):
+    """Distance through the air, m."""
+    return sum(0.5 * (a[4] + b[4]) * (b[0] - a[0]) for a, b in zip(motion, motion[1:]))
 
 
 def program(path, flights):
@@ -254,15 +364,16 @@ class Recording:
 
 
 def motion(path):
-    """Seconds; height above the aim, m; sink through the air, calibrated and true airspeed, m/s."""
+    """Seconds; height above the aim, m; sink through the air, calibrated and true airspeed, m/s; heading, east and north."""
     lines = gzip.decompress(path.read_bytes()).decode().splitlines()[1:]
     values, out = [0] * 8, []
     for line in lines:
         # a file of differences
         values = [a + int(b) for a, b in zip(values, line.split(","))]
         time, height, north, east, wind_north, wind_east, sink, cas = (v / 1e3 for v in values)
-        tas = math.hypot(north - wind_north, east - wind_east, sink)
-        out.append((time, height, sink, cas, tas))
+        through = (east - wind_east, north - wind_north)
+        tas = math.hypot(*through, sink)
+        out.append((time, height, sink, cas, tas, through[0] / max(tas, 1.0), through[1] / max(tas, 1.0)))
     return out
 
 

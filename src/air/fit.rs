@@ -177,6 +177,7 @@ impl Problem<'_> {
             Habits::gusts_tried,
             Habits::vertical_air_tried,
             Habits::knots_tried,
+            Habits::wanders_tried,
         ] {
             for habits in round(best.habits) {
                 if habits != best.habits

@@ -210,3 +210,66 @@ fn without_a_glide_there_is_one_possibility() {
     assert_eq!(found.components.len(), 1);
     assert_eq!(found.components[0].weight, 1.0);
 }
+
+#[test]
+fn layers_of_wind_are_tried_with_the_wander_that_is_best() {
+    // a steady hand: what is tried of the air with another wander would be left out as hopeless
+    let wind = wind();
+    let chains = [chain(ChainKind::Glide, glide(&wind, BEST_MPS, 6.0, 100))];
+    let found = fit(&chains, &options()).unwrap();
+    let best = found
+        .components
+        .iter()
+        .min_by(|a, b| a.cost.total_cmp(&b.cost))
+        .unwrap()
+        .habits;
+    for (knot_sd_mps, _) in habits::KNOT_SDS_MPS {
+        let tried = Habits {
+            knot_sd_mps,
+            ..best
+        };
+        assert!(
+            found.components.iter().any(|c| c.habits == tried),
+            "{knot_sd_mps} of {best:?}"
+        );
+    }
+}
+
+#[test]
+fn a_slower_climb_before_the_glide_is_not_taken_for_wind() {
+    // north in a climb at 34 m/s, then level and back at 45 m/s: as if 5.5 m/s of wind from the north
+    let leg = |from_s: i32, velocity: [f64; 2], climb_mps: f64| {
+        (0..60).map(move |k| Sample {
+            t_s: f64::from(from_s + k),
+            velocity_mps: velocity,
+            climb_mps,
+            height_m: 500.0,
+            best_glide_tas_mps: BEST_MPS,
+            ..Sample::default()
+        })
+    };
+    let climbing = leg(0, [0.0, 34.0], 3.0).chain(leg(60, [0.0, -45.0], 0.0));
+    let level = leg(0, [0.0, 45.0], 0.0).chain(leg(60, [0.0, -34.0], 0.0));
+    let straight = || {
+        chain(
+            ChainKind::Glide,
+            glide(
+                &WindProfile {
+                    knots_mps: vec![[0.0; 2]; 5],
+                },
+                BEST_MPS,
+                0.0,
+                60,
+            ),
+        )
+    };
+    let wind_north = |before: Vec<Sample>| {
+        let mut options = options();
+        options.surface_wind_mps = None;
+        let chains = [straight(), chain(ChainKind::Context, before)];
+        fit(&chains, &options).unwrap().wind.at(500.0)[1]
+    };
+    let (climbed, not_climbed) = (wind_north(climbing.collect()), wind_north(level.collect()));
+    assert!(climbed.abs() < 2.0, "{climbed}");
+    assert!(not_climbed > climbed + 1.0, "{not_climbed} {climbed}");
+}

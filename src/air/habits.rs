@@ -49,8 +49,10 @@ pub(super) const WANDERS: [(Wander, f64); 10] = [
 ];
 /// Gusts tried, m/s: from still air to moderate turbulence (common practice).
 pub(super) const GUSTS_MPS: [f64; 3] = [0.15, 0.35, 0.8];
-/// Wind change per knot tried, m/s: from a well-mixed day to layers that slide over one another.
-pub(super) const KNOT_SDS_MPS: [f64; 3] = [0.4, 0.9, 1.8];
+/// Wind change per knot tried, m/s: from a well-mixed day to an evening with a cold layer on the ground, over which the
+/// wind slides. With each the logarithm of its prior weight: such layers are not of every day (common practice).
+pub(super) const KNOT_SDS_MPS: [(f64, f64); 4] =
+    [(0.4, 0.0), (0.9, 0.0), (1.8, -0.35), (3.2, -1.0)];
 /// Vertical air tried, m/s: from an evening to an afternoon of thermals (common practice).
 pub(super) const VERTICAL_AIR_SDS_MPS: [f64; 4] = [0.15, 0.3, 0.6, 1.1];
 
@@ -58,7 +60,7 @@ pub(super) const VERTICAL_AIR_SDS_MPS: [f64; 4] = [0.15, 0.3, 0.6, 1.1];
 pub(super) const FIRST: Habits = Habits {
     wander: WANDERS[3].0,
     gust_mps: GUSTS_MPS[1],
-    knot_sd_mps: KNOT_SDS_MPS[1],
+    knot_sd_mps: KNOT_SDS_MPS[1].0,
     vertical_air_sd_mps: VERTICAL_AIR_SDS_MPS[2],
 };
 
@@ -69,6 +71,10 @@ impl Habits {
             .iter()
             .find(|(w, _)| *w == self.wander)
             .map_or(0.0, |(_, log)| *log)
+            + KNOT_SDS_MPS
+                .iter()
+                .find(|(sd, _)| *sd == self.knot_sd_mps)
+                .map_or(0.0, |(_, log)| *log)
     }
     /// The same with each vertical air.
     pub(super) fn vertical_air_tried(self) -> Vec<Habits> {
@@ -83,7 +89,7 @@ impl Habits {
     /// The same with each change of the wind with height.
     pub(super) fn knots_tried(self) -> Vec<Habits> {
         KNOT_SDS_MPS
-            .map(|knot_sd_mps| Habits {
+            .map(|(knot_sd_mps, _)| Habits {
                 knot_sd_mps,
                 ..self
             })
@@ -97,10 +103,16 @@ impl Habits {
             .to_vec()
     }
 
+    /// The same with each wander of the airspeed.
+    pub(super) fn wanders_tried(self) -> Vec<Habits> {
+        WANDERS
+            .map(|(wander, _)| Habits { wander, ..self })
+            .to_vec()
+    }
+
     /// All that differ from `self` in one thing.
     pub(super) fn all_near(self) -> Vec<Habits> {
-        let wanders = WANDERS.map(|(wander, _)| Habits { wander, ..self });
-        let mut out = wanders.to_vec();
+        let mut out = self.wanders_tried();
         out.extend(self.vertical_air_tried());
         out.extend(self.knots_tried());
         out.extend(self.gusts_tried());

@@ -17,9 +17,11 @@ const WIND_SD_MPS: f64 = 7.0;
 const SURFACE_SD_MPS: f64 = 1.5;
 /// Growth of the wind from knot to knot above the ground, and the least standard deviation of the rest, m/s. The power
 /// law with exponent 1/7 gives 1.47 from 10 m to 150 m, then 1.10 and 1.06; in stable air more, in convection less.
-pub(super) const GROWTH: [(f64, f64); 3] = [(1.40, 1.8), (1.10, 1.3), (1.05, 1.0)];
+pub(super) const GROWTH: [(f64, f64); 3] = [(1.40, 1.45), (1.10, 1.05), (1.05, 0.8)];
 /// Mean airspeed of powered flight: centre as share of best glide, and standard deviation, m/s.
 pub(super) const CONTEXT_TAS: (f64, f64) = (1.2, 10.0);
+/// Airspeed in a climb against that of level flight, m/s (common practice: climbs are flown slower).
+const SLOWER_IN_CLIMB_MPS: (f64, f64) = (-5.0, 5.0);
 /// Of the doubt of the speed at which a pilot glides, how much is the pilot and how much the single glide:
 /// habits last longer than a glide (common practice).
 const PILOT_SHARE: f64 = 0.75;
@@ -84,6 +86,12 @@ pub(super) fn add(
             &[(unknowns.carried(c), 1.0)],
             CARRIED_MPS.0,
             CARRIED_MPS.1,
+        );
+        normal.expect(
+            x,
+            &[(unknowns.climbing(c), 1.0)],
+            SLOWER_IN_CLIMB_MPS.0,
+            SLOWER_IN_CLIMB_MPS.1,
         );
         normal.expect(
             x,

@@ -109,6 +109,7 @@ fn solution(unknowns: &Unknowns, wind: &WindProfile) -> Vec<f64> {
     x[unknowns.mean(0)] = BEST_MPS;
     x[unknowns.approach(0)] = 29.0;
     x[unknowns.carried(0)] = 2.0;
+    x[unknowns.climbing(0)] = -3.0;
     x[unknowns.vertical_air(0)] = 0.2;
     x[unknowns.pilot()] = 0.4;
     x[unknowns.drag()] = 1.1;
@@ -243,7 +244,12 @@ fn airspeeds_expected_by_hand() {
     let is = |found: f64, want: f64| assert!((found - want).abs() < 1e-9, "{found}, not {want}");
     // 34 m/s against a mean of 33
     is(residual(ChainKind::Glide, |_| {}, 0.0), 1.0);
-    is(residual(ChainKind::Context, |_| {}, 0.0), 1.0);
+    // descents are flown 3 m/s faster than level, climbs so much slower
+    is(residual(ChainKind::Context, |_| {}, 0.0), -2.0);
+    is(
+        residual(ChainKind::Context, |s| s.climb_mps = -s.climb_mps, 0.0),
+        4.0,
+    );
     // half of 2 m/s were carried in
     is(
         residual(ChainKind::Glide, |s| s.carried_share = 0.5, 0.0),
@@ -256,7 +262,7 @@ fn airspeeds_expected_by_hand() {
     );
     // in turns of more than 20 degrees it is 0.6 less
     is(residual(ChainKind::Glide, |_| {}, 30.0), 1.6);
-    is(residual(ChainKind::Context, |_| {}, 30.0), 1.0);
+    is(residual(ChainKind::Context, |_| {}, 30.0), -2.0);
     // a recorded 33.5 less its bias of -0.7 is 34.2
     is(
         residual(ChainKind::Glide, |s| s.recorded_tas_mps = Some(33.5), 30.0),
@@ -329,6 +335,8 @@ fn the_prior_is_least_where_it_is_expected_to_be() {
     x[unknowns.approach(1)] = 30.0;
     x[unknowns.carried(0)] = 2.5;
     x[unknowns.carried(1)] = 2.5;
+    x[unknowns.climbing(0)] = -5.0;
+    x[unknowns.climbing(1)] = -5.0;
     x[unknowns.drag()] = 1.06;
     let least = prior(&x, &unknowns, &chains, &told);
     assert!(least.gradient.iter().all(|g| g.abs() < 1e-9));
@@ -508,7 +516,7 @@ fn noise_of_each_kind_of_chain() {
     assert!((other.drift_start_m2ps2 - 0.49 / 5.0).abs() < 1e-9);
     assert_eq!(noise(ChainKind::Glide, false, &smooth).smooth, (2.5, 10.0));
     assert_eq!(noise(ChainKind::Glide, false, &smooth).slow.0, 0.0);
-    assert_eq!(noise(ChainKind::Context, false, &smooth).slow, (5.0, 40.0));
+    assert_eq!(noise(ChainKind::Context, false, &smooth).slow, (4.0, 45.0));
     let recorded = noise(ChainKind::Glide, true, &smooth);
     assert_eq!((recorded.slow, recorded.white_mps), ((0.5, 60.0), 0.3));
     let energy = energy_rows::noise(first);
@@ -542,8 +550,8 @@ fn chains_say_what_they_are() {
 #[test]
 fn habits_near_differ_in_one_thing() {
     let near = habits::FIRST.all_near();
-    // ten wanders, four vertical airs, three winds and three gusts, less the one they are near each time
-    assert_eq!(near.len(), 9 + 3 + 2 + 2);
+    // ten wanders, four vertical airs, four winds and three gusts, less the one they are near each time
+    assert_eq!(near.len(), 9 + 3 + 3 + 2);
     for h in &near {
         let differs = [
             h.wander != habits::FIRST.wander,
@@ -558,4 +566,9 @@ fn habits_near_differ_in_one_thing() {
         ..habits::FIRST
     };
     assert_eq!((habits::FIRST.log_prior(), steady.log_prior()), (0.0, -1.0));
+    let layered = Habits {
+        knot_sd_mps: 3.2,
+        ..steady
+    };
+    assert_eq!(layered.log_prior(), -2.0);
 }

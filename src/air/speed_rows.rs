@@ -12,12 +12,15 @@ use super::wind::{Place, WindProfile};
 const GUST_S: f64 = 3.0;
 /// White part of the airspeed residual, m/s; recorded airspeed has more.
 const WHITE_MPS: (f64, f64) = (0.15, 0.3);
-/// Airspeed wander of powered flight around, m/s and s.
-const CONTEXT_WANDER: (f64, f64) = (5.0, 40.0);
+/// Airspeed wander of powered flight around, besides that of climbs and descents, m/s and s (common practice: legs of a
+/// circuit are flown at a speed each).
+const CONTEXT_WANDER: (f64, f64) = (4.0, 45.0);
 /// Residual of recorded airspeed against the fitted one: slow, m/s and s.
 const RECORDED_WANDER: (f64, f64) = (0.5, 60.0);
 /// Acceleration across the motion in a turn worth the name, m/s²: 20° of bank.
 const TURN_MPS2: f64 = 3.57;
+/// A climb worth the name, m/s: 500 ft/min.
+const CLIMB_MPS: f64 = 2.54;
 /// Drift of the wind in time: 0.7 m/s in ten minutes (common practice).
 const DRIFT_M2PS3: f64 = 0.49 / 600.0;
 
@@ -39,6 +42,8 @@ pub(super) fn rows(
                 unknowns.in_turns(),
                 unknowns.carried(index),
             ]);
+        } else {
+            concerned.push(unknowns.climbing(index));
         }
     }
     let mut rows = Rows::new(concerned, unknowns.count());
@@ -63,8 +68,11 @@ pub(super) fn rows(
                 rows.add(unknown, -share);
             }
         } else {
-            rows.begin(s.t_s, unit, air.tas - x[unknowns.mean(index)]);
+            let climbing = climbing(s.climb_mps);
+            let expected = x[unknowns.mean(index)] + climbing * x[unknowns.climbing(index)];
+            rows.begin(s.t_s, unit, air.tas - expected);
             rows.add(unknowns.mean(index), -1.0);
+            rows.add(unknowns.climbing(index), -climbing);
         }
         add_wind(&mut rows, unknowns, place, [-unit[0], -unit[1]]);
     }
@@ -110,6 +118,11 @@ fn expected(unknowns: &Unknowns, index: usize, (s, turning): (&Sample, f64)) -> 
 /// 0 in straight flight, 1 in a turn with a bank of 20° and more.
 fn turning(across_mps2: f64) -> f64 {
     (across_mps2.abs() / TURN_MPS2).min(1.0)
+}
+
+/// 1 in a climb worth the name, 0 level, -1 in a descent.
+fn climbing(climb_mps: f64) -> f64 {
+    (climb_mps / CLIMB_MPS).clamp(-1.0, 1.0)
 }
 
 /// Adds a slope by the wind at a place among the knots to the last row, shared between the knots around it.

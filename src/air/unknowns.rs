@@ -33,9 +33,13 @@ impl Unknowns {
     pub(super) fn vertical_air(&self, chain: usize) -> usize {
         self.carried(self.chains) + chain
     }
+    /// How much faster a chain is flown in a climb than level, m/s.
+    pub(super) fn climbing(&self, chain: usize) -> usize {
+        self.vertical_air(self.chains) + chain
+    }
     /// How much faster than expected this pilot glides, m/s.
     pub(super) fn pilot(&self) -> usize {
-        self.vertical_air(self.chains)
+        self.climbing(self.chains)
     }
     /// Scale of the drag.
     pub(super) fn drag(&self) -> usize {

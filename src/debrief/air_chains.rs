@@ -9,7 +9,7 @@ use crate::flight_path::{Motion, Row};
 use crate::units::wrap_180_deg;
 
 /// How much of the flight before and after the glide tells about the wind, s.
-const CONTEXT_S: f64 = 400.0;
+const CONTEXT_S: f64 = 600.0;
 /// The last part of a glide may have flap out, and all of a final approach: its energy says nothing
 /// about clean drag, s.
 const FLAP_LIKELY_S: f64 = 35.0;
@@ -79,6 +79,15 @@ pub(super) fn chains(
     let glide = glide_samples(g, (candidate.start_s, end_s), 1.0, scale);
     let turned_deg = heading_span_deg(&glide, g.rough_wind);
     let (first, last) = mean.span_s();
+    // what other glides tell is told by chains of their own
+    let between_glides = |m: &Motion| {
+        airborne(m)
+            && !g.candidates.iter().any(|o| {
+                (o.start_s - candidate.start_s).abs() > 1.0
+                    && o.start_s <= m.t_s
+                    && m.t_s <= o.end_s
+            })
+    };
     let mut before: Vec<Sample> = mean
         .resampled(
             (candidate.start_s - CONTEXT_S).max(first),
@@ -86,14 +95,14 @@ pub(super) fn chains(
             2.0,
         )
         .iter()
-        .filter(|m| airborne(m))
+        .filter(|m| between_glides(m))
         .map(make)
         .collect();
     before.reverse();
     let after: Vec<Sample> = mean
         .resampled(end_s + 8.0, (end_s + CONTEXT_S).min(last), 2.0)
         .iter()
-        .filter(|m| airborne(m))
+        .filter(|m| between_glides(m))
         .map(make)
         .collect();
     let mut out = vec![Chain {
