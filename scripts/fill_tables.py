@@ -23,7 +23,7 @@ import sys
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 DOCUMENTS = ["docs/method.md", "docs/for-pilots.md"]
 BLOCK = re.compile(r"(<!-- table: ([^>]*?) -->\n)(.*?)(<!-- end -->)", re.S)
-CONSTANT = re.compile(r"^\s*(?:pub(?:\([a-z]+\))? )?const ([A-Z][A-Z0-9_]*): [^=]*?= (.*?);", re.S)
+CONSTANT = re.compile(r"^\s*(?:pub(?:\([a-z]+\))? )?const ([A-Z][A-Z0-9_]*): [^=]*?=\s+(.*?);", re.S)
 COLUMNS = ["n", "not measured", "bias", "median", "p95", "rms", "cover", "sharp", "goal", "met"]
 
 
