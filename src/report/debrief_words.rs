@@ -5,7 +5,7 @@
 //! asks. The order is by weight: how far outside, in widths of the tolerance, times how sure that is.
 //! Nothing is said about causes.
 
-use super::number::{Figure, UNIT_SPACE, clock, number};
+use super::number::{Figure, UNIT_SPACE, number, since_power_off};
 use super::wording::Wording;
 use super::{headline, verdicts, words};
 use crate::debrief::document::{Attempt, Basis, CriterionGrade, Debrief, Event, KeyPoint, Verdict};
@@ -156,7 +156,7 @@ fn key_point_of(measure: &str) -> Option<&'static str> {
 
 /// An instant as the key points have it: minutes and seconds since the power reduction.
 fn since(attempt: &Attempt, utc: &Measured<String>) -> Option<String> {
-    Some(clock(words::elapsed_s(attempt, &utc.value()?)?))
+    Some(since_power_off(words::elapsed_s(attempt, &utc.value()?)?))
 }
 
 /// `on final, 5:03 at 540 ft`; nothing where the instant is not known.
@@ -168,7 +168,10 @@ fn place(attempt: &Attempt, kind: &str, with_height: bool, wording: Wording) -> 
         other => words::key_point(other),
     };
     Some(match height(point, wording) {
-        Some(ft) if with_height && kind != "touchdown" => format!("{name}, {time} at {ft}"),
+        Some(ft) if with_height && kind != "touchdown" => {
+            let comma = if time.contains(' ') { "," } else { "" };
+            format!("{name}, {time}{comma} at {ft}")
+        }
         _ => format!("{name}, {time}"),
     })
 }

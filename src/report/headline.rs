@@ -2,7 +2,7 @@
 
 use super::number::{self, Figure, UNIT_SPACE};
 use super::wording::{Shown, Wording};
-use super::words;
+use super::{in_hand_words, words};
 use crate::debrief::document::{Attempt, Debrief, Ending};
 use crate::measures::catalogue;
 use crate::quantity::Measured;
@@ -25,7 +25,9 @@ pub fn headline(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Headl
         Ending::GoAround => go_around(attempt, wording),
         Ending::EndOfRecording => end_of_recording(attempt, wording),
     };
+    let gravest = in_hand_words::gravest_first(attempt).into_iter().next();
     let facts = [
+        gravest.map(|danger| in_hand_words::danger_in_short(attempt, danger)),
         abeam(debrief, attempt, wording),
         speed(debrief, attempt, wording),
         in_hand(attempt, wording),

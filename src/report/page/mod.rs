@@ -22,6 +22,7 @@ use super::panel::over::{Against, Laid};
 use super::panel::{
     Subject, aim, descent, last_mile, marks, over, plan, side, speed, within_glide,
 };
+use super::spoken::spoken;
 use super::svg::{Canvas, Rect};
 use super::wording::Wording;
 use super::words;
@@ -96,7 +97,7 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     add("plan", 440.0, &mut |canvas, area| {
         frames.plan = plan::draw(canvas, area, &subject, false);
     });
-    add("side", 290.0, &mut |canvas, area| {
+    add("side", 330.0, &mut |canvas, area| {
         frames.side = side::draw(canvas, area, &subject, right);
     });
     add("speed", 230.0, &mut |canvas, area| {
@@ -179,10 +180,10 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
             ul class="headline" {
                 @for fact in &headline.facts { li { (words::printable(fact)) } }
             }
-            @let remarks = words::remarks(attempt, wording);
-            @if !remarks.is_empty() {
+            @let said = spoken(debrief, attempt, wording).in_order();
+            @if !said.is_empty() {
                 ul class="remarks" aria-label="Remarks" {
-                    @for remark in &remarks { li { (words::printable(&words::sentence_case(remark))) } }
+                    @for one in &said { li { (words::printable(one)) } }
                 }
             }
             @if steps > 1 {
@@ -226,7 +227,7 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
                 }
                 (tables::measures(attempt, &debrief.reference, wording))
             }
-            (grade::words_and_form(debrief, attempt, wording))
+            (grade::form(debrief, attempt, wording))
         }
     }
 }

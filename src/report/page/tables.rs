@@ -51,7 +51,7 @@ pub(super) fn key_points(attempt: &Attempt, wording: Wording) -> Markup {
                         @let mark = elapsed.and_then(|t| marks.iter().find(|m| m.kind == point.kind && (m.elapsed_s - t).abs() < 1e-6));
                         tr {
                             td { @if let Some(mark) = mark { (mark.number) } }
-                            th scope="row" { (words::printable(&words::key_point_name(point))) }
+                            th scope="row" { (words::printable(&words::key_point_name(point))) (elapsed.map_or("", words::power_still_on)) }
                             @if let Some(utc) = &utc {
                                 td class="utc" { (words::printable(&wording.time_of_day(utc))) }
                                 td { (elapsed.map(number::clock).unwrap_or_default()) }

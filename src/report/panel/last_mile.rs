@@ -2,8 +2,8 @@
 
 use super::super::number::{self, UNIT_SPACE};
 use super::super::svg::{
-    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, TextStyle, nice_step, nice_ticks,
-    text_width,
+    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, TextStyle, dense, nice_step,
+    nice_ticks, text_width,
 };
 use super::super::verdicts;
 use super::glide_lines::{self, GlideLine};
@@ -189,7 +189,7 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
     canvas.disc(at(0.0, 0.0), 3.0, Ink::Paper, Ink::Aim);
     canvas.close();
     let mut placer = Placer::new(plot.inset(1.0, 1.0, 1.0, 1.0));
-    placer.avoid(&points(&height));
+    placer.avoid(&dense(&points(&height), plot));
     placer.block(Rect::around(at(0.0, 0.0), 4.0, 4.0));
     let points: Vec<(usize, Point)> = subject
         .marks

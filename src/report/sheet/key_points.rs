@@ -65,6 +65,7 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> f6
         }
         let left = area.x + 2.0 * look.disc + 6.0;
         let mut name = words::key_point_name(point);
+        name.push_str(elapsed.map_or("", words::power_still_on));
         let room = time - 24.0 - left;
         if text_width(&name, small, false) > room {
             // what is doubted about it matters more than the verb

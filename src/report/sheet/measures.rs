@@ -16,6 +16,7 @@ enum Line {
     Heading(&'static str, String),
     Measure(super::super::rows::Row),
     Missing(String),
+    Said(String),
     Standard(String),
     Verdict(CriterionGrade),
 }
@@ -88,6 +89,10 @@ fn graded(subject: &Subject<'_>, size: f64, width: f64) -> Vec<Line> {
     }
     let standard = verdicts::standard(subject.attempt).unwrap_or("the standard");
     let mut lines = vec![Line::Standard(format!("Held against {standard}"))];
+    if let Some(another) = verdicts::another_manoeuvre(subject.attempt) {
+        let said = wrap(&subject.wording.sentence(another), size, true, width);
+        lines.extend(said.into_iter().map(Line::Said));
+    }
     for criterion in verdicts {
         lines.push(Line::Verdict(criterion.clone()));
         if let Some(remark) = &criterion.remark {
@@ -185,6 +190,7 @@ fn draw_line(
             );
         }
         Line::Missing(text) => canvas.text(Point::new(body.x, baseline), text, muted),
+        Line::Said(text) => canvas.text(Point::new(body.x, baseline), text, regular.bold()),
         Line::Measure(row) => {
             let shown = row.figure.shown();
             let style = if row.figure.told {
