@@ -227,10 +227,9 @@ fn abeam(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Said>
         about: "abeam_height_ft",
         weight: (2.0 * error.abs() / target).min(FARTHEST),
         text: format!(
-            "{}; the briefing wants {}{UNIT_SPACE}{}.",
+            "{}; the briefing wants {}.",
             words::sentence_case(&at),
-            wording.ft().whole(target),
-            wording.ft().unit
+            wording.mark(target)
         ),
     })
 }

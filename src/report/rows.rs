@@ -82,7 +82,7 @@ pub fn groups(attempt: &Attempt, reference: &Reference, wording: Wording) -> Vec
 
 /// What the figures of a group are held against: `63 to 83 kt is within tolerance`.
 fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
-    let (feet, knots) = (wording.ft(), wording.kt());
+    let knots = wording.kt();
     let best = reference.best_glide_kcas.filter(|v| v.is_finite());
     match group {
         "Power reduction" => match (reference.held_within_kt, reference.held_for_s) {
@@ -104,7 +104,7 @@ fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
         "Pattern" => reference
             .abeam_target_ft
             .map_or_else(String::new, |target| {
-                format!("target: {} {} abeam", feet.whole(target), feet.unit)
+                format!("target: {} abeam", wording.mark(target))
             }),
         "Touchdown" => "+ is beyond the aim, or right of it".to_owned(),
         _ => String::new(),

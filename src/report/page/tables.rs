@@ -6,7 +6,7 @@ use maud::{Markup, PreEscaped, html};
 use super::super::number::{self, Figure};
 use super::super::panel::wind_arrows::arrow_svg;
 use super::super::rows::groups;
-use super::super::wording::Wording;
+use super::super::wording::{Units, Wording};
 use super::super::words;
 use crate::debrief::document::{Attempt, Debrief, Reference};
 use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
@@ -171,7 +171,10 @@ pub(super) fn wind(attempt: &Attempt, wording: Wording) -> Markup {
                 tbody {
                     @for (i, wind) in attempt.wind.iter().enumerate().rev() {
                         tr {
-                            th scope="row" class="right" { (wording.ft().whole(wind.height_ft)) }
+                            th scope="row" class="right" {
+                                (wording.level(wind.height_ft))
+                                @if wording.units == Units::Metric { " (" (number::number(wind.height_ft, 0)) "\u{a0}ft)" }
+                            }
                             @if let (Some(from), Some(bearing)) = (wind.from_deg_true.value(), number::bearing(&wind.from_deg_true)) {
                                 td { (PreEscaped(arrow_svg(&format!("a{}-wind{i}-", attempt.number), from))) }
                                 td class="value" { (bearing.value) }

@@ -18,7 +18,7 @@ const FROM_FT: f64 = -1.08 * M_PER_NM / M_PER_FT;
 /// How far beyond the aim it shows at the least, ft.
 const BEYOND_FT: f64 = 600.0;
 /// How far beyond it follows the interval of the touchdown, ft.
-const MOST_BEYOND_FT: f64 = 2500.0;
+const MOST_BEYOND_FT: f64 = 5000.0;
 
 /// What it shows, and in which unit.
 fn title(subject: &Subject<'_>) -> String {
@@ -248,10 +248,22 @@ fn touchdown(canvas: &mut Canvas, subject: &Subject<'_>, (x, y): (Scale, Scale))
         return;
     };
     let dash = (!landed).then_some("2.5 1.5");
-    let ends = [low, high].map(|along| Point::new(x.at(along), y.at(0.0)));
+    let within = |along: f64| along.clamp(x.from, x.to);
+    let ends = [low, high].map(|along| Point::new(x.at(within(along)), y.at(0.0)));
     let bar = Stroke::new(Ink::Track(5), 2.6);
     canvas.line(ends[0], ends[1], dash.map_or(bar, |dash| bar.dashed(dash)));
-    for end in ends {
+    for (along, end) in [low, high].into_iter().zip(ends) {
+        if within(along) != along {
+            // it goes on beyond the drawing
+            let back = if along < x.from { 7.0 } else { -7.0 };
+            let head = [
+                end,
+                Point::new(end.x + back, end.y - 4.5),
+                Point::new(end.x + back, end.y + 4.5),
+            ];
+            canvas.polygon(&head, Ink::Track(5), None);
+            continue;
+        }
         let (top, bottom) = (
             Point::new(end.x, end.y - 4.0),
             Point::new(end.x, end.y + 4.0),

@@ -5,6 +5,7 @@ use super::super::svg::{
     Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, dense, text_width, wrap,
 };
 use super::super::usable;
+use super::super::wording::Units;
 use super::frame::{Frame, Surroundings};
 use super::marks::{end_s, shades};
 use super::way::{Way, between};
@@ -100,11 +101,13 @@ pub fn draw(
         }
         if let Some(target) = target {
             frame.reference(canvas, frame.across.from, target);
-            names.push((
-                target,
-                format!("abeam {}", number::number(target, 0)),
-                Ink::Target,
-            ));
+            // the height wanted has its name from the trade, whatever the scale
+            let wanted = subject.reference.abeam_target_ft.unwrap_or_default();
+            let name = match subject.wording.units {
+                Units::Us => format!("abeam {}", number::number(wanted, 0)),
+                Units::Metric => format!("abeam {} ft", number::number(wanted, 0)),
+            };
+            names.push((target, name, Ink::Target));
         }
         let last = in_hand.iter().rev().find(|h| h.is_finite());
         if let Some(last) = last {

@@ -1,7 +1,7 @@
 //! Wind at heights as arrows, highest above, to stand beside the plan: north is up in both.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit, wrap};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit, text_width, wrap};
 use super::{Subject, nothing_to_draw};
 use crate::debrief::document::WindAtHeight;
 
@@ -49,7 +49,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         };
         let top = body.y + row_height * i as f64 + 0.5 * (row_height - ROW * look.small);
         let x = body.x + body.w / 2.0;
-        let height = format!("{} {}", feet.whole(wind.height_ft), feet.unit);
+        let height = format!("{} {}", subject.wording.level(wind.height_ft), feet.unit);
         let style = look.small(Ink::Muted, Anchor::Middle);
         canvas.text(Point::new(x, top + look.small), &height, style);
         let line = |canvas: &mut Canvas, down: f64, text: &str, ink: Ink| {
@@ -67,12 +67,14 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         if let (Some(from), Some(bearing)) = (from, bearing) {
             let half = (0.5 + speed / 25.0).clamp(0.6, 1.25) * look.small;
             arrow(canvas, Point::new(x, top + 2.3 * look.small), from, half);
-            line(
-                canvas,
-                4.15,
-                &format!("{}° {figure_words}", bearing.value),
-                Ink::Text,
-            );
+            let whole = format!("{}° {figure_words}", bearing.value);
+            let text = if text_width(&whole, look.small, false) <= body.w {
+                whole
+            } else {
+                // the interval below has the unit too
+                format!("{}° {}", bearing.value, figure.value)
+            };
+            line(canvas, 4.15, &text, Ink::Text);
             line(
                 canvas,
                 5.3,
