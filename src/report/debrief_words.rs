@@ -86,6 +86,14 @@ fn missed(attempt: &Attempt, criterion: &CriterionGrade, wording: Wording) -> Op
     let at = key_point_of(info.id)
         .and_then(|kind| place(attempt, kind, !info.id.ends_with("_height_ft"), wording));
     let asks = match (criterion.basis, criterion.low) {
+        _ if criterion.within_kt.is_some() => {
+            let speeds = verdicts::bounds(criterion, wording);
+            let standard = verdicts::standard(attempt).unwrap_or("the standard");
+            let (speeds, share) = speeds.split_once(" for ").unwrap_or((&speeds, ""));
+            format!(
+                "{standard} asks for {speeds}; {share} is this program\u{2019}s measure of that"
+            )
+        }
         (Basis::Program, Some(least)) => format!(
             "{}{UNIT_SPACE}% of the glide within is this program\u{2019}s measure; the document gives no share",
             number(100.0 * least, 0)

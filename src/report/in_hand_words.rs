@@ -54,7 +54,11 @@ pub fn noted(attempt: &Attempt, wording: Wording) -> Vec<String> {
             .map_or_else(|| "at a time unknown".to_owned(), number::since_power_off);
         let tail = event.words.strip_prefix(&event.what);
         let tail = tail.unwrap_or(&event.words).split(": ").next();
-        let judged: String = tail.unwrap_or_default().chars().filter(|c| !c.is_ascii_digit()).collect();
+        let judged: String = tail
+            .unwrap_or_default()
+            .chars()
+            .filter(|c| !c.is_ascii_digit())
+            .collect();
         let again = event.kind == "flap" && last.as_ref() == Some(&judged);
         match out.last_mut() {
             Some(sentence) if again => {
@@ -83,10 +87,9 @@ pub fn moments_in_words(attempt: &Attempt, wording: Wording) -> Vec<String> {
     moments::lettered(attempt)
         .iter()
         .map(|m| {
-            let interval = interval_of(attempt, &m.event.utc)
-                .map_or_else(String::new, |text| {
-                    format!(" (95{}% {text})", number::UNIT_SPACE)
-                });
+            let interval = interval_of(attempt, &m.event.utc).map_or_else(String::new, |text| {
+                format!(" (95{}% {text})", number::UNIT_SPACE)
+            });
             let height = wording
                 .height(&m.event.height_ft)
                 .filter(|f| f.told)

@@ -279,7 +279,10 @@ mod tests {
         let plain = |text: String| text.replace(number::UNIT_SPACE, " ");
         assert_eq!(plain(metric().mark(1000.0)), "305 m (1000 ft)");
         assert_eq!(plain(Wording::default().mark(1000.0)), "1000 ft");
-        assert_eq!((metric().level(500.0), metric().level(200.0)), ("150".into(), "60".into()));
+        assert_eq!(
+            (metric().level(500.0), metric().level(200.0)),
+            ("150".into(), "60".into())
+        );
         let label = metric().sentence("Projected, judged at 500 ft");
         assert_eq!(plain(label), "Projected, judged at 152 m (500 ft)");
         assert_eq!(plain(metric().sentence("at 490 ft")), "at 149 m");

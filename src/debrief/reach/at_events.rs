@@ -1,8 +1,8 @@
 //! Height in hand at each event of the briefing, and at each change of recorded flap.
 
+use super::super::attempt::AttemptAnalysis;
 use super::super::document::AtEvent;
 use super::super::instants::rfc3339;
-use super::super::attempt::AttemptAnalysis;
 use super::{Over, flap};
 use crate::briefing::says_flap_extension;
 use crate::measures::Values;
@@ -206,7 +206,8 @@ mod tests {
 
     #[test]
     fn whether_the_point_was_assured_in_words() {
-        let flap = |height: &Measured, later: Option<&Measured>| words("flap 10", true, height, later);
+        let flap =
+            |height: &Measured, later: Option<&Measured>| words("flap 10", true, height, later);
         let sure = flap(&height(213.0, 50.0), None);
         assert_eq!(sure, "flap 10, with the aim point assured: 210 ft in hand");
         assert_eq!(flap(&height(213.0, 50.0), Some(&height(90.0, 50.0))), sure);

@@ -168,7 +168,10 @@ mod tests {
             "the drag rose by some 45 % at about 4:33: flap 10, noted at 4:30"
         );
         let unknown = rise_words(44.0, "4:33", 0.94, None);
-        assert!(unknown.ends_with("94 %; told from the descent alone"), "{unknown}");
+        assert!(
+            unknown.ends_with("94 %; told from the descent alone"),
+            "{unknown}"
+        );
     }
 
     fn rows(flap: &[f64]) -> Vec<Row> {

@@ -36,7 +36,10 @@ pub(super) fn marks(
         placer.block(room);
         match named.last_mut() {
             Some((first, name)) if at.x - first.x < ONE_NAME => {
-                let short = event.what.strip_prefix("flap ").filter(|_| name.starts_with("flap "));
+                let short = event
+                    .what
+                    .strip_prefix("flap ")
+                    .filter(|_| name.starts_with("flap "));
                 name.push_str(", ");
                 name.push_str(short.unwrap_or(&event.what));
             }
@@ -56,7 +59,11 @@ pub(super) fn marks(
                 let centre = label.room.centre();
                 let end = Point::new(
                     at.x.clamp(label.room.x, label.room.right()),
-                    if centre.y < at.y { label.room.bottom() } else { label.room.y },
+                    if centre.y < at.y {
+                        label.room.bottom()
+                    } else {
+                        label.room.y
+                    },
                 );
                 canvas.line(at, end, leader);
             }

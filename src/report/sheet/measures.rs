@@ -97,7 +97,11 @@ fn graded(subject: &Subject<'_>, size: f64, width: f64) -> Vec<Line> {
         lines.push(Line::Verdict(criterion.clone()));
         let bounds = verdicts::bounds(criterion, subject.wording);
         if !beside(criterion, &bounds, (size, subject.wording), width) {
-            lines.extend(wrap(&bounds, size, false, width).into_iter().map(Line::Missing));
+            lines.extend(
+                wrap(&bounds, size, false, width)
+                    .into_iter()
+                    .map(Line::Missing),
+            );
         }
         if let Some(remark) = &criterion.remark {
             lines.extend(
