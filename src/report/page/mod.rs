@@ -218,14 +218,16 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
                     }
                 }
             }
-            (in_hand::section(attempt, wording))
-            div class="tables" {
-                div {
-                    (tables::key_points(attempt, wording))
-                    (grade::table(attempt, wording))
-                    (tables::wind(attempt, wording))
+            div class="figures" {
+                (in_hand::section(attempt, wording))
+                div class="tables" {
+                    div {
+                        (tables::key_points(attempt, wording))
+                        (grade::table(attempt, wording))
+                        (tables::wind(attempt, wording))
+                    }
+                    (tables::measures(attempt, &debrief.reference, wording))
                 }
-                (tables::measures(attempt, &debrief.reference, wording))
             }
             (grade::form(debrief, attempt, wording))
         }
