@@ -88,7 +88,7 @@ fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
         "Power reduction" => match (reference.held_within_kt, reference.held_for_s) {
             (Some(within), Some(time)) => {
                 format!(
-                    "reached: within \u{b1}{} {} for {} s",
+                    "best glide reached: \u{b1}{} {} for {} s",
                     knots.whole(within),
                     knots.unit,
                     number::number(time, 0)
@@ -99,7 +99,7 @@ fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
         "Glide" => best.map_or_else(String::new, |best| {
             let [below, above] = reference.speed_band_kt;
             let (low, high) = (knots.whole(best - below), knots.whole(best + above));
-            format!("tolerance: {low} to {high} {}", knots.unit)
+            format!("tolerance of the glide: {low} to {high} {}", knots.unit)
         }),
         "Pattern" => reference
             .abeam_target_ft
