@@ -264,7 +264,7 @@ fn the_speed_band_is_that_about_best_glide() {
     assert_eq!(band("about = \"approach\"\nlow = -7\nhigh = 12"), None);
     assert_eq!(band("low = 60\nhigh = 80"), None);
     let held = "measure = \"glide_cas_within_share\"\nabout = \"best_glide\"\nlow = 0.9\nunit = \"mph\"\nwithin_low = -10\nwithin_high = 10";
-    let mph = 10.0 * 1609.344 / 1852.0;
+    let mph = 10.0 * crate::units::MPS_PER_MPH / crate::units::MPS_PER_KT;
     let [below, above] = with_criterion(held).unwrap().glide_speed_band_kt().unwrap();
     assert!((below - mph).abs() < 1e-9 && (above - mph).abs() < 1e-9);
     let other = with_criterion(

@@ -169,7 +169,7 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
         Point::new(plot.right(), y.at(0.0)),
         Stroke::new(Ink::Aim, 1.4),
     );
-    for (line, dash) in glides.iter().zip(["6 2.5", "2 2"]) {
+    for (line, dash) in glides.iter().zip(DASHES) {
         let far = at(x.from, -x.from / line.ratio);
         let stroke = Stroke::new(Ink::Target, 1.0).dashed(dash);
         canvas.line(far, at(0.0, 0.0), stroke);
@@ -199,8 +199,8 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
             Some((mark.number, at(of(&along)?, of(&height)?)))
         })
         .collect();
+    legend(canvas, &mut placer, &glides, plot, look.small);
     discs_beside(canvas, &points, look, &mut placer, 120.0);
-    name_lines(canvas, &mut placer, &glides, (x, y, top), look.small);
     LastMile {
         along: x,
         height: y,
@@ -208,37 +208,35 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
     }
 }
 
-/// Names of the glide lines, each on its line, as far out as the plot goes and there is room.
-fn name_lines(
-    canvas: &mut Canvas,
-    placer: &mut Placer,
-    glides: &[GlideLine],
-    (x, y, top): (Scale, Scale, f64),
-    small: f64,
-) {
-    let at = |along: f64, height: f64| Point::new(x.at(along), y.at(height));
-    let steps = || (0..=80).map(|i| x.from * f64::from(i) / 80.0);
-    for line in glides {
-        let line: Vec<Point> = steps().map(|a| at(a, -a / line.ratio)).collect();
-        placer.avoid(&line);
+/// Dashes of the glide lines: the handbook's, and that of the glide flown.
+const DASHES: [&str; 2] = ["6 2.5", "2 2"];
+/// Length of a line beside its name.
+const SAMPLE: f64 = 18.0;
+
+/// Names of the glide lines beside pieces of them, in the corner where the path leaves room: the path comes down from
+/// the left, so that is the upper right one unless it went far beyond the aim.
+fn legend(canvas: &mut Canvas, placer: &mut Placer, glides: &[GlideLine], plot: Rect, small: f64) {
+    let names: Vec<String> = glides.iter().map(GlideLine::words).collect();
+    let widest = names.iter().map(|name| text_width(name, small, false));
+    let (width, step) = (widest.fold(0.0, f64::max) + SAMPLE + 6.0, 1.25 * small);
+    let height = step * names.len() as f64 + 2.0;
+    let right = Rect::new(plot.right() - width - 2.0, plot.y, width, height);
+    let left = Rect::new(plot.x + 4.0, plot.y, width, height);
+    let room = [right, left]
+        .into_iter()
+        .min_by_key(|room| placer.covered(*room))
+        .unwrap_or(right);
+    if names.is_empty() || placer.covered(room) > 0 {
+        return;
     }
-    let ground: Vec<Point> = steps().map(|a| at(a, 0.0)).collect();
-    placer.avoid(&ground);
-    for line in glides {
-        let text = line.words();
-        let width = text_width(&text, small, false);
-        let farthest = (0.92 * top * line.ratio).min(-0.75 * x.from);
-        // close to its line where there is room, else farther off
-        let places = [1.0, 0.75, 0.5, 0.3].map(|share| share * farthest);
-        let near = places.map(|out| (out, 26.0)).into_iter();
-        let label = near.chain([(farthest, 60.0)]).find_map(|(out, reach)| {
-            placer.place_clear(at(-out, out / line.ratio), width, small, 2.0, reach)
-        });
-        if let Some(label) = label {
-            let at = Point::new(label.room.x, label.room.y + 0.78 * small);
-            let style = TextStyle::new(small, Ink::Target).halo();
-            canvas.text(at, &text, style);
-        }
+    placer.block(room);
+    for (i, (name, dash)) in names.iter().zip(DASHES).enumerate() {
+        let y = room.y + step * (i as f64 + 0.6);
+        let ends = [room.x, room.x + SAMPLE].map(|x| Point::new(x, y));
+        let stroke = Stroke::new(Ink::Target, 1.0).dashed(dash);
+        canvas.line(ends[0], ends[1], stroke);
+        let at = Point::new(room.x + SAMPLE + 5.0, y + 0.35 * small);
+        canvas.text(at, name, TextStyle::new(small, Ink::Target).halo());
     }
 }
 
