@@ -130,7 +130,10 @@ fn published_units_are_brought_to_those_of_the_measure() {
     assert!((metres.high.unwrap() - 196.8504).abs() < 1e-4);
     // 10 mph is 8.690 kt
     let mph = &find("Canada-ultralight").unwrap().criteria[0];
-    assert!((mph.high.unwrap() - 8.68976).abs() < 1e-5);
+    let [low, high] = mph.within_kt.unwrap();
+    assert!(low.abs() < 1e-9 && (high - 8.68976).abs() < 1e-5);
+    // the share of the time has no unit
+    assert_eq!(mph.low, Some(0.9));
 }
 
 /// A criterion of this text in a file of its own.

@@ -197,8 +197,10 @@ fn a_point_before_the_power_reduction_says_so() {
         high: before,
     };
     let svg = sheet_svg(&debrief, 0, &SheetOptions::default());
-    assert!(svg.contains("Abeam, power still on"), "{svg}");
-    assert!(svg.contains("−0:02"));
+    assert!(
+        svg.contains("time, − with power on") && svg.contains("−0:02"),
+        "{svg}"
+    );
     let page = stillprop::report::page_html(&debrief).replace('\u{a0}', " ");
     assert!(page.contains("Abeam, power still on"));
     assert!(

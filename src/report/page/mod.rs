@@ -85,7 +85,7 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     };
     let mut svgs = Vec::new();
     let mut frames = Frames::default();
-    let right = 88.0;
+    let right = 94.0;
     let mut add = |name: &'static str, height: f64, draw: &mut dyn FnMut(&mut Canvas, Rect)| {
         let prefix = format!("a{}-{name}", index + 1);
         let title = format!("Attempt {}", attempt.number);
@@ -180,10 +180,13 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
             ul class="headline" {
                 @for fact in &headline.facts { li { (words::printable(fact)) } }
             }
-            @let said = spoken(debrief, attempt, wording).in_order();
-            @if !said.is_empty() {
+            @let said = spoken(debrief, attempt, wording);
+            @let all = said.in_order();
+            @if !all.is_empty() {
                 ul class="remarks" aria-label="Remarks" {
-                    @for one in &said { li { (words::printable(one)) } }
+                    @for (i, one) in all.iter().enumerate() {
+                        li class=[(i < said.dangers.len()).then_some("grave")] { (words::printable(one)) }
+                    }
                 }
             }
             @if steps > 1 {

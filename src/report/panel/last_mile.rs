@@ -61,7 +61,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> Option<La
             area,
             subject.look,
             &title(subject),
-            "the last mile was not flown, or no aim and landing direction were given",
+            "not flown, or no aim and landing direction",
         );
     }
     canvas.close();

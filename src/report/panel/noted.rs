@@ -1,6 +1,8 @@
 //! What was noted or recorded, flap above all, as marks with names on the flown line of the side view.
 
-use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, fit, text_width};
+use super::super::svg::{
+    Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, dense, fit, text_width,
+};
 use super::Subject;
 use super::frame::Frame;
 use super::way::{Way, between};
@@ -47,6 +49,8 @@ pub(super) fn marks(
         }
     }
     let small = frame.look.small;
+    let ground = [frame.across.from, frame.across.to].map(|x| frame.at(x, 0.0));
+    placer.avoid(&dense(&ground, frame.plot));
     for (at, name) in named {
         let name = fit(&name, small, false, WIDEST);
         let width = text_width(&name, small, false);
