@@ -1,5 +1,7 @@
 //! What the document says about height in hand, as sentences for the sheet, the page and the terminal.
 
+use std::fmt::Write as _;
+
 use super::number;
 use super::panel::moments;
 use super::wording::Wording;
@@ -62,7 +64,7 @@ pub fn noted(attempt: &Attempt, wording: Wording) -> Vec<String> {
         let again = event.kind == "flap" && last.as_ref() == Some(&judged);
         match out.last_mut() {
             Some(sentence) if again => {
-                sentence.push_str(&format!("; {} at {at}", event.what));
+                let _ = write!(sentence, "; {} at {at}", event.what); // cannot fail
             }
             _ => out.push(format!("{at}, {}", wording.sentence(&event.words))),
         }

@@ -57,9 +57,10 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
             let at = Point::new(x, top + down * look.small);
             canvas.text(at, &text, look.small(ink, Anchor::Middle));
         };
-        let figure_words = match figure.told {
-            true => format!("{} {}", figure.value, knots.unit),
-            false => number::CANNOT_TELL.to_owned(),
+        let figure_words = if figure.told {
+            format!("{} {}", figure.value, knots.unit)
+        } else {
+            number::CANNOT_TELL.to_owned()
         };
         let interval = format!("{}–{} {}", figure.low, figure.high, knots.unit);
         let from = wind.from_deg_true.value().filter(|from| from.is_finite());
