@@ -162,8 +162,8 @@ fn told_graver() -> Debrief {
     let mut debrief = told();
     let attempt = &mut debrief.attempts[0];
     let mut graver = attempt.in_hand.dangers[0].clone();
-    graver.kind = "slow_turn".to_owned();
-    graver.words = "slow in the turn from downwind to final, at 4:40".to_owned();
+    "slow_turn".clone_into(&mut graver.kind);
+    graver.words = "slow in the turn from downwind to final, at 4:40".into();
     graver.probability = 1.0;
     graver.from_utc = known_utc(380.0, 1.0);
     attempt.in_hand.dangers.push(graver);
