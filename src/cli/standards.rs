@@ -7,6 +7,7 @@ use super::diagnostic::Diagnostic;
 use super::files;
 use crate::grading::{self, Criterion, Standard};
 use crate::report::bounds::published;
+use crate::report::verdicts::SHARE_IS_OURS;
 
 /// The standard of an id, or of a file whose name ends in `.toml`.
 pub(super) fn named(name: &str) -> Result<Standard, Vec<Diagnostic>> {
@@ -55,6 +56,9 @@ pub(super) fn one(standard: &Standard) -> String {
             .caution()
             .map_or_else(String::new, |c| format!(" ({c})"));
         let _ = writeln!(out, "    source   {}{caution}", criterion.source);
+        if criterion.within_kt.is_some() {
+            let _ = writeln!(out, "    note     {SHARE_IS_OURS}");
+        }
     }
     if !standard.by_hand.is_empty() {
         out.push_str("\nTo be marked by hand\n");
@@ -79,6 +83,11 @@ pub(super) fn one(standard: &Standard) -> String {
 
 /// The tolerance, counted from a speed of the briefing where it is.
 fn bounds(criterion: &Criterion) -> String {
+    if let (Some([low, high]), Some(about)) = (criterion.within_kt, criterion.about) {
+        let speeds = published("glide_cas_mean_kt", (Some(low), Some(high)), true);
+        let share = published(&criterion.measure, (criterion.low, criterion.high), false);
+        return format!("{speeds} of {} for {share} of the time", about.words());
+    }
     let words = published(
         &criterion.measure,
         (criterion.low, criterion.high),
@@ -108,12 +117,12 @@ mod tests {
             "0 to 200 ft"
         );
         assert_eq!(
-            of("US-private-emergency", "glide_cas_mean_kt"),
-            "±10 kt of best glide speed"
+            of("US-private-emergency", "glide_cas_within_share"),
+            "±10 kt of best glide speed for at least 90 % of the time"
         );
         assert_eq!(
-            of("Canada-ultralight", "glide_cas_mean_kt"),
-            "0 to +10 mph (0 to +9 kt) of best glide speed"
+            of("Canada-ultralight", "glide_cas_within_share"),
+            "0 to +10 mph (0 to +9 kt) of best glide speed for at least 90 % of the time"
         );
     }
 }

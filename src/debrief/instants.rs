@@ -16,6 +16,12 @@ pub fn rfc3339(utc_s: f64) -> String {
     )
 }
 
+/// Seconds since 1970 of an instant as text; none where it is no time.
+pub fn utc_s(text: &str) -> Option<f64> {
+    let instant: Timestamp = text.parse().ok()?;
+    Some(instant.as_duration().as_secs_f64())
+}
+
 /// Median and interval of drawn instants as text; `offset_s` is the recording's clock zero.
 pub fn measured(draws_s: &[f64], offset_s: f64, reason: &str) -> Measured<String> {
     match from_draws(draws_s, reason) {
@@ -36,5 +42,7 @@ mod tests {
     fn writes_milliseconds_in_utc() {
         assert_eq!(rfc3339(1_777_803_700.25), "2026-05-03T10:21:40.250Z");
         assert_eq!(rfc3339(f64::NAN), "");
+        assert_eq!(utc_s("2026-05-03T10:21:40.250Z"), Some(1_777_803_700.25));
+        assert_eq!(utc_s("noon"), None);
     }
 }

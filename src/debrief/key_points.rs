@@ -40,6 +40,14 @@ pub(super) fn flare_s(drawn: &DrawnAttempt) -> Option<f64> {
     }
 }
 
+/// Airspeed at the key point `kind` of a draw, m/s: at the touchdown that of the contact, as the measures have it.
+fn cas_mps(drawn: &DrawnAttempt, kind: &str, t_s: f64) -> f64 {
+    match drawn.end {
+        DrawnEnd::Touchdown { cas_mps, .. } if kind == "touchdown" => cas_mps,
+        _ => drawn.flown.cas_mps_at(t_s),
+    }
+}
+
 /// Median over the draws of `f`, `None` where fewer than half have one.
 pub(super) fn median(
     draws: &[DrawnAttempt],
@@ -132,7 +140,7 @@ fn key_point(
                 "no height could be worked out here",
             ),
             from_draws(
-                &at(&|d, t| kt(d.flown.cas_mps_at(t))),
+                &at(&|d, t| kt(cas_mps(d, kind, t))),
                 "no airspeed could be worked out here",
             ),
         ),

@@ -76,7 +76,8 @@ pub struct SlowDanger {
     pub from_utc: Measured<String>,
     /// For how long, s.
     pub lasted_s: Measured,
-    /// The worst of it: slowest airspeed in kt, least stall margin, or greatest bank in degrees.
+    /// The worst of it: slowest airspeed in kt, least stall margin (share of the approach speed at that bank where
+    /// the briefing has no stall speed), or greatest bank in degrees.
     pub worst: Measured,
     /// What it means, for a student.
     pub words: String,

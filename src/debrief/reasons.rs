@@ -4,6 +4,7 @@ use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, AttemptEnd, COARSE_STEP_S, SEEN_BY_CLOSE_FIXES};
 use super::document::BEST_GLIDE_NEVER_HELD;
 use crate::flight_path::setting::AimSource;
+use crate::measures::reach::dives_where_judged;
 
 /// The reason for measure `id` having no value in this attempt.
 pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> String {
@@ -24,8 +25,14 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
             AttemptEnd::Touchdown => "it landed, so there is nothing to project".into(),
             AttemptEnd::Recording => "the recording stops before a go-around".into(),
         },
-        "projected_from_500ft_along_ft" => about_aim("projected")
-            .unwrap_or_else(|| "the glide did not pass through 500 ft above the aim".into()),
+        "projected_from_500ft_along_ft" => about_aim("projected").unwrap_or_else(|| {
+            let diving = attempt.draws.iter().filter(|d| dives_where_judged(d));
+            if 4 * diving.count() > attempt.draws.len() {
+                "it dived through 500 ft above the aim: no glide to project from".into()
+            } else {
+                "the glide did not pass through 500 ft above the aim".into()
+            }
+        }),
         "height_in_hand_at_abeam_ft" => {
             about_aim("hand").unwrap_or_else(|| "no abeam point after the power reduction".into())
         }

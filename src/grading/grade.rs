@@ -58,6 +58,10 @@ pub struct CriterionGrade {
     pub low: Option<f64>,
     /// Greatest value wanted.
     pub high: Option<f64>,
+    /// For a share of time: the speeds between which it is held, kt. They are the document's; the share of the time
+    /// wanted, `low`, is this program's measure, for documents give none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub within_kt: Option<[f64; 2]>,
     /// Share of the draws inside; null where it is not measured.
     pub share_inside: Option<f64>,
     /// What that says.
@@ -195,6 +199,7 @@ fn one(
         measure: criterion.measure.clone(),
         low: criterion.low,
         high: criterion.high,
+        within_kt: None,
         share_inside: None,
         verdict: Verdict::NotMeasured,
         source: criterion.source.clone(),
@@ -210,7 +215,10 @@ fn one(
         graded.remark = Some(format!("the {} is not in the briefing", about.words()));
         return graded;
     }
-    if let Some(reference) = criterion.about.and_then(|about| references.of(about)) {
+    let reference = criterion.about.and_then(|about| references.of(about));
+    if let (Some([low, high]), Some(reference)) = (criterion.within_kt, reference) {
+        graded.within_kt = Some([reference + low, reference + high]);
+    } else if let Some(reference) = reference {
         graded.low = criterion.low.map(|low| reference + low);
         graded.high = criterion.high.map(|high| reference + high);
     }

@@ -133,8 +133,8 @@ fn what_would_have_settled_it_depends_on_the_recorder_and_on_how_close_it_was() 
     );
     let speed = graded(
         "US-private-emergency",
-        "glide_cas_mean_kt",
-        &spread(77.0, 3.0),
+        "glide_cas_within_share",
+        &spread(0.9, 0.1),
     );
     assert_eq!(
         speed.remark.as_deref(),
@@ -157,17 +157,17 @@ fn a_value_on_a_bound_is_inside_and_one_beyond_is_not() {
 
 #[test]
 fn bounds_about_a_speed_are_told_as_speeds() {
-    // best glide 68 kt: 5 below and 10 above, or as the standard has it
-    let standard = find("US-private-emergency").unwrap();
-    let criterion = standard
-        .criteria
-        .iter()
-        .find(|c| c.measure == "glide_cas_mean_kt")
-        .unwrap();
-    let of_it = graded("US-private-emergency", "glide_cas_mean_kt", &[68.0]);
-    assert_eq!(of_it.low, criterion.low.map(|low| 68.0 + low));
-    assert_eq!(of_it.high, criterion.high.map(|high| 68.0 + high));
-    assert_eq!(of_it.verdict, Verdict::Met);
+    // approach speed 63 kt, and best glide 68 kt for what is held
+    let final_speed = graded("EU-PPL", "final_cas_mean_kt", &[63.0]);
+    assert_eq!(
+        (final_speed.low, final_speed.high),
+        (Some(58.0), Some(78.0))
+    );
+    assert_eq!(final_speed.verdict, Verdict::Met);
+    let held = graded("Canada-rec", "glide_cas_within_share", &[0.95]);
+    assert_eq!(held.within_kt, Some([63.0, 78.0]));
+    assert_eq!((held.low, held.high), (Some(0.9), None));
+    assert_eq!(held.verdict, Verdict::Met);
 }
 
 #[test]

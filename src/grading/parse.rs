@@ -34,6 +34,8 @@ const OF_CRITERION: &[&str] = &[
     "measure",
     "low",
     "high",
+    "within_low",
+    "within_high",
     "unit",
     "about",
     "element",
@@ -43,6 +45,9 @@ const OF_CRITERION: &[&str] = &[
     "makes_the_manoeuvre",
 ];
 const OF_HAND: &[&str] = &["what", "element", "source"];
+
+/// The measure of how long a speed was held.
+const HELD: &str = "glide_cas_within_share";
 
 /// Shares from which a verdict is given where the file names none.
 const MET_FROM_SHARE: f64 = 0.9;
@@ -252,8 +257,10 @@ impl Reader<'_> {
             );
         }
         let about = self.word_of(table, "about", &About::WORDS);
+        let is_held = info.is_some_and(|i| i.id == HELD);
         if let (Some(_), Some(info)) = (about, info)
             && info.unit != "kt"
+            && !is_held
         {
             self.report(
                 table.span_of("about"),
@@ -261,7 +268,15 @@ impl Reader<'_> {
                 None,
             );
         }
-        let factor = self.factor(table, info.map_or("", |i| i.unit));
+        // a share has no unit: that of its tolerance is meant
+        let unit = if is_held {
+            "kt"
+        } else {
+            info.map_or("", |i| i.unit)
+        };
+        let factor = self.factor(table, unit);
+        let within_kt = self.tolerance(table, (is_held, about), factor);
+        let factor = if is_held { 1.0 } else { factor };
         let low = self.number_of(table, "low");
         let high = self.number_of(table, "high");
         match (&low, &high) {
@@ -293,10 +308,52 @@ impl Reader<'_> {
             low: low.map(|(v, _)| v * factor),
             high: high.map(|(v, _)| v * factor),
             about,
+            within_kt,
             source: source?,
             basis: basis.unwrap_or(Basis::School),
             makes_the_manoeuvre,
         })
+    }
+
+    /// The tolerance of a share of time, kt from the speed it counts from.
+    fn tolerance(
+        &mut self,
+        table: &Table<'_>,
+        (is_held, about): (bool, Option<About>),
+        factor: f64,
+    ) -> Option<[f64; 2]> {
+        let low = self.number_of(table, "within_low");
+        let high = self.number_of(table, "within_high");
+        let (low, high) = match (low, high) {
+            (None, None) if is_held && about.is_some() => {
+                let what = "`about` without `within_low` and `within_high`: within what of it?";
+                self.report(table.span_of("about"), what.into(), None);
+                return None;
+            }
+            (None, None) => return None,
+            (Some(low), Some(high)) => (low, high),
+            (Some((_, span)), None) | (None, Some((_, span))) => {
+                let what = "`within_low` and `within_high` belong together";
+                self.report(span, what.into(), None);
+                return None;
+            }
+        };
+        if !is_held || about != Some(About::BestGlide) {
+            let what = format!(
+                "`within_low` and `within_high` are for `{HELD}`, with `about = \"best_glide\"`"
+            );
+            self.report(low.1, what, None);
+            return None;
+        }
+        if low.0 > high.0 {
+            let what = format!(
+                "reversed tolerance: `within_low` {} is above `within_high` {}",
+                low.0, high.0
+            );
+            self.report(high.1, what, None);
+            return None;
+        }
+        Some([low.0 * factor, high.0 * factor])
     }
 
     /// From the unit of the file to the unit of the measure.

@@ -130,7 +130,10 @@ fn published_units_are_brought_to_those_of_the_measure() {
     assert!((metres.high.unwrap() - 196.8504).abs() < 1e-4);
     // 10 mph is 8.690 kt
     let mph = &find("Canada-ultralight").unwrap().criteria[0];
-    assert!((mph.high.unwrap() - 8.68976).abs() < 1e-5);
+    let [low, high] = mph.within_kt.unwrap();
+    assert!(low.abs() < 1e-9 && (high - 8.68976).abs() < 1e-5);
+    // the share of the time has no unit
+    assert_eq!(mph.low, Some(0.9));
 }
 
 /// A criterion of this text in a file of its own.
@@ -263,10 +266,35 @@ fn the_speed_band_is_that_about_best_glide() {
     assert_eq!(band("about = \"best_glide\"\nlow = -7"), None);
     assert_eq!(band("about = \"approach\"\nlow = -7\nhigh = 12"), None);
     assert_eq!(band("low = 60\nhigh = 80"), None);
+    let held = "measure = \"glide_cas_within_share\"\nabout = \"best_glide\"\nlow = 0.9\nunit = \"mph\"\nwithin_low = -10\nwithin_high = 10";
+    let mph = 10.0 * crate::units::MPS_PER_MPH / crate::units::MPS_PER_KT;
+    let [below, above] = with_criterion(held).unwrap().glide_speed_band_kt().unwrap();
+    assert!((below - mph).abs() < 1e-9 && (above - mph).abs() < 1e-9);
     let other = with_criterion(
         "measure = \"final_cas_mean_kt\"\nabout = \"best_glide\"\nlow = -7\nhigh = 12",
     );
     assert_eq!(other.unwrap().glide_speed_band_kt(), None);
+}
+
+#[test]
+fn a_tolerance_of_a_share_is_whole_and_about_best_glide() {
+    let share = "measure = \"glide_cas_within_share\"\nlow = 0.9\n";
+    for (lines, said) in [
+        ("about = \"best_glide\"\nwithin_low = -5", "belong together"),
+        (
+            "about = \"best_glide\"\nwithin_low = 5\nwithin_high = -5",
+            "reversed tolerance",
+        ),
+        (
+            "about = \"approach\"\nwithin_low = -5\nwithin_high = 5",
+            "are for `glide_cas_within_share`",
+        ),
+        ("about = \"best_glide\"", "within what of it?"),
+    ] {
+        let error = with_criterion(&format!("{share}{lines}")).unwrap_err();
+        let found: Vec<String> = error.problems.iter().map(ToString::to_string).collect();
+        assert!(found.iter().any(|p| p.contains(said)), "{lines}: {found:?}");
+    }
 }
 
 #[test]

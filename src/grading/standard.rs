@@ -43,6 +43,9 @@ pub struct Criterion {
     pub high: Option<f64>,
     /// The speed the bounds count from.
     pub about: Option<About>,
+    /// For a share of time: the tolerance within which the speed is held, kt from the speed it counts from. The
+    /// tolerance is the document's; the share of the time, `low`, is this program's, for documents give none.
+    pub within_kt: Option<[f64; 2]>,
     /// Document, edition, task and element.
     pub source: String,
     /// How the figure is known.
@@ -130,13 +133,18 @@ impl Standard {
     /// Tolerance on best glide in the glide, kt below and above, where the standard has one.
     ///
     /// # Definition
-    /// The bounds of the first criterion on the mean speed of the glide; none where one side is open.
+    /// That of the first criterion on the share of the glide within a tolerance, else the bounds of the first on the
+    /// mean speed of the glide; none where one side is open.
     pub fn glide_speed_band_kt(&self) -> Option<[f64; 2]> {
-        let criterion = self
-            .criteria
-            .iter()
-            .find(|c| c.measure == "glide_cas_mean_kt" && c.about == Some(About::BestGlide))?;
-        Some([-criterion.low?, criterion.high?])
+        let about_best_glide = || {
+            let criteria = self.criteria.iter();
+            criteria.filter(|c| c.about == Some(About::BestGlide))
+        };
+        let held = about_best_glide().find_map(|c| c.within_kt);
+        held.map(|[low, high]| [-low, high]).or_else(|| {
+            let criterion = about_best_glide().find(|c| c.measure == "glide_cas_mean_kt")?;
+            Some([-criterion.low?, criterion.high?])
+        })
     }
 }
 

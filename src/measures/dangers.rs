@@ -29,7 +29,8 @@ pub struct Danger {
     pub from_s: f64,
     /// Until when, s.
     pub to_s: f64,
-    /// The worst of it: slowest airspeed in kt, least stall margin, or greatest bank in degrees.
+    /// The worst of it: slowest airspeed in kt, least stall margin (share of the approach speed at that bank where
+    /// no stall speed is known), or greatest bank in degrees.
     pub worst: f64,
 }
 
@@ -46,8 +47,9 @@ const AFTER_TURN_S: f64 = 3.0;
 /// Margin above the stall in the turn, load factor counted, below which it is a slow one: 1.3 times
 /// the stall speed with wings level is 1.21 at 30 degrees (common practice).
 pub const SLOW_MARGIN: f64 = 1.2;
-/// Approach speed over stall speed, where the briefing has no stall speed (common practice).
-pub const APPROACH_PER_STALL: f64 = 1.3;
+/// The same where the briefing has no stall speed: share of the approach speed at that bank, for an approach speed
+/// of 1.3 times the stall speed (common practice).
+pub const SLOW_APPROACH_SHARE: f64 = SLOW_MARGIN / 1.3;
 /// Bank beyond the limit by this is too much, degrees (30 and 10 make 40; common practice).
 pub const STEEP_BEYOND_DEG: f64 = 10.0;
 
@@ -126,17 +128,18 @@ fn slow_out_of_reach(
 }
 
 fn slow_turn(drawn: &DrawnAttempt, span_s: (f64, f64)) -> Option<Danger> {
-    let stall = drawn
-        .stall_cas_mps
-        .unwrap_or(drawn.approach.cas_mps / APPROACH_PER_STALL);
+    let (reference, least) = match drawn.stall_cas_mps {
+        Some(stall) => (stall, SLOW_MARGIN),
+        None => (drawn.approach.cas_mps, SLOW_APPROACH_SHARE),
+    };
     let within = drawn.flown.between(span_s.0, span_s.1);
     let (cas, load) = (
         means(within, |i| i.cas_mps),
         means(within, |i| i.load_factor),
     );
     let states = within.iter().enumerate().map(|(k, at)| {
-        let margin = cas[k] / (stall * load[k].sqrt());
-        let slow = margin < SLOW_MARGIN && at.motion.height_m > ROUND_OUT_M;
+        let margin = cas[k] / (reference * load[k].sqrt());
+        let slow = margin < least && at.motion.height_m > ROUND_OUT_M;
         (at.motion.t_s, slow, margin)
     });
     let (from_s, to_s, worst) = first_spell(states, LASTING_IN_TURN_S, f64::min)?;

@@ -50,8 +50,33 @@ pub fn projected_along_ft(drawn: &DrawnAttempt, t_s: f64) -> f64 {
     projection::from_state(&drawn.flown, t_s, &drag, &drawn.polar, &mut draws).map_or(f64::NAN, ft)
 }
 
-/// When the height falls through 500 ft above the aim in this draw, s.
+/// A descent this many times that of the glide at best glide is a dive: full flap makes 1.8 of it (ratio 5 for 9), a
+/// turn of 45° of bank 1.7 (load factor to the power 3/2).
+const DIVE_RATIO: f64 = 2.5;
+/// Half of the time over which that descent is taken, s.
+const DIVE_HALF_S: f64 = 1.0;
+
+/// Whether the aeroplane dives at `t_s` of this draw: what it will do with the speed is not in the track, and a
+/// projection that glides on from there says nothing.
+fn dives_at(drawn: &DrawnAttempt, t_s: f64) -> bool {
+    let best = drawn.known.best_glide_cas_mps;
+    let glide_mps = drawn.polar.sink_mps(best, best, 1.0);
+    let height_m = |t: f64| drawn.flown.at(t).height_m;
+    let lost_m = height_m(t_s - DIVE_HALF_S) - height_m(t_s + DIVE_HALF_S);
+    lost_m / (2.0 * DIVE_HALF_S) > DIVE_RATIO * glide_mps
+}
+
+/// Whether this draw passes 500 ft above the aim in a dive.
+pub fn dives_where_judged(drawn: &DrawnAttempt) -> bool {
+    falls_through_s(drawn).is_some_and(|t| dives_at(drawn, t))
+}
+
+/// When the height falls through 500 ft above the aim in this draw, s; none in a dive.
 pub fn judged_at_s(drawn: &DrawnAttempt) -> Option<f64> {
+    falls_through_s(drawn).filter(|t| !dives_at(drawn, *t))
+}
+
+fn falls_through_s(drawn: &DrawnAttempt) -> Option<f64> {
     let known = &drawn.known;
     projection::falls_through(
         &drawn.flown,

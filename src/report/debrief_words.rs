@@ -5,7 +5,7 @@
 //! asks. The order is by weight: how far outside, in widths of the tolerance, times how sure that is.
 //! Nothing is said about causes.
 
-use super::number::{Figure, UNIT_SPACE, clock, number};
+use super::number::{Figure, UNIT_SPACE, number, since_power_off};
 use super::wording::Wording;
 use super::{headline, verdicts, words};
 use crate::debrief::document::{Attempt, Basis, CriterionGrade, Debrief, Event, KeyPoint, Verdict};
@@ -86,6 +86,14 @@ fn missed(attempt: &Attempt, criterion: &CriterionGrade, wording: Wording) -> Op
     let at = key_point_of(info.id)
         .and_then(|kind| place(attempt, kind, !info.id.ends_with("_height_ft"), wording));
     let asks = match (criterion.basis, criterion.low) {
+        _ if criterion.within_kt.is_some() => {
+            let speeds = verdicts::bounds(criterion, wording);
+            let standard = verdicts::standard(attempt).unwrap_or("the standard");
+            let (speeds, share) = speeds.split_once(" for ").unwrap_or((&speeds, ""));
+            format!(
+                "{standard} asks for {speeds}; {share} is this program\u{2019}s measure of that"
+            )
+        }
         (Basis::Program, Some(least)) => format!(
             "{}{UNIT_SPACE}% of the glide within is this program\u{2019}s measure; the document gives no share",
             number(100.0 * least, 0)
@@ -156,7 +164,7 @@ fn key_point_of(measure: &str) -> Option<&'static str> {
 
 /// An instant as the key points have it: minutes and seconds since the power reduction.
 fn since(attempt: &Attempt, utc: &Measured<String>) -> Option<String> {
-    Some(clock(words::elapsed_s(attempt, &utc.value()?)?))
+    Some(since_power_off(words::elapsed_s(attempt, &utc.value()?)?))
 }
 
 /// `on final, 5:03 at 540 ft`; nothing where the instant is not known.
@@ -168,7 +176,10 @@ fn place(attempt: &Attempt, kind: &str, with_height: bool, wording: Wording) -> 
         other => words::key_point(other),
     };
     Some(match height(point, wording) {
-        Some(ft) if with_height && kind != "touchdown" => format!("{name}, {time} at {ft}"),
+        Some(ft) if with_height && kind != "touchdown" => {
+            let comma = if time.contains(' ') { "," } else { "" };
+            format!("{name}, {time}{comma} at {ft}")
+        }
         _ => format!("{name}, {time}"),
     })
 }
@@ -224,10 +235,9 @@ fn abeam(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Said>
         about: "abeam_height_ft",
         weight: (2.0 * error.abs() / target).min(FARTHEST),
         text: format!(
-            "{}; the briefing wants {}{UNIT_SPACE}{}.",
+            "{}; the briefing wants {}.",
             words::sentence_case(&at),
-            wording.ft().whole(target),
-            wording.ft().unit
+            wording.mark(target)
         ),
     })
 }

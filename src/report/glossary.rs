@@ -1,7 +1,7 @@
 //! The words of the reports that are not every pilot's, each in a sentence.
 
 /// A word and what it means here. The README has the same.
-pub const WORDS: [(&str, &str); 13] = [
+pub const WORDS: [(&str, &str); 14] = [
     (
         "95 % interval",
         "It is meant to hold the true value 19 times in 20. A wide one is not a bad landing but a recorder that cannot tell.",
@@ -21,6 +21,10 @@ pub const WORDS: [(&str, &str); 13] = [
     (
         "Steady glide",
         "From best glide reached until on final, or until flap if that comes first; the figures of the glide are taken from it.",
+    ),
+    (
+        "Time within tolerance",
+        "Share of the steady glide with CAS within the tolerance of the standard, or within 10 kt of best glide where none is named: what a published tolerance is judged by. Best glide is reached at 5 kt, whatever the tolerance.",
     ),
     (
         "CAS",

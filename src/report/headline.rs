@@ -1,8 +1,8 @@
 //! The attempt in one sentence, and two or three more facts beside it, by rules.
 
 use super::number::{self, Figure, UNIT_SPACE};
-use super::wording::{Shown, Wording};
-use super::words;
+use super::wording::{Shown, Units, Wording};
+use super::{in_hand_words, words};
 use crate::debrief::document::{Attempt, Debrief, Ending};
 use crate::measures::catalogue;
 use crate::quantity::Measured;
@@ -25,7 +25,9 @@ pub fn headline(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Headl
         Ending::GoAround => go_around(attempt, wording),
         Ending::EndOfRecording => end_of_recording(attempt, wording),
     };
+    let gravest = in_hand_words::gravest_first(attempt).into_iter().next();
     let facts = [
+        gravest.map(|danger| in_hand_words::danger_in_short(attempt, danger)),
         abeam(debrief, attempt, wording),
         speed(debrief, attempt, wording),
         in_hand(attempt, wording),
@@ -177,13 +179,15 @@ fn abeam(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Strin
     }
     let at = format!("Abeam at {}{UNIT_SPACE}{unit}", height.value);
     let error = measured(attempt, wording, "abeam_height_error_ft");
-    let target = debrief
-        .reference
-        .abeam_target_ft
-        .map(|t| wording.ft().whole(t));
+    let target = debrief.reference.abeam_target_ft;
     Some(match (error, target) {
         (Some((error, low, high)), Some(target)) => {
             let off = size(&error.value);
+            // in the unit just said, or in both
+            let target = match wording.units {
+                Units::Us => wording.ft().whole(target),
+                Units::Metric => wording.mark(target),
+            };
             if low > 0.0 {
                 format!("{at}, {off} above the {target} wanted")
             } else if high < 0.0 {

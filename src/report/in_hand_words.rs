@@ -1,5 +1,7 @@
 //! What the document says about height in hand, as sentences for the sheet, the page and the terminal.
 
+use std::fmt::Write as _;
+
 use super::number;
 use super::panel::moments;
 use super::wording::Wording;
@@ -7,13 +9,68 @@ use super::words;
 use crate::debrief::document::{Attempt, Projection, SlowDanger};
 use crate::quantity::Measured;
 
-/// The dangers, then the moments: what a student should read first.
-pub fn remarks(attempt: &Attempt, wording: Wording) -> Vec<String> {
-    let dangers = attempt.in_hand.dangers.iter();
-    dangers
-        .map(|one| danger(one, wording))
-        .chain(moments_in_words(attempt, wording))
-        .collect()
+/// The dangers, the gravest first and in time order among like ones: a stall in the last turn leaves no height to
+/// recover in, a stretched glide leads to one, and a steep turn alone takes margin (common practice).
+pub fn gravest_first(attempt: &Attempt) -> Vec<&SlowDanger> {
+    let rank = |danger: &&SlowDanger| match danger.kind.as_str() {
+        "slow_turn" => 0,
+        "slow_with_full_flap" => 1,
+        "stretching" => 2,
+        _ => 3,
+    };
+    let mut all: Vec<&SlowDanger> = attempt.in_hand.dangers.iter().collect();
+    all.sort_by_key(rank);
+    all
+}
+
+/// A danger in a few words, with its time, for a headline.
+pub fn danger_in_short(attempt: &Attempt, danger: &SlowDanger) -> String {
+    let what = match danger.kind.as_str() {
+        "slow_turn" => "slow in the turn to final",
+        "slow_with_full_flap" => "slow with full flap",
+        "stretching" => "stretching the glide",
+        "steep_turn" => "steep in the turn to final",
+        _ => "slow",
+    };
+    let utc = danger.from_utc.value();
+    let at = utc.and_then(|utc| words::elapsed_s(attempt, &utc));
+    let at = at.map_or_else(String::new, |s| format!(" at {}", number::clock(s)));
+    let sure = if danger.probability < words::SURE {
+        let share = number::number(100.0 * danger.probability, 0);
+        format!(" ({share}{}% sure)", number::UNIT_SPACE)
+    } else {
+        String::new()
+    };
+    format!("Danger{at}{sure}: {what}")
+}
+
+/// Events of the briefing and changes of recorded flap, in time order; steps of flap of which the same is to be said
+/// in one sentence.
+pub fn noted(attempt: &Attempt, wording: Wording) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    let mut last: Option<String> = None;
+    for event in &attempt.in_hand.at_events {
+        let at = event
+            .elapsed_s
+            .value()
+            .map_or_else(|| "at a time unknown".to_owned(), number::since_power_off);
+        let tail = event.words.strip_prefix(&event.what);
+        let tail = tail.unwrap_or(&event.words).split(": ").next();
+        let judged: String = tail
+            .unwrap_or_default()
+            .chars()
+            .filter(|c| !c.is_ascii_digit())
+            .collect();
+        let again = event.kind == "flap" && last.as_ref() == Some(&judged);
+        match out.last_mut() {
+            Some(sentence) if again => {
+                let _ = write!(sentence, "; {} at {at}", event.what); // cannot fail
+            }
+            _ => out.push(format!("{at}, {}", wording.sentence(&event.words))),
+        }
+        last = (event.kind == "flap").then_some(judged);
+    }
+    out
 }
 
 /// A danger, with its probability where that is in doubt.
@@ -32,8 +89,9 @@ pub fn moments_in_words(attempt: &Attempt, wording: Wording) -> Vec<String> {
     moments::lettered(attempt)
         .iter()
         .map(|m| {
-            let interval = interval_of(attempt, &m.event.utc)
-                .map_or_else(String::new, |text| format!(" ({text})"));
+            let interval = interval_of(attempt, &m.event.utc).map_or_else(String::new, |text| {
+                format!(" (95{}% {text})", number::UNIT_SPACE)
+            });
             let height = wording
                 .height(&m.event.height_ft)
                 .filter(|f| f.told)
@@ -43,7 +101,7 @@ pub fn moments_in_words(attempt: &Attempt, wording: Wording) -> Vec<String> {
             format!(
                 "Mark {}, {}{interval}{height}: {}",
                 m.letter,
-                number::clock(m.elapsed_s),
+                number::since_power_off(m.elapsed_s),
                 wording.sentence(&m.event.words)
             )
         })

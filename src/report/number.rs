@@ -219,6 +219,15 @@ pub fn clock(seconds: f64) -> String {
     minutes_and_seconds(seconds)
 }
 
+/// A time from the power reduction in a sentence: `1:02`, or `0:02 before the power came off`.
+pub fn since_power_off(seconds: f64) -> String {
+    let text = clock(seconds);
+    match text.strip_prefix(MINUS) {
+        Some(before) => format!("{before} before the power came off"),
+        None => text,
+    }
+}
+
 /// A direction in whole degrees, three digits, north as 360.
 pub fn direction(degrees: f64) -> String {
     if !degrees.is_finite() {
@@ -347,6 +356,8 @@ mod tests {
         assert_eq!(number(f64::NAN, 0), "–");
         assert_eq!(clock(-5.0), "−0:05");
         assert_eq!(clock(3599.6), "60:00");
+        assert_eq!(since_power_off(-2.4), "0:02 before the power came off");
+        assert_eq!(since_power_off(-0.3), "0:00");
         assert_eq!(direction(359.7), "360");
         assert_eq!(direction(-90.0), "270");
     }

@@ -83,8 +83,18 @@ fn quantity<'a>(text: &'a str, wording: &Wording) -> Option<(String, &'a str)> {
     });
     match interval {
         Some((a, b, rest)) => Some((format!("{words} ({} to {})", low(a), high(b)), rest)),
+        None if unit == "ft" && second.is_none() && is_mark(first) => {
+            Some((wording.mark(first), rest))
+        }
         None => Some((words, rest)),
     }
+}
+
+/// Heights that the trade names in feet come in steps of this, ft.
+const MARKS_FT: f64 = 500.0;
+
+fn is_mark(feet: f64) -> bool {
+    feet > 0.0 && feet % MARKS_FT == 0.0
 }
 
 /// What follows the word between the ends of a range.

@@ -39,7 +39,8 @@ fn round_attempt(attempt: &mut Attempt) {
             &mut criterion.high,
             &mut criterion.share_inside,
         ];
-        for value in numbers.into_iter().flatten() {
+        let speeds = criterion.within_kt.iter_mut().flatten();
+        for value in numbers.into_iter().flatten().chain(speeds) {
             round(value, 4);
         }
     }

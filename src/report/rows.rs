@@ -82,13 +82,13 @@ pub fn groups(attempt: &Attempt, reference: &Reference, wording: Wording) -> Vec
 
 /// What the figures of a group are held against: `63 to 83 kt is within tolerance`.
 fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
-    let (feet, knots) = (wording.ft(), wording.kt());
+    let knots = wording.kt();
     let best = reference.best_glide_kcas.filter(|v| v.is_finite());
     match group {
         "Power reduction" => match (reference.held_within_kt, reference.held_for_s) {
             (Some(within), Some(time)) => {
                 format!(
-                    "reached: within \u{b1}{} {} for {} s",
+                    "best glide reached: \u{b1}{} {} for {} s",
                     knots.whole(within),
                     knots.unit,
                     number::number(time, 0)
@@ -99,12 +99,12 @@ fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
         "Glide" => best.map_or_else(String::new, |best| {
             let [below, above] = reference.speed_band_kt;
             let (low, high) = (knots.whole(best - below), knots.whole(best + above));
-            format!("tolerance: {low} to {high} {}", knots.unit)
+            format!("tolerance of the glide: {low} to {high} {}", knots.unit)
         }),
         "Pattern" => reference
             .abeam_target_ft
             .map_or_else(String::new, |target| {
-                format!("target: {} {} abeam", feet.whole(target), feet.unit)
+                format!("target: {} abeam", wording.mark(target))
             }),
         "Touchdown" => "+ is beyond the aim, or right of it".to_owned(),
         _ => String::new(),

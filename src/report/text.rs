@@ -85,11 +85,11 @@ fn write_attempt(out: &mut String, debrief: &Debrief, attempt: &Attempt, wording
             ),
         );
     }
+    for sentence in super::spoken::spoken(debrief, attempt, wording).in_order() {
+        wrapped(out, "  ", &format!("\u{2013} {sentence}"));
+    }
     for group in groups(attempt, &debrief.reference, wording) {
         write_group(out, &group, wording);
-    }
-    for sentence in super::spoken::spoken(debrief, attempt, wording).in_order() {
-        wrapped(out, "  ", &sentence);
     }
 }
 

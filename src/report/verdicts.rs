@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::bounds;
 use super::wording::Wording;
+use super::{bounds, number};
 use crate::debrief::document::{Attempt, Basis, CriterionGrade, Verdict};
 use crate::measures::catalogue;
 
@@ -20,6 +20,13 @@ pub fn word(verdict: Verdict) -> &'static str {
 /// The bounds with their unit, no finer than they can be flown: `67 to 77 kt`, `at least 500 ft`,
 /// `±60 m (±197 ft)`; empty when there are none.
 pub fn bounds(criterion: &CriterionGrade, wording: Wording) -> String {
+    if let (Some([low, high]), Some(share)) = (criterion.within_kt, criterion.low) {
+        let shown = wording.shown("kt", 0);
+        let ends = (Some(shown.of(low)), Some(shown.of(high)));
+        let speeds = bounds::range(ends, shown.unit, false);
+        let share = number::number(100.0 * share, 0);
+        return format!("{speeds} for {share}{}% of the time", number::UNIT_SPACE);
+    }
     let published = bounds::published(&criterion.measure, (criterion.low, criterion.high), false);
     let unit = catalogue::find(&criterion.measure).map_or("", |info| info.unit);
     let shown = wording.shown(unit, 0);
@@ -33,6 +40,9 @@ pub fn bounds(criterion: &CriterionGrade, wording: Wording) -> String {
 
 /// What marks a verdict that the document does not ask for in this form.
 pub fn mark(criterion: &CriterionGrade) -> Option<&'static str> {
+    if criterion.within_kt.is_some() {
+        return Some("share of the time by this program\u{2019}s measure");
+    }
     (criterion.basis == Basis::Program).then_some("by this program\u{2019}s measure")
 }
 
@@ -41,11 +51,23 @@ pub fn another_manoeuvre(attempt: &Attempt) -> Option<&str> {
     attempt.grade.as_ref()?.another_manoeuvre.as_deref()
 }
 
+/// What is the program's about a speed that is held.
+pub const SHARE_IS_OURS: &str = "the tolerance is the document\u{2019}s, the share of the time this program\u{2019}s: the document gives none";
+/// What a mean does not show.
+const MEAN: &str = "judged by the mean, which does not show that it was held";
+
 /// The source, with what must be known about its figure.
 pub fn source(criterion: &CriterionGrade) -> String {
-    match criterion.basis.caution() {
-        Some(caution) => format!("{} ({caution})", criterion.source),
-        None => criterion.source.clone(),
+    let cautions = [
+        criterion.basis.caution(),
+        criterion.within_kt.map(|_| SHARE_IS_OURS),
+        criterion.measure.ends_with("_cas_mean_kt").then_some(MEAN),
+    ];
+    let cautions: Vec<&str> = cautions.into_iter().flatten().collect();
+    if cautions.is_empty() {
+        criterion.source.clone()
+    } else {
+        format!("{} ({})", criterion.source, cautions.join("; "))
     }
 }
 

@@ -162,6 +162,27 @@ impl Wording {
         number::in_unit(measured, self.fpm(), f64::INFINITY)
     }
 
+    /// A height that the trade names in feet, with its unit: `1000 ft`, or `305 m (1000 ft)`.
+    pub fn mark(&self, feet: f64) -> String {
+        let shown = self.ft();
+        let text = format!("{}{}{}", shown.whole(feet), number::UNIT_SPACE, shown.unit);
+        match self.units {
+            Units::Us => text,
+            Units::Metric => {
+                let own = number::number(feet, 0);
+                format!("{text} ({own}{}ft)", number::UNIT_SPACE)
+            }
+        }
+    }
+
+    /// The height of a slice of air, no finer than the slice: to the nearest ten metres.
+    pub fn level(&self, feet: f64) -> String {
+        match self.units {
+            Units::Us => self.ft().whole(feet),
+            Units::Metric => self.ft().tens(feet),
+        }
+    }
+
     /// A sentence of the document, its quantities and times of day converted.
     pub fn sentence(&self, text: &str) -> String {
         if *self == Wording::default() {
@@ -251,6 +272,20 @@ mod tests {
         assert_eq!((speed.value.as_str(), metric().kt().unit), ("133", "km/h"));
         let rate = metric().rate(&known(900.0, 880.0, 920.0)).unwrap();
         assert_eq!((rate.value.as_str(), metric().fpm().unit), ("4.6", "m/s"));
+    }
+
+    #[test]
+    fn heights_that_the_trade_names_in_feet_are_said_in_both() {
+        let plain = |text: String| text.replace(number::UNIT_SPACE, " ");
+        assert_eq!(plain(metric().mark(1000.0)), "305 m (1000 ft)");
+        assert_eq!(plain(Wording::default().mark(1000.0)), "1000 ft");
+        assert_eq!(
+            (metric().level(500.0), metric().level(200.0)),
+            ("150".into(), "60".into())
+        );
+        let label = metric().sentence("Projected, judged at 500 ft");
+        assert_eq!(plain(label), "Projected, judged at 152 m (500 ft)");
+        assert_eq!(plain(metric().sentence("at 490 ft")), "at 149 m");
     }
 
     #[test]

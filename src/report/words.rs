@@ -32,6 +32,15 @@ pub fn key_point_name(point: &KeyPoint) -> String {
     }
 }
 
+/// What stands after the name of a key point whose time is before the power reduction, where its time has a minus.
+pub fn power_still_on(elapsed_s: f64) -> &'static str {
+    if number::clock(elapsed_s).starts_with(number::MINUS) {
+        ", power still on"
+    } else {
+        ""
+    }
+}
+
 /// From this width of its interval on, the instant of a key point is said to be unsure, s: twice the
 /// half-width from which the time until best glide is reached cannot be told.
 const WIDEST_INSTANT_S: f64 = 30.0;
@@ -131,8 +140,8 @@ fn from_power_off(attempt: &Attempt, remark: &str) -> String {
         let Some((start, elapsed)) = elapsed else {
             break;
         };
-        let clock = number::clock((elapsed + HALF_DAY_S).rem_euclid(2.0 * HALF_DAY_S) - HALF_DAY_S);
-        out.replace_range(start..end + 4, &clock);
+        let elapsed = (elapsed + HALF_DAY_S).rem_euclid(2.0 * HALF_DAY_S) - HALF_DAY_S;
+        out.replace_range(start..end + 4, &number::since_power_off(elapsed));
     }
     out
 }

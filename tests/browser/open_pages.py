@@ -177,6 +177,10 @@ def problems_of_print(browser, page, pictures):
     text = subprocess.run(["pdftotext", paper, "-"], capture_output=True, timeout=LONGEST_S).stdout.decode(errors="replace")
     subprocess.run(["pdftoppm", "-r", "70", "-png", paper, paper[:-4]], timeout=LONGEST_S)
     found = [f"prints without \u201c{words}\u201d" for words in ("not for navigation", "Measures, with 95") if words not in text]
+    # the drawings of an attempt, its tables, and one page for all: whole blocks, so a table has its caption beside it
+    pages, attempts = text.count("\f"), open(page, encoding="utf-8").read().count('class="attempt"')
+    if pages > 2 * attempts + 1:
+        found.append(f"prints on {pages} pages, for {attempts} attempts")
     if "Copy" in text.split():
         found.append("prints its buttons")
     return found

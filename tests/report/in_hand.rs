@@ -7,7 +7,7 @@ use stillprop::debrief::document::{
     Projection, SlowDanger, TimeTo,
 };
 use stillprop::quantity::Measured;
-use stillprop::report::{SheetOptions, geojson, page_html, sheet_svg, summary_table};
+use stillprop::report::{SheetOptions, Wording, geojson, page_html, sheet_svg, summary_table};
 
 use super::documents::{attempt, debrief, known, utc};
 
@@ -149,12 +149,140 @@ fn the_sheet_says_what_was_dangerous_and_when_reach_was_lost() {
         .join(" ");
     for words in [
         "Stretching the glide, from 4:12 for 9 s (probability 88 %)",
-        "Mark A, 1:00 (0:52 to 1:08), at 640 ft: words about out of reach",
+        "Mark A, 1:00 (95\u{a0}% 0:52 to 1:08), at 640 ft: words about out of reach",
         "words about last within reach",
         "within glide at 1",
     ] {
         assert!(text.contains(words), "no `{words}` in the sheet");
     }
+}
+
+/// The same with a second danger, which is graver and later, and with a flap taken in time.
+fn told_graver() -> Debrief {
+    let mut debrief = told();
+    let attempt = &mut debrief.attempts[0];
+    let mut graver = attempt.in_hand.dangers[0].clone();
+    "slow_turn".clone_into(&mut graver.kind);
+    graver.words = "slow in the turn from downwind to final, at 4:40".into();
+    graver.probability = 1.0;
+    graver.from_utc = known_utc(380.0, 1.0);
+    attempt.in_hand.dangers.push(graver);
+    attempt.remarks = vec!["a remark on how far it can be trusted".to_owned()];
+    debrief
+}
+
+#[test]
+fn what_there_is_to_say_stands_in_one_order_before_the_figures_everywhere() {
+    let debrief = told_graver();
+    let sheet = sheet_svg(&debrief, 0, &SheetOptions::default());
+    let sheet: Vec<String> = Document::parse(&sheet)
+        .unwrap()
+        .descendants()
+        .filter(|n| n.has_tag_name("text"))
+        .filter_map(|n| n.text().map(str::to_owned))
+        .collect();
+    let page = page_html(&debrief);
+    for (name, text, figures) in [
+        ("sheet", sheet.join(" "), None),
+        ("page", page, Some("Measures, with 95 % intervals")),
+        (
+            "terminal",
+            summary_table(&debrief),
+            Some("Power reduction ("),
+        ),
+    ] {
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let order = [
+            "Slow in the turn from downwind to final",
+            "Stretching the glide, from 4:12",
+            "Mark A, 1:00",
+            "4:00, flap 10, before the aim point was assured",
+            "A remark on how far",
+        ];
+        let places: Vec<usize> = order
+            .iter()
+            .map(|words| {
+                text.find(words)
+                    .unwrap_or_else(|| panic!("{name}: no `{words}`: {text}"))
+            })
+            .collect();
+        assert!(places.is_sorted(), "{name}: {places:?}");
+        if let Some(figures) = figures {
+            let at = text
+                .find(figures)
+                .unwrap_or_else(|| panic!("{name}: no `{figures}`"));
+            assert!(places[4] < at, "{name}: figures before the remarks");
+        }
+    }
+}
+
+#[test]
+fn the_gravest_danger_stands_in_the_headline() {
+    let svg = sheet_svg(&told_graver(), 0, &SheetOptions::default());
+    assert!(
+        svg.contains("Danger at 4:40: slow in the turn to final"),
+        "{svg}"
+    );
+    let doubted = sheet_svg(&told(), 0, &SheetOptions::default());
+    assert!(doubted.contains("(88\u{a0}% sure): stretching the glide"));
+}
+
+#[test]
+fn the_side_view_says_what_height_in_hand_rests_on_and_shows_the_flap() {
+    let svg = sheet_svg(&told(), 0, &SheetOptions::default());
+    let svg = Document::parse(&svg).unwrap();
+    let side = svg
+        .descendants()
+        .find(|n| n.attribute("class") == Some("side"))
+        .unwrap();
+    let texts: Vec<&str> = side
+        .descendants()
+        .filter(|n| n.has_tag_name("text"))
+        .filter_map(|n| n.text())
+        .collect();
+    let said = texts.join(" ");
+    assert!(
+        said.contains("Dotted: height in hand, with a glide ratio of 9.1 (8.8 to 9.4); level on the shortest way"),
+        "{said}"
+    );
+    assert!(texts.contains(&"flap 10"), "{texts:?}");
+}
+
+#[test]
+fn steps_of_flap_of_which_the_same_is_to_be_said_are_one_sentence() {
+    let mut debrief = told();
+    let events = &mut debrief.attempts[0].in_hand.at_events;
+    let step = |what: &str, second: f64, words: &str| AtEvent {
+        what: what.to_owned(),
+        elapsed_s: known(second, 1.0),
+        words: format!("{what}, {words}"),
+        ..events[0].clone()
+    };
+    *events = vec![
+        step(
+            "flap 10",
+            240.0,
+            "with the aim point assured: 230 ft in hand",
+        ),
+        step(
+            "flap 25",
+            245.0,
+            "with the aim point assured: 220 ft in hand",
+        ),
+        step(
+            "flap 40",
+            250.0,
+            "before the aim point was assured: 80 ft too low already",
+        ),
+    ];
+    let said = stillprop::report::in_hand_words::noted(&debrief.attempts[0], Wording::default());
+    assert_eq!(
+        said,
+        [
+            "4:00, flap 10, with the aim point assured: 230 ft in hand; flap 25 at 4:05",
+            "4:10, flap 40, before the aim point was assured: 80 ft too low already",
+        ]
+    );
 }
 
 #[test]

@@ -53,8 +53,10 @@ fn a_metric_sheet_has_no_feet_and_no_knots_and_the_time_of_the_place() {
         for text in texts(&Document::parse(&svg).unwrap()) {
             let words: Vec<&str> = text.words.split([' ', '\u{a0}', '/', ',']).collect();
             for unit in ["ft", "kt", "lb", "NM", "UTC"] {
-                // what a school wrote stays as it is, in parentheses
-                let kept = text.words.contains('(') || name == "very long names";
+                // what a school wrote, and heights that the trade names in feet, stay as they are, in parentheses
+                let kept = text.words.contains('(')
+                    || text.words.starts_with("abeam ")
+                    || name == "very long names";
                 assert!(kept || !words.contains(&unit), "{name}: {}", text.words);
             }
         }
@@ -136,6 +138,75 @@ fn a_sheet_says_first_how_it_ended() {
     for verdict in ["not met", "met", "too close to call"] {
         assert!(graded.contains(verdict));
     }
+}
+
+#[test]
+fn a_wind_without_a_direction_keeps_its_speed_in_the_words_of_the_page() {
+    let mut debrief = super::documents::two_orbits_to_touchdown();
+    for wind in &mut debrief.attempts[0].wind {
+        wind.from_deg_true =
+            stillprop::quantity::Measured::unknown("too light to have a direction");
+    }
+    let svg = sheet_svg(&debrief, 0, &SheetOptions::default());
+    let document = Document::parse(&svg).unwrap();
+    let column = document
+        .descendants()
+        .find(|n| n.attribute("class") == Some("wind-arrows"))
+        .unwrap();
+    let texts: Vec<&str> = column
+        .descendants()
+        .filter(|n| n.has_tag_name("text"))
+        .filter_map(|n| n.text())
+        .collect();
+    let said = texts.join(" ");
+    assert!(said.contains("too light to have a direction"), "{said}");
+    assert!(
+        texts.iter().any(|t| t.ends_with(" kt") && !t.contains('–')),
+        "{texts:?}"
+    );
+    let page = stillprop::report::page_html(&debrief);
+    assert!(page.contains("too light to have a direction"));
+}
+
+#[test]
+fn a_sheet_says_when_another_manoeuvre_was_flown() {
+    let mut debrief = variants::graded();
+    let grade = debrief.attempts[0].grade.as_mut().unwrap();
+    grade.another_manoeuvre = Some("This attempt is no power-off 180.".to_owned());
+    let svg = sheet_svg(&debrief, 0, &SheetOptions::default());
+    let at = |words: &str| svg.find(words).unwrap_or_else(|| panic!("no `{words}`"));
+    assert!(at("Held against") < at("This attempt is no power-off 180."));
+    assert!(at("This attempt is no power-off 180.") < at(">not met<"));
+}
+
+#[test]
+fn a_point_before_the_power_reduction_says_so() {
+    let mut debrief = super::documents::two_orbits_to_touchdown();
+    let attempt = &mut debrief.attempts[0];
+    let off = stillprop::report::words::power_off(attempt).unwrap();
+    let off: jiff::Timestamp = off.parse().unwrap();
+    let before = (off - jiff::SignedDuration::from_secs(2)).to_string();
+    let abeam = attempt
+        .key_points
+        .iter_mut()
+        .find(|p| p.kind == "abeam")
+        .unwrap();
+    abeam.utc = stillprop::quantity::Measured::Known {
+        value: before.clone(),
+        low: before.clone(),
+        high: before,
+    };
+    let svg = sheet_svg(&debrief, 0, &SheetOptions::default());
+    assert!(
+        svg.contains("time, − with power on") && svg.contains("−0:02"),
+        "{svg}"
+    );
+    let page = stillprop::report::page_html(&debrief).replace('\u{a0}', " ");
+    assert!(page.contains("Abeam, power still on"));
+    assert!(
+        page.contains("Abeam, 0:02 before the power came off, at"),
+        "{page}"
+    );
 }
 
 #[test]

@@ -172,6 +172,7 @@ pub(super) fn graded() -> Debrief {
         measure: measure.to_owned(),
         low,
         high,
+        within_kt: None,
         share_inside,
         verdict,
         source: "School order 4, item 7".to_owned(),

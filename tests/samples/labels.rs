@@ -68,7 +68,9 @@ fn no_label_overlaps_another_in_samples_and_reference_flights() {
         let starts: Vec<usize> = text.match_indices("<svg").map(|(at, _)| at).collect();
         for start in starts {
             let end = text[start..].find("</svg>").unwrap() + "</svg>".len();
-            found.extend(problems(&name, &text[start..start + end]));
+            let drawing = &text[start..start + end];
+            found.extend(problems(&name, drawing));
+            found.extend(cut(&name, drawing));
             drawings += 1;
         }
         if path.extension().is_some_and(|e| e == "html") {
@@ -82,4 +84,26 @@ fn no_label_overlaps_another_in_samples_and_reference_flights() {
         found.len(),
         found.join("\n")
     );
+}
+
+/// Texts that are cut in the parts of a drawing whose words are the program's own.
+fn cut(name: &str, drawing: &str) -> Vec<String> {
+    let parts = [
+        "measures",
+        "wind-arrows",
+        "aim",
+        "side",
+        "speed",
+        "last-mile",
+    ];
+    let svg = roxmltree::Document::parse(drawing).unwrap();
+    let own = svg.descendants().filter(|n| {
+        let part =
+            |n: roxmltree::Node<'_, '_>| n.attribute("class").is_some_and(|c| parts.contains(&c));
+        n.has_tag_name("text") && n.ancestors().any(part)
+    });
+    // a reason why something was not measured is shortened where room is short
+    let words = own.filter_map(|n| n.text());
+    let cut = words.filter(|text| text.ends_with('…') && !text.contains("not measured"));
+    cut.map(|text| format!("{name}: cut: {text}")).collect()
 }

@@ -1,20 +1,55 @@
 //! Height in hand at each event of the briefing, and at each change of recorded flap.
 
+use super::super::attempt::AttemptAnalysis;
 use super::super::document::AtEvent;
 use super::super::instants::rfc3339;
 use super::{Over, flap};
 use crate::briefing::says_flap_extension;
+use crate::measures::Values;
+use crate::measures::reach::least_between;
 use crate::quantity::{Measured, from_draws};
 use crate::reach::along_attempt::heights_in_hand_m;
 use crate::units::ft;
 
-/// From this probability on a point is called assured, or out of reach.
-const SURE: f64 = 0.9;
+/// The least height in hand before final, and when it was.
+pub(super) struct Least {
+    at_s: f64,
+    height_ft: Measured,
+}
+
+impl Least {
+    /// Of an attempt: the measure, and the step at which the middle of the series is least.
+    pub(super) fn of(
+        over: &Over<'_>,
+        a: &AttemptAnalysis,
+        steps: &[usize],
+        middle_ft: &[Option<f64>],
+    ) -> Option<Least> {
+        let flown = &over.draws.first()?.flown;
+        let until_s = over.draws.iter().map(|d| least_between(d).1);
+        let until_s = super::middle(until_s)?;
+        let known = steps.iter().zip(middle_ft).filter_map(|(step, height)| {
+            let at_s = flown.instants.get(*step)?.motion.t_s;
+            height.filter(|_| at_s <= until_s).map(|h| (at_s, h))
+        });
+        let (at_s, _) = known.min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let least = |v: &Values| v.get("height_in_hand_min_ft").copied();
+        let values: Vec<f64> = a
+            .values
+            .iter()
+            .map(|v| least(v).unwrap_or(f64::NAN))
+            .collect();
+        let height_ft = from_draws(&values, "");
+        height_ft.value()?;
+        Some(Least { at_s, height_ft })
+    }
+}
+
 /// An event this long before the power reduction or after the end of the glide still belongs to it, s.
 const AROUND_S: f64 = 5.0;
 
 /// The events of this attempt, in time order.
-pub(super) fn at_events(over: &Over<'_>) -> Vec<AtEvent> {
+pub(super) fn at_events(over: &Over<'_>, least: Option<&Least>) -> Vec<AtEvent> {
     let Some((start_s, end_s)) = over.glide_s() else {
         return Vec::new();
     };
@@ -34,11 +69,21 @@ pub(super) fn at_events(over: &Over<'_>) -> Vec<AtEvent> {
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
     found
         .into_iter()
-        .map(|(t_s, what, source)| at_event(over, t_s, what, source))
+        .map(|(t_s, what, source)| {
+            let later = least.filter(|least| least.at_s > t_s);
+            at_event(over, t_s, what, source, later.map(|least| &least.height_ft))
+        })
         .collect()
 }
 
-fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
+/// `later`: the least height in hand before final, where that came after this event.
+fn at_event(
+    over: &Over<'_>,
+    t_s: f64,
+    what: String,
+    source: &str,
+    later: Option<&Measured>,
+) -> AtEvent {
     let in_hand: Vec<f64> = over
         .each()
         .map(|(drawn, hand)| {
@@ -53,10 +98,8 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
         })
         .collect();
     // of all draws: where a draw has no height in hand, the point was neither assured nor lost
-    let share = |holds: fn(f64) -> bool| {
-        in_hand.iter().filter(|h| holds(**h)).count() as f64 / in_hand.len().max(1) as f64
-    };
-    let (assured, short) = (share(|h| h >= 0.0), share(|h| h < 0.0));
+    let within = in_hand.iter().filter(|h| **h >= 0.0).count();
+    let assured = within as f64 / in_hand.len().max(1) as f64;
     let height_in_hand_ft = from_draws(
         &in_hand,
         "outside the glide, or so near the aim point that it no longer matters",
@@ -77,7 +120,7 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
         .collect();
     AtEvent {
         utc,
-        words: words(&what, is_flap, &height_in_hand_ft, (assured, short)),
+        words: words(&what, is_flap, &height_in_hand_ft, later),
         what,
         kind: if is_flap { "flap" } else { "other" }.into(),
         source: source.into(),
@@ -88,58 +131,107 @@ fn at_event(over: &Over<'_>, t_s: f64, what: String, source: &str) -> AtEvent {
     }
 }
 
-/// `shares` of the draws: with the point assured, and out of reach.
-fn words(what: &str, is_flap: bool, in_hand: &Measured, shares: (f64, f64)) -> String {
+/// Whether a height in hand is above zero, below it, or neither for sure: by its 95 % interval, as everywhere.
+enum Call {
+    Within,
+    Out,
+    TooClose,
+}
+
+fn call(in_hand: &Measured) -> Call {
+    match in_hand.interval() {
+        Some((low, _)) if low >= 0.0 => Call::Within,
+        Some((_, high)) if high < 0.0 => Call::Out,
+        _ => Call::TooClose,
+    }
+}
+
+/// `later`: the least height in hand before final, where that came after.
+fn words(what: &str, is_flap: bool, in_hand: &Measured, later: Option<&Measured>) -> String {
     let Some(height) = in_hand.value() else {
         let reason = in_hand.reason().unwrap_or("not measured");
         return format!("{what}: height in hand not measured, {reason}");
     };
-    let round = |h: f64| (h / 10.0).round() * 10.0;
+    let round = |h: f64| (h / 10.0).round() * 10.0 + 0.0;
     let short = round(-height).max(0.0);
-    match (is_flap, shares) {
-        (true, (assured, _)) if assured >= SURE => {
-            format!(
-                "{what}, with the aim point assured: {:.0} ft in hand",
-                round(height)
-            )
-        }
-        (true, (_, lost)) if lost >= SURE => {
+    if !is_flap {
+        return if height < 0.0 {
+            format!("{what}: {short:.0} ft too low for the aim point")
+        } else {
+            format!("{what}: {:.0} ft in hand", round(height))
+        };
+    }
+    let least = later.and_then(|l| Some((call(l), l.value()?)));
+    match (call(in_hand), least) {
+        (Call::Within, Some((Call::TooClose, least))) => format!(
+            "{what}, with {:.0} ft in hand, and as little as {} ft later: too close to call whether the aim point was assured",
+            round(height),
+            signed(round(least))
+        ),
+        (Call::Within, Some((Call::Out, least))) => format!(
+            "{what}, with {:.0} ft in hand, but the aim point went out of reach later, by {:.0} ft: it was not assured",
+            round(height),
+            round(-least)
+        ),
+        (Call::Within, _) => format!(
+            "{what}, with the aim point assured: {:.0} ft in hand",
+            round(height)
+        ),
+        (Call::Out, _) => {
             format!("{what}, before the aim point was assured: {short:.0} ft too low already")
         }
-        (true, _) => format!("{what}: too close to call whether the aim point was assured"),
-        (false, _) if height < 0.0 => format!("{what}: {short:.0} ft too low for the aim point"),
-        (false, _) => format!("{what}: {:.0} ft in hand", round(height)),
+        (Call::TooClose, _) => {
+            format!("{what}: too close to call whether the aim point was assured")
+        }
     }
+}
+
+/// A whole number with a true minus.
+fn signed(value: f64) -> String {
+    let sign = if value < 0.0 { "\u{2212}" } else { "" };
+    format!("{sign}{:.0}", value.abs())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn height(value: f64) -> Measured {
+    fn height(value: f64, half: f64) -> Measured {
         Measured::Known {
             value,
-            low: value - 50.0,
-            high: value + 50.0,
+            low: value - half,
+            high: value + half,
         }
     }
 
     #[test]
     fn whether_the_point_was_assured_in_words() {
-        let sure = words("flap 10", true, &height(213.0), (1.0, 0.0));
+        let flap =
+            |height: &Measured, later: Option<&Measured>| words("flap 10", true, height, later);
+        let sure = flap(&height(213.0, 50.0), None);
         assert_eq!(sure, "flap 10, with the aim point assured: 210 ft in hand");
-        let not = words("flap 10", true, &height(-84.0), (0.05, 0.95));
+        assert_eq!(flap(&height(213.0, 50.0), Some(&height(90.0, 50.0))), sure);
+        let not = flap(&height(-84.0, 50.0), None);
         assert!(
             not.contains("before the aim point was assured: 80 ft"),
             "{not}"
         );
-        let open = words("flap 10", true, &height(10.0), (0.6, 0.4));
-        assert!(open.contains("too close to call"));
-        let seldom_known = words("flap 10", true, &height(90.0), (0.6, 0.0));
-        assert!(seldom_known.contains("too close to call"));
-        let other = words("mayday call", false, &height(-84.0), (0.05, 0.95));
+        assert!(flap(&height(10.0, 50.0), None).contains("too close to call"));
+        let other = words("mayday call", false, &height(-84.0, 50.0), None);
         assert_eq!(other, "mayday call: 80 ft too low for the aim point");
-        let unknown = words("flap 40", true, &Measured::unknown("why"), (0.0, 0.0));
+        let unknown = words("flap 40", true, &Measured::unknown("why"), None);
         assert_eq!(unknown, "flap 40: height in hand not measured, why");
+    }
+
+    #[test]
+    fn what_is_too_close_to_call_later_was_not_assured() {
+        let then = height(290.0, 60.0);
+        let close = words("flap 10", true, &then, Some(&height(-30.0, 55.0)));
+        assert_eq!(
+            close,
+            "flap 10, with 290 ft in hand, and as little as \u{2212}30 ft later: too close to call whether the aim point was assured"
+        );
+        let lost = words("flap 10", true, &then, Some(&height(-240.0, 110.0)));
+        assert!(lost.contains("out of reach later, by 240 ft"), "{lost}");
     }
 }

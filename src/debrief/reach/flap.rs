@@ -102,11 +102,11 @@ pub(super) fn drag_change(over: &Over<'_>) -> Option<DragChange> {
     let why = "the drag shows no flap or slip that is more likely than not";
     let rise_percent = from_draws(&rises, why);
     let words = match (super::middle(times.iter().copied()), rise_percent.value()) {
-        (Some(at_s), Some(rise)) => format!(
-            "the drag rose by some {:.0} % at about {}: flap or a slip, with a probability of {:.0} %; told from the descent alone",
-            (rise / 5.0).round() * 5.0,
-            minutes(at_s - start_s),
-            (100.0 * probability).min(99.0)
+        (Some(at_s), Some(rise)) => rise_words(
+            rise,
+            &minutes(at_s - start_s),
+            probability,
+            known_near(over, at_s).as_deref(),
         ),
         _ => why.into(),
     };
@@ -118,10 +118,61 @@ pub(super) fn drag_change(over: &Over<'_>) -> Option<DragChange> {
     })
 }
 
+/// Flap known to have come out this close to a rise of the drag is what raised it, s: steps are told to some seconds.
+const SAME_FLAP_S: f64 = 20.0;
+
+/// The flap that is known around `at_s`, with its time and where it is known from.
+fn known_near(over: &Over<'_>, at_s: f64) -> Option<String> {
+    let events = over.briefing.events.iter();
+    let said = events.filter(|e| e.is_flap_extension()).filter_map(|e| {
+        let t_s = e.utc_s()? - over.start_utc_s;
+        Some((t_s, e.what.clone(), "noted"))
+    });
+    let span_s = (at_s - SAME_FLAP_S, at_s + SAME_FLAP_S);
+    let recorded = recorded_steps(&over.analysis.path.rows, span_s)
+        .into_iter()
+        .map(|(t_s, deg)| (t_s, format!("flap {deg:.0}°"), "recorded"));
+    let near = said
+        .chain(recorded)
+        .filter(|(t_s, ..)| (span_s.0..=span_s.1).contains(t_s));
+    let (t_s, what, how) = near.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let at = minutes(t_s - over.power_reduction_s);
+    Some(format!("{what}, {how} at {at}"))
+}
+
+/// A rise of the drag by `rise` percent: the flap that is known, else what the descent alone tells.
+fn rise_words(rise: f64, at: &str, probability: f64, known: Option<&str>) -> String {
+    let rose = format!(
+        "the drag rose by some {:.0} % at about {at}",
+        (rise / 5.0).round() * 5.0
+    );
+    match known {
+        Some(flap) => format!("{rose}: {flap}"),
+        None => format!(
+            "{rose}: flap or a slip, with a probability of {:.0} %; told from the descent alone",
+            (100.0 * probability).min(99.0)
+        ),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::briefing::Event;
+
+    #[test]
+    fn a_flap_that_is_known_is_what_raised_the_drag() {
+        let known = rise_words(44.0, "4:33", 0.94, Some("flap 10, noted at 4:30"));
+        assert_eq!(
+            known,
+            "the drag rose by some 45 % at about 4:33: flap 10, noted at 4:30"
+        );
+        let unknown = rise_words(44.0, "4:33", 0.94, None);
+        assert!(
+            unknown.ends_with("94 %; told from the descent alone"),
+            "{unknown}"
+        );
+    }
 
     fn rows(flap: &[f64]) -> Vec<Row> {
         flap.iter()

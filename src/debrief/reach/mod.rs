@@ -45,6 +45,8 @@ struct Over<'a> {
     hands: Vec<Option<Hand>>,
     /// The recording's clock zero.
     start_utc_s: f64,
+    /// Middle of the power reduction over all draws, s: what times are counted from, as in the series.
+    power_reduction_s: f64,
     briefing: &'a Briefing,
     analysis: &'a Analysis,
     /// What lies in a gap of the recording.
@@ -69,8 +71,8 @@ impl<'a> Over<'a> {
 
     /// Median start and end of the glide, s.
     fn glide_s(&self) -> Option<(f64, f64)> {
-        let start = middle(self.draws.iter().map(|d| d.known.power_reduction_s))?;
-        Some((start, middle(self.draws.iter().map(|d| d.known.end_s))?))
+        let end = middle(self.draws.iter().map(|d| d.known.end_s))?;
+        Some((self.power_reduction_s, end))
     }
 }
 
@@ -118,6 +120,8 @@ pub(super) fn in_hand(
         draws: &a.draws,
         hands: a.draws.iter().map(hand_of).collect(),
         start_utc_s: analysis.setting.utc_start_s,
+        power_reduction_s: middle(a.draws.iter().map(|d| d.known.power_reduction_s))
+            .unwrap_or_default(),
         briefing,
         analysis,
         lost,
@@ -137,20 +141,23 @@ pub(super) fn in_hand(
         })
         .collect();
     let ring_ft = ring(few.draws);
+    let height_ft = band(&series, steps.len());
+    let events = moments::events(&few, steps, &series);
+    let least = at_events::Least::of(&over, a, steps, &height_ft[0]);
     InHand {
-        height_ft: band(&series, steps.len()),
-        events: moments::events(&few, steps, &series),
         story: InHandStory {
             rests_on: rests_on::rests_on(&over),
-            at_events: at_events::at_events(&over),
+            at_events: at_events::at_events(&over, least.as_ref()),
             drag_change: flap::drag_change(&over),
-            dangers: dangers::dangers(&few),
+            dangers: dangers::dangers(&few, &events),
             projections: projections::projections(&over),
             height_plan: plan::height_plan(&over),
             time_budget: time_budget::time_budget(&over),
             fields: fields::fields(&few),
             within_glide_deg: fields::in_degrees(analysis, &ring_ft),
         },
+        height_ft,
+        events,
         ring_ft,
     }
 }

@@ -25,7 +25,7 @@ pub(super) fn rests_on(over: &Over<'_>) -> Vec<String> {
             kt(first.polar.best_glide_cas_mps)
         ),
         format!(
-            "turns at up to {:.0}° of bank ({}), wings level at {:.0} ft, a float of {:.0} ft",
+            "turns at up to {:.0}° of bank ({}), wings level at {:.0} ft, {:.0} ft allowed for a float (not the one flown)",
             setting.bank_limit_deg,
             source(targets.bank_limit_deg.is_some()),
             ft(setting.wings_level_m),

@@ -2,7 +2,6 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::super::spoken::spoken;
 use super::super::verdicts;
 use super::super::wording::Wording;
 use super::super::words;
@@ -44,16 +43,10 @@ pub(super) fn table(attempt: &Attempt, wording: Wording) -> Markup {
     }
 }
 
-/// What mattered most in words, and the stage-check form where a standard was named.
-pub(super) fn words_and_form(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Markup {
-    let said = spoken(debrief, attempt, wording);
-    let sentences: Vec<String> = said.mattered.into_iter().chain(said.checklist).collect();
+/// The stage-check form where a standard was named.
+pub(super) fn form(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Markup {
     let index = (attempt.number as usize).saturating_sub(1);
     html! {
-        @if !sentences.is_empty() {
-            h3 { "In words" }
-            ul { @for sentence in &sentences { li { (words::printable(sentence)) } } }
-        }
         @if let Some(form) = stage_check::in_page(debrief, index, wording) {
             details class="stage-check" {
                 summary { "Stage-check form" }

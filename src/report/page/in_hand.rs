@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::super::in_hand_words::{danger, interval_of, judged_at};
+use super::super::in_hand_words::{interval_of, judged_at};
 use super::super::number::{self, clock};
 use super::super::panel::moments;
 use super::super::wording::Wording;
@@ -19,11 +19,6 @@ pub(super) fn section(attempt: &Attempt, wording: Wording) -> Markup {
     }
     html! {
         h3 { "Was the aim point within reach?" }
-        @if !story.dangers.is_empty() {
-            ul class="dangers" {
-                @for one in &story.dangers { li { (sentence(&danger(one, wording))) } }
-            }
-        }
         div class="tables short" {
             div { (moments_table(attempt, wording)) (events(attempt, wording)) (fields(attempt, wording)) }
             div { (projections(attempt, wording)) (budget(attempt)) (plan(attempt, wording)) }

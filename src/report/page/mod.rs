@@ -22,6 +22,7 @@ use super::panel::over::{Against, Laid};
 use super::panel::{
     Subject, aim, descent, last_mile, marks, over, plan, side, speed, within_glide,
 };
+use super::spoken::spoken;
 use super::svg::{Canvas, Rect};
 use super::wording::Wording;
 use super::words;
@@ -84,7 +85,7 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     };
     let mut svgs = Vec::new();
     let mut frames = Frames::default();
-    let right = 88.0;
+    let right = 94.0;
     let mut add = |name: &'static str, height: f64, draw: &mut dyn FnMut(&mut Canvas, Rect)| {
         let prefix = format!("a{}-{name}", index + 1);
         let title = format!("Attempt {}", attempt.number);
@@ -96,7 +97,7 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     add("plan", 440.0, &mut |canvas, area| {
         frames.plan = plan::draw(canvas, area, &subject, false);
     });
-    add("side", 290.0, &mut |canvas, area| {
+    add("side", 330.0, &mut |canvas, area| {
         frames.side = side::draw(canvas, area, &subject, right);
     });
     add("speed", 230.0, &mut |canvas, area| {
@@ -179,10 +180,13 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
             ul class="headline" {
                 @for fact in &headline.facts { li { (words::printable(fact)) } }
             }
-            @let remarks = words::remarks(attempt, wording);
-            @if !remarks.is_empty() {
+            @let said = spoken(debrief, attempt, wording);
+            @let all = said.in_order();
+            @if !all.is_empty() {
                 ul class="remarks" aria-label="Remarks" {
-                    @for remark in &remarks { li { (words::printable(&words::sentence_case(remark))) } }
+                    @for (i, one) in all.iter().enumerate() {
+                        li class=[(i < said.dangers.len()).then_some("grave")] { (words::printable(one)) }
+                    }
                 }
             }
             @if steps > 1 {
@@ -217,16 +221,18 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
                     }
                 }
             }
-            (in_hand::section(attempt, wording))
-            div class="tables" {
-                div {
-                    (tables::key_points(attempt, wording))
-                    (grade::table(attempt, wording))
-                    (tables::wind(attempt, wording))
+            div class="figures" {
+                (in_hand::section(attempt, wording))
+                div class="tables" {
+                    div {
+                        (tables::key_points(attempt, wording))
+                        (grade::table(attempt, wording))
+                        (tables::wind(attempt, wording))
+                    }
+                    (tables::measures(attempt, &debrief.reference, wording))
                 }
-                (tables::measures(attempt, &debrief.reference, wording))
             }
-            (grade::words_and_form(debrief, attempt, wording))
+            (grade::form(debrief, attempt, wording))
         }
     }
 }

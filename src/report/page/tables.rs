@@ -6,7 +6,7 @@ use maud::{Markup, PreEscaped, html};
 use super::super::number::{self, Figure};
 use super::super::panel::wind_arrows::arrow_svg;
 use super::super::rows::groups;
-use super::super::wording::Wording;
+use super::super::wording::{Units, Wording};
 use super::super::words;
 use crate::debrief::document::{Attempt, Debrief, Reference};
 use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
@@ -51,7 +51,7 @@ pub(super) fn key_points(attempt: &Attempt, wording: Wording) -> Markup {
                         @let mark = elapsed.and_then(|t| marks.iter().find(|m| m.kind == point.kind && (m.elapsed_s - t).abs() < 1e-6));
                         tr {
                             td { @if let Some(mark) = mark { (mark.number) } }
-                            th scope="row" { (words::printable(&words::key_point_name(point))) }
+                            th scope="row" { (words::printable(&words::key_point_name(point))) (elapsed.map_or("", words::power_still_on)) }
                             @if let Some(utc) = &utc {
                                 td class="utc" { (words::printable(&wording.time_of_day(utc))) }
                                 td { (elapsed.map(number::clock).unwrap_or_default()) }
@@ -171,7 +171,10 @@ pub(super) fn wind(attempt: &Attempt, wording: Wording) -> Markup {
                 tbody {
                     @for (i, wind) in attempt.wind.iter().enumerate().rev() {
                         tr {
-                            th scope="row" class="right" { (wording.ft().whole(wind.height_ft)) }
+                            th scope="row" class="right" {
+                                (wording.level(wind.height_ft))
+                                @if wording.units == Units::Metric { " (" (number::number(wind.height_ft, 0)) "\u{a0}ft)" }
+                            }
                             @if let (Some(from), Some(bearing)) = (wind.from_deg_true.value(), number::bearing(&wind.from_deg_true)) {
                                 td { (PreEscaped(arrow_svg(&format!("a{}-wind{i}-", attempt.number), from))) }
                                 td class="value" { (bearing.value) }

@@ -2,8 +2,8 @@
 
 use super::super::number::{self, UNIT_SPACE};
 use super::super::svg::{
-    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, TextStyle, nice_step, nice_ticks,
-    text_width,
+    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, TextStyle, dense, nice_step,
+    nice_ticks, text_width,
 };
 use super::super::verdicts;
 use super::glide_lines::{self, GlideLine};
@@ -18,7 +18,7 @@ const FROM_FT: f64 = -1.08 * M_PER_NM / M_PER_FT;
 /// How far beyond the aim it shows at the least, ft.
 const BEYOND_FT: f64 = 600.0;
 /// How far beyond it follows the interval of the touchdown, ft.
-const MOST_BEYOND_FT: f64 = 2500.0;
+const MOST_BEYOND_FT: f64 = 5000.0;
 
 /// What it shows, and in which unit.
 fn title(subject: &Subject<'_>) -> String {
@@ -61,7 +61,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> Option<La
             area,
             subject.look,
             &title(subject),
-            "the last mile was not flown, or no aim and landing direction were given",
+            "not flown, or no aim and landing direction",
         );
     }
     canvas.close();
@@ -169,7 +169,7 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
         Point::new(plot.right(), y.at(0.0)),
         Stroke::new(Ink::Aim, 1.4),
     );
-    for (line, dash) in glides.iter().zip(["6 2.5", "2 2"]) {
+    for (line, dash) in glides.iter().zip(DASHES) {
         let far = at(x.from, -x.from / line.ratio);
         let stroke = Stroke::new(Ink::Target, 1.0).dashed(dash);
         canvas.line(far, at(0.0, 0.0), stroke);
@@ -189,7 +189,7 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
     canvas.disc(at(0.0, 0.0), 3.0, Ink::Paper, Ink::Aim);
     canvas.close();
     let mut placer = Placer::new(plot.inset(1.0, 1.0, 1.0, 1.0));
-    placer.avoid(&points(&height));
+    placer.avoid(&dense(&points(&height), plot));
     placer.block(Rect::around(at(0.0, 0.0), 4.0, 4.0));
     let points: Vec<(usize, Point)> = subject
         .marks
@@ -199,8 +199,8 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
             Some((mark.number, at(of(&along)?, of(&height)?)))
         })
         .collect();
+    legend(canvas, &mut placer, &glides, plot, look.small);
     discs_beside(canvas, &points, look, &mut placer, 120.0);
-    name_lines(canvas, &mut placer, &glides, (x, y, top), look.small);
     LastMile {
         along: x,
         height: y,
@@ -208,37 +208,35 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
     }
 }
 
-/// Names of the glide lines, each on its line, as far out as the plot goes and there is room.
-fn name_lines(
-    canvas: &mut Canvas,
-    placer: &mut Placer,
-    glides: &[GlideLine],
-    (x, y, top): (Scale, Scale, f64),
-    small: f64,
-) {
-    let at = |along: f64, height: f64| Point::new(x.at(along), y.at(height));
-    let steps = || (0..=80).map(|i| x.from * f64::from(i) / 80.0);
-    for line in glides {
-        let line: Vec<Point> = steps().map(|a| at(a, -a / line.ratio)).collect();
-        placer.avoid(&line);
+/// Dashes of the glide lines: the handbook's, and that of the glide flown.
+const DASHES: [&str; 2] = ["6 2.5", "2 2"];
+/// Length of a line beside its name.
+const SAMPLE: f64 = 18.0;
+
+/// Names of the glide lines beside pieces of them, in the corner where the path leaves room: the path comes down from
+/// the left, so that is the upper right one unless it went far beyond the aim.
+fn legend(canvas: &mut Canvas, placer: &mut Placer, glides: &[GlideLine], plot: Rect, small: f64) {
+    let names: Vec<String> = glides.iter().map(GlideLine::words).collect();
+    let widest = names.iter().map(|name| text_width(name, small, false));
+    let (width, step) = (widest.fold(0.0, f64::max) + SAMPLE + 6.0, 1.25 * small);
+    let height = step * names.len() as f64 + 2.0;
+    let right = Rect::new(plot.right() - width - 2.0, plot.y, width, height);
+    let left = Rect::new(plot.x + 4.0, plot.y, width, height);
+    let room = [right, left]
+        .into_iter()
+        .min_by_key(|room| placer.covered(*room))
+        .unwrap_or(right);
+    if names.is_empty() || placer.covered(room) > 0 {
+        return;
     }
-    let ground: Vec<Point> = steps().map(|a| at(a, 0.0)).collect();
-    placer.avoid(&ground);
-    for line in glides {
-        let text = line.words();
-        let width = text_width(&text, small, false);
-        let farthest = (0.92 * top * line.ratio).min(-0.75 * x.from);
-        // close to its line where there is room, else farther off
-        let places = [1.0, 0.75, 0.5, 0.3].map(|share| share * farthest);
-        let near = places.map(|out| (out, 26.0)).into_iter();
-        let label = near.chain([(farthest, 60.0)]).find_map(|(out, reach)| {
-            placer.place_clear(at(-out, out / line.ratio), width, small, 2.0, reach)
-        });
-        if let Some(label) = label {
-            let at = Point::new(label.room.x, label.room.y + 0.78 * small);
-            let style = TextStyle::new(small, Ink::Target).halo();
-            canvas.text(at, &text, style);
-        }
+    placer.block(room);
+    for (i, (name, dash)) in names.iter().zip(DASHES).enumerate() {
+        let y = room.y + step * (i as f64 + 0.6);
+        let ends = [room.x, room.x + SAMPLE].map(|x| Point::new(x, y));
+        let stroke = Stroke::new(Ink::Target, 1.0).dashed(dash);
+        canvas.line(ends[0], ends[1], stroke);
+        let at = Point::new(room.x + SAMPLE + 5.0, y + 0.35 * small);
+        canvas.text(at, name, TextStyle::new(small, Ink::Target).halo());
     }
 }
 
@@ -248,10 +246,22 @@ fn touchdown(canvas: &mut Canvas, subject: &Subject<'_>, (x, y): (Scale, Scale))
         return;
     };
     let dash = (!landed).then_some("2.5 1.5");
-    let ends = [low, high].map(|along| Point::new(x.at(along), y.at(0.0)));
+    let within = |along: f64| along.clamp(x.from, x.to);
+    let ends = [low, high].map(|along| Point::new(x.at(within(along)), y.at(0.0)));
     let bar = Stroke::new(Ink::Track(5), 2.6);
     canvas.line(ends[0], ends[1], dash.map_or(bar, |dash| bar.dashed(dash)));
-    for end in ends {
+    for (along, end) in [low, high].into_iter().zip(ends) {
+        if within(along) != along {
+            // it goes on beyond the drawing
+            let back = if along < x.from { 7.0 } else { -7.0 };
+            let head = [
+                end,
+                Point::new(end.x + back, end.y - 4.5),
+                Point::new(end.x + back, end.y + 4.5),
+            ];
+            canvas.polygon(&head, Ink::Track(5), None);
+            continue;
+        }
         let (top, bottom) = (
             Point::new(end.x, end.y - 4.0),
             Point::new(end.x, end.y + 4.0),

@@ -11,6 +11,7 @@ mod glide_lines;
 pub mod last_mile;
 pub mod marks;
 pub mod moments;
+mod noted;
 pub mod over;
 pub mod plan;
 pub mod side;

@@ -102,6 +102,15 @@ pub(super) fn marks(
             .place_clear(middle, width, small, 3.0, 22.0)
             .or_else(|| placer.place(middle, width, small, 3.0, 40.0));
         if let Some(label) = label {
+            if label.wants_leader {
+                let centre = label.room.centre();
+                let share = (0.6 * small / middle.distance(centre)).min(1.0);
+                let end = Point::new(
+                    centre.x + share * (middle.x - centre.x),
+                    centre.y + share * (middle.y - centre.y),
+                );
+                canvas.line(middle, end, Stroke::new(Ink::Target, 0.8));
+            }
             let at = Point::new(label.room.x, label.room.y + 0.78 * small);
             canvas.text(at, &text, style);
         }

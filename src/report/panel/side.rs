@@ -1,12 +1,15 @@
 //! Side view: height above the aim over the way flown, as if the path were pulled straight.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, dense, text_width};
+use super::super::svg::{
+    Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, dense, text_width, wrap,
+};
 use super::super::usable;
+use super::super::wording::Units;
 use super::frame::{Frame, Surroundings};
 use super::marks::{end_s, shades};
 use super::way::{Way, between};
-use super::{Subject, glide_lines, moments, nothing_over_time, time_axis};
+use super::{Subject, glide_lines, moments, noted, nothing_over_time, time_axis};
 
 /// Draws the side view.
 pub fn draw(
@@ -32,7 +35,8 @@ pub fn draw(
         "Height above the aim along the way flown",
         "Height above the aim point against the distance flown over the ground since the power reduction, with a \
          tick every half minute, its 95 % band, glide lines in still air, the height wanted abeam, the height in hand \
-         with its band and its least before final, and the numbered key points.",
+         with its band and its least before final, the numbered key points, and squares where flap or something else \
+         was noted or recorded.",
     );
     let in_hand: Vec<f64> = series
         .height_in_hand_ft
@@ -55,6 +59,7 @@ pub fn draw(
             right,
         };
         let ends = (low - room, high + room);
+        let area = in_hand_note(canvas, area, subject);
         let frame = Frame::draw(canvas, area, look, around, way.ends(), ends);
         way.columns(canvas, &frame, area.x);
         SideView { frame, way }
@@ -83,6 +88,7 @@ pub fn draw(
             placer.avoid(&dense(&ends, frame.plot));
         }
         moments::marks(canvas, frame, subject, way, &mut placer);
+        noted::marks(canvas, frame, subject, way, &mut placer);
         name_lines(canvas, frame, &lines, &mut placer);
         frame.axes(canvas);
         let mut names = Vec::new();
@@ -95,11 +101,13 @@ pub fn draw(
         }
         if let Some(target) = target {
             frame.reference(canvas, frame.across.from, target);
-            names.push((
-                target,
-                format!("abeam {}", number::number(target, 0)),
-                Ink::Target,
-            ));
+            // the height wanted has its name from the trade, whatever the scale
+            let wanted = subject.reference.abeam_target_ft.unwrap_or_default();
+            let name = match subject.wording.units {
+                Units::Us => format!("abeam {}", number::number(wanted, 0)),
+                Units::Metric => format!("abeam {} ft", number::number(wanted, 0)),
+            };
+            names.push((target, name, Ink::Target));
         }
         let last = in_hand.iter().rev().find(|h| h.is_finite());
         if let Some(last) = last {
@@ -118,6 +126,28 @@ pub fn draw(
     }
     canvas.close();
     view
+}
+
+/// What the height in hand rests on and why its line goes in steps, at the foot of `area`; gives what is left of it.
+fn in_hand_note(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> Rect {
+    let Some(rests_on) = subject.attempt.in_hand.rests_on.first() else {
+        return area;
+    };
+    let rests_on = rests_on.split(": ").next().unwrap_or(rests_on);
+    let text = format!(
+        "Dotted: height in hand, with {}; level on the shortest way to the aim, falling on any other.",
+        subject.wording.sentence(rests_on)
+    );
+    let small = subject.look.small;
+    let lines = wrap(&text, small, false, area.w);
+    let step = 1.15 * small;
+    let foot = step * lines.len() as f64 + 3.0;
+    let first = area.bottom() - foot + small + 1.0;
+    for (i, line) in lines.iter().enumerate() {
+        let at = Point::new(area.x, first + step * i as f64);
+        canvas.text(at, line, subject.look.small(Ink::Muted, Anchor::Start));
+    }
+    area.inset(0.0, 0.0, 0.0, foot)
 }
 
 /// Where the side view drew, and the way it drew over.

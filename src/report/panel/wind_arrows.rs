@@ -1,10 +1,9 @@
 //! Wind at heights as arrows, highest above, to stand beside the plan: north is up in both.
 
 use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit, text_width, wrap};
 use super::{Subject, nothing_to_draw};
 use crate::debrief::document::WindAtHeight;
-use crate::quantity::Measured;
 
 /// Room one wind takes at the least, in text heights.
 const ROW: f64 = 6.8;
@@ -30,13 +29,10 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         .attempt
         .wind
         .iter()
-        .filter(|wind| {
-            let is_number = |measured: &Measured| measured.value().is_some_and(f64::is_finite);
-            is_number(&wind.from_deg_true) && is_number(&wind.speed_kt)
-        })
+        .filter(|wind| wind.speed_kt.value().is_some_and(f64::is_finite))
         .collect();
     if known.is_empty() {
-        nothing_to_draw(canvas, body, look, "unknown");
+        nothing_to_draw(canvas, body, look, "not measured");
         canvas.close();
         return;
     }
@@ -46,33 +42,56 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     let shown: Vec<&&WindAtHeight> = known.iter().step_by(every).collect();
     let row_height = (body.h / shown.len() as f64).min(7.6 * look.small);
     for (i, wind) in shown.iter().rev().enumerate() {
-        let (Some(from), Some(speed)) = (wind.from_deg_true.value(), wind.speed_kt.value()) else {
+        let (Some(speed), Some(figure)) =
+            (wind.speed_kt.value(), subject.wording.speed(&wind.speed_kt))
+        else {
             continue;
         };
         let top = body.y + row_height * i as f64 + 0.5 * (row_height - ROW * look.small);
         let x = body.x + body.w / 2.0;
-        let height = format!("{} {}", feet.whole(wind.height_ft), feet.unit);
+        let height = format!("{} {}", subject.wording.level(wind.height_ft), feet.unit);
         let style = look.small(Ink::Muted, Anchor::Middle);
         canvas.text(Point::new(x, top + look.small), &height, style);
-        let half = (0.5 + speed / 25.0).clamp(0.6, 1.25) * look.small;
-        arrow(canvas, Point::new(x, top + 2.3 * look.small), from, half);
-        let bearing = number::bearing(&wind.from_deg_true)
-            .map_or_else(|| number::direction(from), |figure| figure.value);
-        let text = format!("{bearing}° {} {}", knots.whole(speed), knots.unit);
-        let style = look.small(Ink::Text, Anchor::Middle);
-        canvas.text(Point::new(x, top + 4.15 * look.small), &text, style);
-        let muted = look.small(Ink::Muted, Anchor::Middle);
-        let intervals = [
-            number::bearing(&wind.from_deg_true).map(|f| format!("{}–{}°", f.low, f.high)),
-            subject
-                .wording
-                .speed(&wind.speed_kt)
-                .map(|f| format!("{}–{} {}", f.low, f.high, knots.unit)),
-        ];
-        for (line, text) in intervals.into_iter().flatten().enumerate() {
-            let at = Point::new(x, top + (5.3 + 1.15 * line as f64) * look.small);
-            canvas.text(at, &fit(&text, look.small, false, body.w), muted);
+        let line = |canvas: &mut Canvas, down: f64, text: &str, ink: Ink| {
+            let text = fit(text, look.small, false, body.w);
+            let at = Point::new(x, top + down * look.small);
+            canvas.text(at, &text, look.small(ink, Anchor::Middle));
+        };
+        let figure_words = if figure.told {
+            format!("{} {}", figure.value, knots.unit)
+        } else {
+            number::CANNOT_TELL.to_owned()
+        };
+        let interval = format!("{}–{} {}", figure.low, figure.high, knots.unit);
+        let from = wind.from_deg_true.value().filter(|from| from.is_finite());
+        let bearing = number::bearing(&wind.from_deg_true);
+        if let (Some(from), Some(bearing)) = (from, bearing) {
+            let half = (0.5 + speed / 25.0).clamp(0.6, 1.25) * look.small;
+            arrow(canvas, Point::new(x, top + 2.3 * look.small), from, half);
+            let whole = format!("{}° {figure_words}", bearing.value);
+            let text = if text_width(&whole, look.small, false) <= body.w {
+                whole
+            } else {
+                // the interval below has the unit too
+                format!("{}° {}", bearing.value, figure.value)
+            };
+            line(canvas, 4.15, &text, Ink::Text);
+            line(
+                canvas,
+                5.3,
+                &format!("{}–{}°", bearing.low, bearing.high),
+                Ink::Muted,
+            );
+        } else {
+            // the reason as in the table of the page
+            let reason = wind.from_deg_true.reason().unwrap_or("no direction");
+            let lines = wrap(reason, look.small, false, body.w - 2.0);
+            for (i, text) in lines.iter().take(3).enumerate() {
+                line(canvas, 2.15 + 1.05 * i as f64, text, Ink::Muted);
+            }
+            line(canvas, 5.3, &figure_words, Ink::Text);
         }
+        line(canvas, 6.45, &interval, Ink::Muted);
     }
     canvas.close();
 }

@@ -27,8 +27,18 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> f6
     let (time, height, speed) = (right(0.43), right(0.55), right(0.83));
     let head = area.y + look.title;
     let (heights, speeds) = (subject.wording.ft().unit, subject.wording.kt().unit);
+    let before = subject.attempt.key_points.iter().any(|point| {
+        let utc = point.utc.value();
+        let elapsed = utc.and_then(|utc| words::elapsed_s(subject.attempt, &utc));
+        elapsed.is_some_and(|s| !words::power_still_on(s).is_empty())
+    });
+    let of_time = if before {
+        "time, \u{2212} with power on"
+    } else {
+        "time"
+    };
     for (x, text) in [
-        (time, "time".to_owned()),
+        (time, of_time.to_owned()),
         (height, format!("height, {heights}")),
         (speed, format!("CAS, {speeds}")),
     ] {
@@ -65,7 +75,7 @@ pub(super) fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> f6
         }
         let left = area.x + 2.0 * look.disc + 6.0;
         let mut name = words::key_point_name(point);
-        let room = time - 24.0 - left;
+        let room = time - 30.0 - left;
         if text_width(&name, small, false) > room {
             // what is doubted about it matters more than the verb
             name = name.replace(" reached,", ",");

@@ -16,6 +16,7 @@ enum Line {
     Heading(&'static str, String),
     Measure(super::super::rows::Row),
     Missing(String),
+    Said(String),
     Standard(String),
     Verdict(CriterionGrade),
 }
@@ -88,8 +89,20 @@ fn graded(subject: &Subject<'_>, size: f64, width: f64) -> Vec<Line> {
     }
     let standard = verdicts::standard(subject.attempt).unwrap_or("the standard");
     let mut lines = vec![Line::Standard(format!("Held against {standard}"))];
+    if let Some(another) = verdicts::another_manoeuvre(subject.attempt) {
+        let said = wrap(&subject.wording.sentence(another), size, true, width);
+        lines.extend(said.into_iter().map(Line::Said));
+    }
     for criterion in verdicts {
         lines.push(Line::Verdict(criterion.clone()));
+        let bounds = verdicts::bounds(criterion, subject.wording);
+        if !beside(criterion, &bounds, (size, subject.wording), width) {
+            lines.extend(
+                wrap(&bounds, size, false, width)
+                    .into_iter()
+                    .map(Line::Missing),
+            );
+        }
         if let Some(remark) = &criterion.remark {
             lines.extend(
                 wrap(remark, size, false, width)
@@ -99,6 +112,24 @@ fn graded(subject: &Subject<'_>, size: f64, width: f64) -> Vec<Line> {
         }
     }
     lines
+}
+
+/// What is asked, as in the table of measures.
+fn asked(criterion: &CriterionGrade, wording: Wording) -> String {
+    let info = catalogue::find(&criterion.measure);
+    wording.sentence(info.map_or(&criterion.name, |info| info.label))
+}
+
+/// Whether the bounds have room between what is asked and the verdict.
+fn beside(
+    criterion: &CriterionGrade,
+    bounds: &str,
+    (size, wording): (f64, Wording),
+    width: f64,
+) -> bool {
+    let used = text_width(&asked(criterion, wording), size, false)
+        + text_width(verdicts::word(criterion.verdict), size, true);
+    used + text_width(bounds, size, false) + 0.35 * size + 16.0 <= width
 }
 
 /// The lines of all groups, each reason in at most `most` lines.
@@ -123,6 +154,19 @@ fn lines(
         }
     }
     lines
+}
+
+/// A label whole where there is room, else in fewer words that mean the same.
+fn fitting(label: &str, size: f64, room: f64) -> String {
+    let fewer = label
+        .replace("power reduction", "power off")
+        .replace("judged at", "at");
+    let bare = fewer.split(" (").next().unwrap_or_default().to_owned();
+    let all = [label.to_owned(), fewer, bare];
+    let whole = all
+        .into_iter()
+        .find(|text| text_width(text, size, false) <= room);
+    whole.unwrap_or_else(|| fit(label, size, false, room))
 }
 
 fn draw_line(
@@ -170,21 +214,16 @@ fn draw_line(
                 regular.bold().anchor(Anchor::End),
             );
             let bounds = verdicts::bounds(verdict, wording);
-            let label = fit(
-                &wording.sentence(
-                    catalogue::find(&verdict.measure).map_or(&verdict.name, |info| info.label),
-                ),
-                size,
-                false,
-                word - body.x - text_width(&bounds, size, false) - 8.0,
-            );
-            canvas.text_then(
-                Point::new(body.x, baseline),
-                (&label, regular),
-                (&bounds, muted),
-            );
+            let label = fit(&asked(verdict, wording), size, false, word - body.x);
+            let at = Point::new(body.x, baseline);
+            if beside(verdict, &bounds, (size, wording), body.w) {
+                canvas.text_then(at, (&label, regular), (&bounds, muted));
+            } else {
+                canvas.text(at, &label, regular);
+            }
         }
         Line::Missing(text) => canvas.text(Point::new(body.x, baseline), text, muted),
+        Line::Said(text) => canvas.text(Point::new(body.x, baseline), text, regular.bold()),
         Line::Measure(row) => {
             let shown = row.figure.shown();
             let style = if row.figure.told {
@@ -193,12 +232,8 @@ fn draw_line(
                 muted
             };
             let number_width = text_width(shown, size, row.figure.told);
-            let label = fit(
-                &wording.sentence(row.info.label),
-                size,
-                false,
-                value - body.x - number_width - 4.0,
-            );
+            let room = value - body.x - number_width - 4.0;
+            let label = fitting(&wording.sentence(row.info.label), size, room);
             canvas.text(Point::new(body.x, baseline), &label, regular);
             let at = Point::new(value, baseline);
             canvas.text(at, shown, style.anchor(Anchor::End));

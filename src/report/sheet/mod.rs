@@ -120,11 +120,11 @@ pub fn sheet_svg(debrief: &Debrief, attempt_index: usize, options: &SheetOptions
     let middle = |y: f64, h: f64| Rect::new(460.0, y, 336.0, h);
     // room for the longest name of a line
     let right = 73.0;
-    side::draw(&mut canvas, middle(top, 196.0), &subject, right);
-    speed::draw(&mut canvas, middle(336.0, 130.0), &subject, 0, right);
-    descent::draw(&mut canvas, middle(466.0, 116.0), &subject, false, right);
-    aim::draw(&mut canvas, middle(586.0, 66.0), &subject);
-    last_mile::draw(&mut canvas, middle(658.0, 124.0), &subject);
+    side::draw(&mut canvas, middle(top, 224.0), &subject, right);
+    speed::draw(&mut canvas, middle(362.0, 120.0), &subject, 0, right);
+    descent::draw(&mut canvas, middle(482.0, 106.0), &subject, false, right);
+    aim::draw(&mut canvas, middle(592.0, 64.0), &subject);
+    last_mile::draw(&mut canvas, middle(660.0, 122.0), &subject);
     measures::draw(&mut canvas, Rect::new(814.0, top, 270.0, 646.0), &subject);
     notes::draw(
         &mut canvas,

@@ -28,13 +28,8 @@ pub(super) fn draw(
         look.title(),
     );
     let said = attempt.map(|attempt| spoken(debrief, attempt, wording));
-    let mut notes: Vec<String> = said.map_or_else(Vec::new, |said| {
-        // the gravest danger, then what the letters in the drawings mean
-        let mut dangers = said.dangers.into_iter();
-        let gravest = dangers.next().into_iter();
-        let first = gravest.chain(said.moments);
-        first.chain(dangers).chain(said.remarks).collect()
-    });
+    let mut notes: Vec<String> =
+        said.map_or_else(Vec::new, |said| said.beside_figures().cloned().collect());
     notes.extend(attempt.and_then(|_| words::best_glide(&debrief.reference, wording)));
     notes.push(words::heights_rest_on(debrief));
     let about = |w: &&String| attempt.is_none_or(|a| words::concerns(a, w));

@@ -122,6 +122,7 @@ fn narrow() -> impl Iterator<Item = Criterion> {
         low,
         high,
         about,
+        within_kt: None,
         source: "for this check only".into(),
         basis: Basis::School,
         makes_the_manoeuvre: false,

@@ -18,7 +18,7 @@ pub(super) fn along(
     subject: &Subject<'_>,
     placer: &mut Placer,
 ) {
-    let (small, shown) = (subject.look.small, subject.wording.ft());
+    let small = subject.look.small;
     let every = subject.attempt.wind.len().div_ceil(MOST).max(1);
     for wind in subject.attempt.wind.iter().step_by(every) {
         let from = wind.from_deg_true.value().filter(|from| from.is_finite());
@@ -26,7 +26,7 @@ pub(super) fn along(
         let (Some(from), Some(place)) = (from, place.filter(|p| frame.plot.holds(*p))) else {
             continue;
         };
-        let text = shown.whole(wind.height_ft);
+        let text = subject.wording.level(wind.height_ft);
         let width = 2.0 * HALF + 3.0 + text_width(&text, small, false);
         if let Some(label) = placer.place_clear(place, width, 2.0 * HALF + 2.0, 5.0, 26.0) {
             let middle = label.room.centre().y;
