@@ -374,3 +374,12 @@ fn a_lead_widens_the_instants_by_what_it_is_in_doubt() {
     assert!((last - (22.0 - 2.0 + 1.75)).abs() < SPACING_S, "{last}");
     assert!((led.median_s() - 19.0).abs() < 0.11, "{}", led.median_s());
 }
+
+#[test]
+fn power_like_nothing_expected_still_has_a_posterior() {
+    // so unlikely that no likelihood of it is a number above zero
+    let mut rng = Draws::new(15, 0);
+    let trace = noisy(&mut rng, |t| 30.0 * (0.7 * t).sin());
+    let change = posterior(&trace, &EXPECTED, &sharp(&EXPECTED)).unwrap();
+    assert!((change.weight.iter().sum::<f64>() - 1.0).abs() < 1e-9);
+}
