@@ -156,6 +156,8 @@ fn an_engine_is_asked_around_the_burst_only() {
         bursts(&trace, Some(&engine), (0.0, 150.0)).len()
     };
     assert_eq!(found((60, 65), 1900.0), 1);
+    assert_eq!(found((66, 70), 1900.0), 1, "as it ends");
+    assert_eq!(found((67, 80), 1900.0), 0, "after it");
     assert_eq!(found((30, 45), 1900.0), 0, "another time");
     assert_eq!(found((70, 80), 1900.0), 0, "later");
     assert_eq!(

@@ -168,17 +168,16 @@ mod tests {
             "hardly louder"
         );
         assert!(EngineTrace::of(&flown(451.0, 300.0, true)).is_some());
-        let half = |noise| {
+        let known_each = |nth: usize, noise| {
             let values: Vec<_> = (0..20)
-                .map(|k| (k % 2 == 0).then_some(if k < 10 { 900.0 } else { 300.0 }))
+                .map(|k| (k % 4 < nth).then_some(if k < 10 { 900.0 } else { 300.0 }))
                 .collect();
             EngineTrace::of(&rows(&values, noise))
         };
-        assert_eq!(
-            (half(false), half(true)),
-            (None, None),
-            "of half of the fixes"
-        );
+        assert_eq!(known_each(2, false), None, "of half of the fixes");
+        assert_eq!(known_each(2, true), None, "of half of the fixes");
+        assert!(known_each(3, false).is_some_and(|e| !e.is_noise));
+        assert!(known_each(3, true).is_some_and(|e| e.is_noise));
         assert_eq!(idle_evidence(&rows(&[None; 4], false), 0.0, 3), [0.0; 3]);
         assert!(percentile(&[], 0.5).is_nan());
     }

@@ -235,12 +235,24 @@ mod tests {
     #[test]
     fn the_middle_of_a_rise_by_hand() {
         let rise = [1000.0, 1500.0, 2000.0, 2500.0];
-        for about_s in [40.0, 42.0, 44.0] {
+        for about_s in [40.0, 42.0, 44.0, 47.0] {
             // 15 % of the rise are 225 of the first 500; four tenths of a second for lever and propeller
             let o = opening(&seen(&rise, false), about_s).unwrap();
             assert!((o.at_s - (40.45 - 0.4)).abs() < 1e-9, "{o:?}");
             assert!((o.sd_s - (0.16f64 + 1.0 / 12.0).sqrt()).abs() < 1e-9);
         }
+    }
+
+    #[test]
+    fn idle_is_what_it_was_within_six_seconds_before_the_rise() {
+        let mut engine = seen(&[1000.0, 1500.0, 2000.0, 2500.0], false);
+        for (t_s, value) in &mut engine.values {
+            if *t_s <= 30.0 {
+                *value = 900.0;
+            }
+        }
+        let o = opening(&engine, 42.0).unwrap();
+        assert!((o.at_s - (40.45 - 0.4)).abs() < 1e-9, "{o:?}");
     }
 
     #[test]
