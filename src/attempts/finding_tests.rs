@@ -340,3 +340,12 @@ fn being_early_has_its_price() {
     let power: Vec<f64> = trace.iter().map(|a| a.power_mps).collect();
     assert_eq!(refine_start(&power, 60), 60);
 }
+
+#[test]
+fn a_start_soon_after_the_recording_begins_is_found_as_any_other() {
+    let mut power = vec![7.0; 20];
+    power.extend([0.0; 60]);
+    assert_eq!(refine_start(&power, 22), 20);
+    let (trace, _) = flown(900.0, &[(20, 7.0, 0.0), (60, 0.0, -4.0)]);
+    assert_eq!(start_again(&trace, 24.0), 20.0);
+}
