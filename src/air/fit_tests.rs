@@ -211,6 +211,97 @@ fn without_a_glide_there_is_one_possibility() {
     assert_eq!(found.components[0].weight, 1.0);
 }
 
+/// The problem that [`fit`] solves.
+fn problem<'a>(chains: &'a [Chain], options: &'a FitOptions) -> Problem<'a> {
+    let highest_m = chains.iter().map(|c| c.heights_m().1).fold(0.0, f64::max);
+    let unknowns = Unknowns {
+        knots: WindProfile::knots_for(highest_m),
+        chains: chains.len(),
+    };
+    Problem {
+        chains,
+        prepared: chains
+            .iter()
+            .enumerate()
+            .map(|(index, chain)| Prepared::new(index, chain, &unknowns))
+            .collect(),
+        options,
+        unknowns,
+    }
+}
+
+#[test]
+fn the_cost_of_a_possibility_is_that_of_where_its_search_ended() {
+    let wind = wind();
+    let chains = [chain(ChainKind::Glide, glide(&wind, BEST_MPS, 30.0, 100))];
+    let options = options();
+    let problem = problem(&chains, &options);
+    let calm = problem.initial(|_| [0.0, 0.0]);
+    for habits in [habits::FIRST, Habits::all_near(habits::FIRST)[0]] {
+        let found = problem
+            .solve(&mut problem.linearised(calm.clone()), habits, 8, None)
+            .unwrap();
+        let mut there = problem.linearised(found.solution.clone());
+        let normal = problem.normal(&mut there, &habits);
+        let lower = normal.information.cholesky().unwrap();
+        // twice the cost is the sum of squares; the rest is Laplace's volume and the prior of the habits
+        let cost =
+            0.5 * normal.cost + 0.5 * lower.log_determinant_of_cholesky() - habits.log_prior();
+        assert!((found.cost - cost).abs() < 0.05, "{} {cost}", found.cost);
+        // at the end nothing more is to be won
+        let step = lower.solve_cholesky(&normal.gradient);
+        let left: f64 = step.iter().zip(&normal.gradient).map(|(s, g)| s * g).sum();
+        assert!(left < LEAST_GAIN, "{left}");
+    }
+}
+
+#[test]
+fn what_is_hopeless_beside_the_best_is_not_worked_out() {
+    let wind = wind();
+    let chains = [chain(ChainKind::Glide, glide(&wind, BEST_MPS, 30.0, 100))];
+    let options = options();
+    let problem = problem(&chains, &options);
+    let calm = problem.initial(|_| [0.0, 0.0]);
+    let solve = |least: Option<f64>| {
+        problem.solve(
+            &mut problem.linearised(calm.clone()),
+            habits::FIRST,
+            8,
+            least,
+        )
+    };
+    let cost = solve(None).unwrap().cost;
+    assert!(solve(Some(cost)).is_some());
+    // judged by the first linear step: within the bend of the problem
+    assert!(solve(Some(cost - HOPELESS - 200.0)).is_none());
+}
+
+#[test]
+fn searches_start_from_what_is_known() {
+    let glide_mps = options().glide_tas_mps.0;
+    let wind = wind();
+    let chains = [
+        chain(ChainKind::Glide, glide(&wind, BEST_MPS, 30.0, 100)),
+        chain(ChainKind::Context, glide(&wind, BEST_MPS, 30.0, 100)),
+    ];
+    let mut options = options();
+    options.approach_tas_mps = Some(31.0);
+    let problem = problem(&chains, &options);
+    let unknowns = &problem.unknowns;
+    let x = problem.initial(|height_m| [height_m / KNOT_SPACING_M, -1.0]);
+    for knot in 0..unknowns.knots {
+        let at = (x[unknowns.wind_at(knot, 0)], x[unknowns.wind_at(knot, 1)]);
+        assert!((at.0 - knot as f64).abs() < 1e-9 && at.1 == -1.0, "{at:?}");
+    }
+    assert_eq!(x[unknowns.mean(0)], glide_mps);
+    assert_eq!(x[unknowns.mean(1)], CONTEXT_TAS.0 * glide_mps);
+    assert_eq!(
+        [x[unknowns.approach(0)], x[unknowns.approach(1)]],
+        [31.0; 2]
+    );
+    assert_eq!(x[unknowns.drag()], IDLE_DRAG_SCALE);
+}
+
 #[test]
 fn layers_of_wind_are_tried_with_the_wander_that_is_best() {
     // a steady hand: what is tried of the air with another wander would be left out as hopeless

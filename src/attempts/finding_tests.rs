@@ -300,3 +300,52 @@ fn a_start_is_looked_for_again_within_45_seconds_before_and_8_after() {
     let (trace, _) = flown(900.0, &[(40, 6.0, 0.0), (20, 3.0, -1.0), (40, 0.0, -4.0)]);
     assert_eq!(start_again(&trace, 60.0), 60.0);
 }
+
+#[test]
+fn taxiing_with_power_is_no_flight() {
+    let c = &found(
+        240.0,
+        &[
+            (60, 6.0, 0.0),
+            (60, 0.0, -4.0),
+            (20, 0.0, 0.0),
+            (60, 5.0, 0.0),
+        ],
+    )[0];
+    assert_eq!(c.end, CandidateEnd::Ground);
+    assert!(!c.climbs_after && !c.flies_on, "{c:?}");
+}
+
+#[test]
+fn a_climb_more_than_a_minute_after_is_another_matter() {
+    for (level_s, climbs) in [(40, true), (70, false)] {
+        let c = &found(
+            300.0,
+            &[
+                (60, 6.0, 0.0),
+                (60, 0.0, -4.0),
+                (level_s, 5.0, 0.0),
+                (40, 6.0, 3.0),
+            ],
+        )[0];
+        assert_eq!(c.climbs_after, climbs, "{level_s}");
+    }
+}
+
+#[test]
+fn being_early_has_its_price() {
+    // 3.6 m/s fall at 40 s and 3.4 at 60: a fifth more is not worth twenty seconds at 0.05 each
+    let (trace, _) = flown(900.0, &[(40, 7.0, 0.0), (20, 3.4, -1.0), (40, 0.0, -4.0)]);
+    assert_eq!(start_again(&trace, 60.0), 60.0);
+    let power: Vec<f64> = trace.iter().map(|a| a.power_mps).collect();
+    assert_eq!(refine_start(&power, 60), 60);
+}
+
+#[test]
+fn a_start_soon_after_the_recording_begins_is_found_as_any_other() {
+    let mut power = vec![7.0; 20];
+    power.extend([0.0; 60]);
+    assert_eq!(refine_start(&power, 22), 20);
+    let (trace, _) = flown(900.0, &[(20, 7.0, 0.0), (60, 0.0, -4.0)]);
+    assert_eq!(start_again(&trace, 24.0), 20.0);
+}

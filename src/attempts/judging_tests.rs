@@ -258,3 +258,34 @@ fn log_odds_by_hand() {
     let reason = soon.reason.unwrap();
     assert!(reason.ends_with(", it began in a descent"), "{reason}");
 }
+
+#[test]
+fn the_idle_of_a_recording_by_hand() {
+    let plain = |power: f64| Candidate {
+        mean_power_mps: power,
+        ..attempt()
+    };
+    // the least of two, less what is ordinary
+    assert!((idle_mps(&[plain(1.3), plain(1.6)]) - 0.8).abs() < 1e-12);
+    assert_eq!(idle_mps(&[plain(3.0), plain(3.0)]), MOST_IDLE_MPS);
+    assert_eq!(idle_mps(&[plain(0.4), plain(1.6)]), 0.0);
+    assert_eq!(idle_mps(&[plain(1.3)]), 0.0, "one tells nothing");
+    assert_eq!(idle_mps(&[plain(1.3), plain(f64::NAN)]), 0.0);
+    // too short, hardly begun, or with power in it
+    for other in [
+        Candidate {
+            end_s: 125.0,
+            ..plain(1.3)
+        },
+        Candidate {
+            drop_mps: 2.0,
+            ..plain(1.3)
+        },
+        Candidate {
+            powered_share: 0.1,
+            ..plain(1.3)
+        },
+    ] {
+        assert_eq!(idle_mps(&[other.clone(), other]), 0.0);
+    }
+}

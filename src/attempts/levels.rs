@@ -100,10 +100,92 @@ mod tests {
         assert!((both.log_evidence() - apart).abs() < 1e-12);
     }
 
+    /// Determinant, by the first row.
+    fn determinant(m: &[Vec<f64>]) -> f64 {
+        if m.is_empty() {
+            return 1.0;
+        }
+        (0..m.len())
+            .map(|j| {
+                let rest: Vec<Vec<f64>> = m[1..]
+                    .iter()
+                    .map(|row| {
+                        row.iter()
+                            .enumerate()
+                            .filter(|(k, _)| *k != j)
+                            .map(|(_, v)| *v)
+                            .collect()
+                    })
+                    .collect();
+                let sign = if j % 2 == 0 { 1.0 } else { -1.0 };
+                sign * m[0][j] * determinant(&rest)
+            })
+            .sum()
+    }
+
+    #[test]
+    fn four_columns_against_the_normal_law_of_the_data() {
+        let columns = [
+            [1.0, 2.0, 0.5],
+            [0.3, -1.0, 2.0],
+            [-0.7, 0.4, 1.1],
+            [2.0, 0.2, -0.6],
+        ];
+        let data = [3.0, -1.0, 2.5];
+        let priors = [(1.0, 2.0), (-0.5, 0.7), (0.0, 1.5), (2.0, 0.4)];
+        let dot = |a: &[f64; 3], b: &[f64; 3]| -> f64 { (0..3).map(|i| a[i] * b[i]).sum() };
+        for count in 1..=4 {
+            let mut levels = Levels::new(dot(&data, &data));
+            for i in 0..count {
+                let products: Vec<f64> = (0..=i).map(|j| dot(&columns[i], &columns[j])).collect();
+                levels.add(&products, dot(&columns[i], &data), priors[i]);
+            }
+            // what is left over is normal with the covariance 1 + sum of sd² c cᵀ; its quadratic form by Cramer's rule
+            let mut left = data;
+            let mut covariance = vec![vec![0.0; 3]; 3];
+            for i in 0..3 {
+                covariance[i][i] += 1.0;
+                for k in 0..count {
+                    left[i] -= priors[k].0 * columns[k][i];
+                    for j in 0..3 {
+                        covariance[i][j] += priors[k].1.powi(2) * columns[k][i] * columns[k][j];
+                    }
+                }
+            }
+            let whole = determinant(&covariance);
+            let square: f64 = (0..3)
+                .map(|j| {
+                    let mut replaced = covariance.clone();
+                    for i in 0..3 {
+                        replaced[i][j] = left[i];
+                    }
+                    left[j] * determinant(&replaced) / whole
+                })
+                .sum();
+            let expected = -0.5 * (square + whole.ln());
+            let found = levels.log_evidence();
+            assert!(
+                (found - expected).abs() < 1e-9,
+                "{count}: {found}, not {expected}"
+            );
+        }
+        // a fifth is not counted
+        let mut levels = Levels::new(1.0);
+        for _ in 0..5 {
+            levels.add(&[0.0; 4], 0.0, (0.0, 1.0));
+        }
+        assert_eq!(levels.count, 4);
+    }
+
     #[test]
     fn what_cannot_be_is_no_evidence() {
         let mut levels = Levels::new(f64::NAN);
         levels.add(&[f64::NAN], 0.0, (0.0, 1.0));
         assert_eq!(levels.log_evidence(), f64::NEG_INFINITY);
+        for impossible in [-5.0, f64::INFINITY] {
+            let mut levels = Levels::new(1.0);
+            levels.add(&[impossible], 0.0, (0.0, 1.0));
+            assert_eq!(levels.log_evidence(), f64::NEG_INFINITY);
+        }
     }
 }

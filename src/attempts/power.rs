@@ -65,3 +65,67 @@ pub fn trace(
         .map(|m| air_motion(m, wind, polar, scale))
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::atmosphere::AirColumn;
+
+    const POLAR: Polar = Polar {
+        best_glide_cas_mps: 32.0,
+        glide_ratio: 9.0,
+    };
+
+    /// The same wind at all heights.
+    fn wind() -> WindProfile {
+        WindProfile {
+            knots_mps: vec![[10.0, -1.0]; 2],
+        }
+    }
+
+    fn turning(t_s: f64) -> Motion {
+        Motion {
+            t_s,
+            height_m: 100.0,
+            east_mps: 40.0,
+            north_mps: 3.0,
+            climb_mps: -3.0,
+            east_mps2: 1.0,
+            north_mps2: 0.5,
+            climb_mps2: 0.2,
+            ..Motion::default()
+        }
+    }
+
+    #[test]
+    fn energy_and_power_by_hand() {
+        let scale = SpeedScale::of(&AirColumn::standard(0.0));
+        let seen = air_motion(&turning(7.0), &wind(), &POLAR, &scale);
+        // through the air 30 m/s east and 4 north, 3 down
+        assert!((seen.tas_mps - 925f64.sqrt()).abs() < 1e-9);
+        // -3 + (30 · 1 + 4 · 0.5 - 3 · 0.2) / 9.80665
+        assert!((seen.energy_rate_mps - (-3.0 + 31.4 / 9.80665)).abs() < 1e-9);
+        // across: (30 · 0.5 - 4 · 1) over the level speed, in units of gravity
+        let across = 11.0 / 916f64.sqrt() / 9.80665;
+        assert!((seen.load_factor - (1.0 + across * across).sqrt()).abs() < 1e-9);
+        let best_tas = scale.tas_mps(32.0, 100.0);
+        let sink = POLAR.sink_mps(925f64.sqrt(), best_tas, seen.load_factor);
+        assert!((seen.power_mps - (seen.energy_rate_mps + sink)).abs() < 1e-9);
+        let shape = POLAR.shape_mps(925f64.sqrt(), best_tas, seen.load_factor);
+        assert!((seen.shape_mps - shape).abs() < 1e-9);
+        assert_eq!(seen.t_s, 7.0);
+    }
+
+    #[test]
+    fn a_trace_has_one_motion_each_step() {
+        let path = Path {
+            points: (0..5).map(|k| turning(f64::from(k))).collect(),
+        };
+        let scale = SpeedScale::of(&AirColumn::standard(0.0));
+        let seen = trace(&path, (1.0, 3.0), 0.5, &wind(), &POLAR, &scale);
+        let times: Vec<f64> = seen.iter().map(|a| a.t_s).collect();
+        assert_eq!(times, [1.0, 1.5, 2.0, 2.5, 3.0]);
+        let alone = air_motion(&path.at(2.0), &wind(), &POLAR, &scale);
+        assert!((seen[2].power_mps - alone.power_mps).abs() < 1e-9);
+    }
+}

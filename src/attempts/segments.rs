@@ -82,6 +82,43 @@ mod tests {
     }
 
     #[test]
+    fn fifteen_seconds_of_power_do_not_split_a_glide_and_sixteen_do() {
+        // each second at 6 m/s weighs 0.9, and to go to power and back costs 7 twice
+        for (burst_s, stretches) in [(15, 1), (16, 3)] {
+            let mut p = vec![-1.0; 60];
+            p.extend(vec![6.0; burst_s]);
+            p.extend(vec![-1.0; 60]);
+            assert_eq!(segments(&p, &[]).len(), stretches, "{burst_s}");
+        }
+    }
+
+    #[test]
+    fn stretches_lie_end_to_end() {
+        let mut p = vec![7.0; 40];
+        p.extend(vec![0.0; 60]);
+        p.extend(vec![f64::NAN; 5]);
+        let s = segments(&p, &[]);
+        let ends: Vec<_> = s.iter().map(|s| (s.from, s.to, s.idle)).collect();
+        assert_eq!(ends, [(0, 40, false), (40, 105, true)]);
+        let one = Segment {
+            from: 0,
+            to: 1,
+            idle: false,
+        };
+        assert_eq!(segments(&[0.0], &[]), [one]);
+    }
+
+    #[test]
+    fn the_engine_is_evidence_of_its_own() {
+        // power that says nothing either way, and an engine at idle from 40 s on
+        let p = vec![2.4; 80];
+        let engine: Vec<f64> = (0..80).map(|k| if k < 40 { -1.2 } else { 1.2 }).collect();
+        let s = segments(&p, &engine);
+        assert_eq!(s.len(), 2, "{s:?}");
+        assert!(s[1].idle && s[1].from == 40);
+    }
+
+    #[test]
     fn nothing_makes_nothing() {
         assert!(segments(&[], &[]).is_empty());
     }

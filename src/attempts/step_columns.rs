@@ -201,3 +201,105 @@ impl Between {
         a + self.share * (b - a)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sample(t_s: f64, power_mps: f64) -> AirMotion {
+        AirMotion {
+            t_s,
+            tas_mps: 35.0,
+            energy_rate_mps: 0.0,
+            load_factor: 1.0,
+            power_mps,
+            shape_mps: 0.5,
+        }
+    }
+
+    #[test]
+    fn an_instant_among_others_by_hand() {
+        let t_s = [0.0, 1.0, 3.0];
+        let values = [10.0, 20.0, 40.0];
+        for (t, expected) in [
+            (2.0, 30.0),
+            (0.25, 12.5),
+            (1.0, 20.0),
+            (-1.0, 10.0),
+            (9.0, 40.0),
+        ] {
+            assert!(
+                (Between::of(&t_s, t).of_values(&values) - expected).abs() < 1e-12,
+                "{t}"
+            );
+        }
+    }
+
+    #[test]
+    fn jumps_are_cut_down_and_steps_keep_their_place() {
+        // one sample 9 m/s above its neighbours: cut to 2.5 above them
+        let mut trace: Vec<AirMotion> = (0..30)
+            .map(|k| sample(f64::from(k), if k < 15 { 4.0 } else { 0.0 }))
+            .collect();
+        trace[6].power_mps = 13.0;
+        let power = without_jumps(&trace.iter().collect::<Vec<_>>());
+        assert_eq!(power[6], 6.5);
+        assert_eq!((power[5], power[7]), (4.0, 4.0));
+        // the step is where it was; beside it the median is of the own side, 6 of 11
+        assert_eq!((power[14], power[15]), (4.0, 0.0));
+        assert_eq!((power[0], power[29]), (4.0, 0.0));
+    }
+
+    /// Columns of steps each 0.2 s from 0 to 6 s, over a trace each second to 11 s.
+    fn columns(with_tails: bool) -> Columns {
+        let trace: Vec<AirMotion> = (0..12).map(|k| sample(f64::from(k), 1.0)).collect();
+        let t_s: Vec<f64> = (0..240).map(|i| 0.05 * f64::from(i)).collect();
+        let shown = (0..=30)
+            .map(|i| {
+                let step_s = SPACING_S * f64::from(i);
+                t_s.iter()
+                    .map(|t| f64::from(u8::from(*t >= step_s - 1e-9)))
+                    .collect()
+            })
+            .collect();
+        let response = StepResponse { t_s, shown };
+        let used: Vec<&AirMotion> = trace.iter().collect();
+        let raw = RawColumns::new(&used, &response, with_tails);
+        Columns::new(&raw, (0.8, (0.7, 1.0)), 0.0)
+    }
+
+    #[test]
+    fn a_ramp_is_the_mean_of_its_steps() {
+        let columns = columns(true);
+        // 1 s long around 3: steps 2.6 (2.5 rounded to the nearest of 0.2) to 3.6, both counted
+        assert_eq!(columns.steps_of(3.0, 1.04), (12, 19));
+        assert_eq!(columns.steps_of(3.0, 0.0), (15, 16));
+        // held at the first and the last
+        assert_eq!(columns.steps_of(-9.0, 1.0), (0, 1));
+        assert_eq!(columns.steps_of(90.0, 1.0), (30, 31));
+        let ramp = columns.ramp(3.0, 1.04);
+        let each: Vec<Ramp> = (12..19)
+            .map(|i| columns.ramp(SPACING_S * f64::from(i), 0.0))
+            .collect();
+        for k in 0..12 {
+            let mean = each.iter().map(|r| r.shown[k]).sum::<f64>() / 7.0;
+            assert!((ramp.shown[k] - mean).abs() < 1e-9, "{k}");
+        }
+        let product = |a: &[f64], b: &[f64]| -> f64 { a.iter().zip(b).map(|(x, y)| x * y).sum() };
+        assert!((ramp.own - product(&ramp.shown, &ramp.shown)).abs() < 1e-9);
+        assert!((ramp.one - product(&ramp.shown, &columns.one)).abs() < 1e-9);
+        assert!((ramp.data - product(&ramp.shown, &columns.data)).abs() < 1e-9);
+        // the power is one everywhere, as the level is; a step before all shows a level too; the tail half of it
+        assert!((columns.one_one - columns.data_data).abs() < 1e-9);
+        assert!((columns.one_data - columns.one_one).abs() < 1e-9);
+        assert!((columns.ramp(0.0, 0.0).own - columns.one_one).abs() < 1e-9);
+        let (tail, both) = columns.ramp_and_tail(0.0, 0.0).tail.unwrap();
+        assert!((tail.own - 0.25 * columns.one_one).abs() < 1e-9);
+        assert!((both - 0.5 * columns.one_one).abs() < 1e-9);
+    }
+
+    #[test]
+    fn without_a_shape_there_are_no_tails() {
+        assert!(columns(false).ramp_and_tail(3.0, 1.0).tail.is_none());
+    }
+}

@@ -207,6 +207,62 @@ mod tests {
         }
     }
 
+    /// These values, one a second from 20 s on; the first held before, the last after, so that all is 60 s long.
+    fn seen(values: &[f64], is_noise: bool) -> EngineTrace {
+        let value = |t: usize| values[t.saturating_sub(40).min(values.len() - 1)];
+        EngineTrace {
+            values: (20..80).map(|t| (t as f64, value(t))).collect(),
+            full: 2500.0,
+            is_noise,
+        }
+    }
+
+    #[test]
+    fn the_middle_of_a_fall_by_hand() {
+        let fall = [2500.0, 2000.0, 1500.0, 1000.0];
+        for about_s in [39.0, 42.0, 44.0] {
+            // 8 % of the fall are 120 of the first 500; a tenth of a second for the propeller
+            let speed = closing(&seen(&fall, false), about_s).unwrap();
+            assert!((speed.at_s - (40.24 - 0.1)).abs() < 1e-9, "{speed:?}");
+            assert!((speed.sd_s - (0.25f64 + 1.0 / 12.0).sqrt()).abs() < 1e-9);
+            // 25 % are 375
+            let noise = closing(&seen(&fall, true), about_s).unwrap();
+            assert!((noise.at_s - 40.75).abs() < 1e-9, "{noise:?}");
+            assert!((noise.sd_s - (0.36f64 + 1.0 / 12.0).sqrt()).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn the_middle_of_a_rise_by_hand() {
+        let rise = [1000.0, 1500.0, 2000.0, 2500.0];
+        for about_s in [40.0, 42.0, 44.0, 47.0] {
+            // 15 % of the rise are 225 of the first 500; four tenths of a second for lever and propeller
+            let o = opening(&seen(&rise, false), about_s).unwrap();
+            assert!((o.at_s - (40.45 - 0.4)).abs() < 1e-9, "{o:?}");
+            assert!((o.sd_s - (0.16f64 + 1.0 / 12.0).sqrt()).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn idle_is_what_it_was_within_six_seconds_before_the_rise() {
+        let mut engine = seen(&[1000.0, 1500.0, 2000.0, 2500.0], false);
+        for (t_s, value) in &mut engine.values {
+            if *t_s <= 30.0 {
+                *value = 900.0;
+            }
+        }
+        let o = opening(&engine, 42.0).unwrap();
+        assert!((o.at_s - (40.45 - 0.4)).abs() < 1e-9, "{o:?}");
+    }
+
+    #[test]
+    fn an_eighth_of_full_is_a_fall_or_a_rise() {
+        for (idle, is) in [(2190.0, true), (2210.0, false)] {
+            assert_eq!(closing(&seen(&[2500.0, idle], false), 42.0).is_some(), is);
+            assert_eq!(opening(&seen(&[idle, 2500.0], false), 42.0).is_some(), is);
+        }
+    }
+
     #[test]
     fn no_fall_no_opinion() {
         let values = (0..80).map(|i| (f64::from(i), 2300.0)).collect();

@@ -115,7 +115,9 @@ impl Reader<'_> {
             ("runway", "airfield"),
             ("past_threshold_ft", "airfield"),
         ] {
-            if let (Some(value), None) = (section.get(found), section.get(missing)) {
+            if let (Some(value), None) = (section.get(found), section.get(missing))
+                && !section.misspells(missing)
+            {
                 let complaint = Complaint::Incomplete {
                     found: found.into(),
                     missing: missing.into(),
@@ -143,6 +145,7 @@ impl Reader<'_> {
                 self.report(value.span(), complaint, Some(help.into()));
             }
         }
+        self.direction_is_no_runway_number(section, aim);
         if let (Some(value), Some(0.0), Some(0.0)) = (
             section.get("latitude_deg"),
             aim.latitude_deg,

@@ -53,8 +53,12 @@ impl Reader<'_> {
             return None;
         };
         self.unknown_keys(NAME, table);
+        let section = Section {
+            name: NAME,
+            table: Some(table),
+        };
         for missing in ["name", "latitude_deg", "longitude_deg"] {
-            if table.get(missing).is_none() {
+            if table.get(missing).is_none() && !section.misspells(missing) {
                 let complaint = Complaint::Incomplete {
                     found: "[[field]]".into(),
                     missing: missing.into(),
@@ -62,10 +66,6 @@ impl Reader<'_> {
                 self.report(self.first_line_of(entry.span()), complaint, None);
             }
         }
-        let section = Section {
-            name: NAME,
-            table: Some(table),
-        };
         let name = self.text_of(section, "name", LONGEST_TEXT);
         let latitude_deg = self.coordinate_of(section, "latitude_deg");
         let longitude_deg = self.coordinate_of(section, "longitude_deg");

@@ -20,7 +20,9 @@ pub mod limits;
 pub mod metar;
 pub mod parse;
 pub mod resolve;
+mod runway_number;
 pub mod spelling;
+mod unknown;
 mod values;
 
 pub use aim::{RunwayAim, Written, parse_aim, parse_runway};

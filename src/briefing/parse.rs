@@ -7,12 +7,11 @@ use toml::de::{DeTable, DeValue};
 
 use super::error::{BriefingError, Complaint, Problem};
 use super::limits::{LONGEST_METAR, LONGEST_TEXT};
-use super::spelling::nearest;
 use super::values::describe;
-use super::{Air, Aircraft, Briefing, Event, People, Targets};
+use super::{Air, Aircraft, Briefing, Event, People, Targets, runway_number};
 
 /// Every key, by table.
-const KEYS: &[(&str, &[&str])] = &[
+pub(super) const KEYS: &[(&str, &[&str])] = &[
     ("aim", super::aim::KEYS),
     (
         "air",
@@ -242,89 +241,15 @@ impl Reader<'_> {
         })
     }
 
-    // Keys nobody knows.
-
-    fn unknown_at_top(&mut self, key: &Spanned<std::borrow::Cow<'_, str>>, value: Value<'_>) {
-        let name = key.get_ref().as_ref();
-        let is_table = value.get_ref().as_table().is_some() || value.get_ref().as_array().is_some();
-        let tables = KEYS.iter().map(|(section, _)| *section);
-        let help = if is_table {
-            nearest(name, tables.clone()).map_or_else(
-                || {
-                    format!(
-                        "a briefing has the tables {}",
-                        tables
-                            .map(|t| format!("`[{t}]`"))
-                            .collect::<Vec<_>>()
-                            .join(", ")
-                    )
-                },
-                |table| format!("did you mean `[{table}]`?"),
-            )
-        } else {
-            let place = |(section, keys): &(&'static str, &'static [&'static str])| {
-                nearest(name, keys.iter().copied()).map(|key| (*section, key))
-            };
-            let candidates: Vec<_> = KEYS.iter().filter_map(place).collect();
-            nearest(name, candidates.iter().map(|(_, key)| *key))
-                .and_then(|near| candidates.iter().find(|(_, key)| *key == near))
-                .map_or_else(
-                    || "every key stands below a table such as `[aim]`".to_owned(),
-                    |(section, key)| format!("did you mean `{key}`, below `[{section}]`?"),
-                )
-        };
-        let (what, place) = if is_table {
-            ("table", "in a briefing")
-        } else {
-            ("key", "at the top of the file")
-        };
-        let complaint = Complaint::Unknown {
-            what,
-            key: name.to_owned(),
-            place: place.into(),
-        };
-        self.report(key.span(), complaint, Some(help));
-    }
-
-    pub(super) fn unknown_keys(&mut self, section: &'static str, table: &DeTable<'_>) {
-        let known = KEYS
-            .iter()
-            .find(|(name, _)| *name == section)
-            .map_or(&[][..], |(_, keys)| *keys);
-        for key in table.keys() {
-            let name = key.get_ref().as_ref();
-            if known.contains(&name) {
-                continue;
-            }
-            let elsewhere = KEYS.iter().find(|(_, keys)| keys.contains(&name));
-            let help = if let Some((elsewhere, _)) = elsewhere {
-                format!("`{name}` belongs below `[{elsewhere}]`")
-            } else if let Some(near) = nearest(name, known.iter().copied()) {
-                format!("did you mean `{near}`?")
-            } else {
-                format!(
-                    "`[{section}]` has {}",
-                    known
-                        .iter()
-                        .map(|k| format!("`{k}`"))
-                        .collect::<Vec<_>>()
-                        .join(", ")
-                )
-            };
-            let complaint = Complaint::Unknown {
-                what: "key",
-                key: name.to_owned(),
-                place: format!("in `[{section}]`"),
-            };
-            self.report(key.span(), complaint, Some(help));
-        }
-    }
-
     fn syntax(&mut self, error: &toml::de::Error) {
         let span = error.span().unwrap_or(0..0);
         let line = self.line_at(span.start).2;
-        let value = line.split_once('=').map_or("", |(_, value)| value.trim());
-        let help = if value.split_once(',').is_some_and(|(whole, tenths)| {
+        let (key, value) = line
+            .split_once('=')
+            .map_or(("", ""), |(key, value)| (key.trim(), value.trim()));
+        let help = if let Some(help) = runway_number::in_place_of_direction(key, value) {
+            Some(help)
+        } else if value.split_once(',').is_some_and(|(whole, tenths)| {
             let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
             digits(whole.trim_start_matches('-')) && digits(tenths.trim())
         }) {

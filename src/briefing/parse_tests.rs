@@ -150,6 +150,71 @@ fn unknown_keys_name_the_nearest() {
             "did you mean `elevation_ft`?",
         ),
         (
+            "[aim]\nlattitude_deg = 51\nlongitude_deg = 2",
+            "f.toml:2:1: unknown key `lattitude_deg` in `[aim]`",
+            "did you mean `latitude_deg`?",
+        ),
+        (
+            "[aim]\nlatitude = 51\nlongitude_deg = 2",
+            "f.toml:2:1: unknown key `latitude` in `[aim]`",
+            "did you mean `latitude_deg`?",
+        ),
+        (
+            "[aim]\nLatitude_Deg = 51\nlongitude_deg = 2",
+            "f.toml:2:1: unknown key `Latitude_Deg` in `[aim]`",
+            "did you mean `latitude_deg`?",
+        ),
+        (
+            "[aim]\nlat = 51\nlongitude_deg = 2",
+            "f.toml:2:1: unknown key `lat` in `[aim]`",
+            "did you mean `latitude_deg`?",
+        ),
+        (
+            "[aim]\nlat_deg = 51\nlongitude_deg = 2",
+            "f.toml:2:1: unknown key `lat_deg` in `[aim]`",
+            "did you mean `latitude_deg`?",
+        ),
+        (
+            "[aim]\naltitude_deg = 51\nlongitude_deg = 2",
+            "f.toml:2:1: unknown key `altitude_deg` in `[aim]`",
+            "did you mean `latitude_deg`?",
+        ),
+        (
+            "[aim]\nlongtitude_deg = 51\nlatitude_deg = 2",
+            "f.toml:2:1: unknown key `longtitude_deg` in `[aim]`",
+            "did you mean `longitude_deg`?",
+        ),
+        (
+            "[aim]\nlon = 51\nlatitude_deg = 2",
+            "f.toml:2:1: unknown key `lon` in `[aim]`",
+            "did you mean `longitude_deg`?",
+        ),
+        (
+            "[aim]\naltitude_ft = 310",
+            "f.toml:2:1: unknown key `altitude_ft` in `[aim]`",
+            "did you mean `elevation_ft`?",
+        ),
+        (
+            "[aim]\nelev_ft = 310",
+            "f.toml:2:1: unknown key `elev_ft` in `[aim]`",
+            "did you mean `elevation_ft`?",
+        ),
+        (
+            "[aim]\nheading = 92",
+            "f.toml:2:1: unknown key `heading` in `[aim]`",
+            "did you mean `landing_true_deg`?",
+        ),
+        (
+            "[air]\nqnh = 1018",
+            "f.toml:2:1: unknown key `qnh` in `[air]`",
+            "did you mean `qnh_hpa`?",
+        ),
+        (
+            "[air]\ntemp = 9",
+            "f.toml:2:1: unknown key `temp` in `[air]`",
+            "did you mean `temperature_c`?",
+        ),
+        (
             "[aim]\nqnh_hpa = 1018",
             "f.toml:2:1: unknown key `qnh_hpa` in `[aim]`",
             "`qnh_hpa` belongs below `[air]`",
@@ -177,6 +242,21 @@ fn unknown_keys_name_the_nearest() {
     ] {
         assert_eq!(gist(text), (first.to_owned(), Some(help.to_owned())));
     }
+}
+
+#[test]
+fn a_misspelt_key_is_one_problem() {
+    // not another one that the key it was meant for is missing
+    for text in [
+        "[aim]\nlattitude_deg = 51\nlongitude_deg = 2",
+        "[aim]\nlatitude_deg = 51\nlon = 2",
+        "[[field]]\nname = \"Stubble\"\nlattitude_deg = 51\nlongitude_deg = 2",
+    ] {
+        let problems = parse(text, "f.toml").unwrap_err().problems;
+        assert_eq!(problems.len(), 1, "{problems:?}");
+    }
+    let two = parse("[aim]\ncolour = 51\nlongitude_deg = 2", "f.toml").unwrap_err();
+    assert_eq!(two.problems.len(), 2);
 }
 
 #[test]

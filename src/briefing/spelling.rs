@@ -26,6 +26,38 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
         .map(|(_, candidate)| candidate)
 }
 
+/// The known key that a word is short for, where it is one only.
+///
+/// # Definition
+/// Each part of the word, between `_`, is the start of a part of the key, in
+/// order and from the first on; the first with at least three letters.
+///
+/// # Example
+/// ```
+/// use stillprop::briefing::spelling::abbreviated;
+/// let known = ["latitude_deg", "longitude_deg", "wind_kt", "wind_from_deg_true"];
+/// assert_eq!(abbreviated("lat", known), Some("latitude_deg"));
+/// assert_eq!(abbreviated("lon_deg", known), Some("longitude_deg"));
+/// assert_eq!(abbreviated("wind", known), None);
+/// ```
+pub fn abbreviated<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let word = word.to_ascii_lowercase().replace('-', "_");
+    let first = word.split('_').next().unwrap_or("");
+    if first.chars().count() < 3 {
+        return None;
+    }
+    let is_short_for = |key: &str| {
+        let mut parts = key.split('_');
+        key.starts_with(first)
+            && word
+                .split('_')
+                .all(|short| parts.by_ref().any(|part| part.starts_with(short)))
+    };
+    let mut found = known.into_iter().filter(|key| is_short_for(key));
+    let only = found.next()?;
+    found.next().is_none().then_some(only)
+}
+
 /// Optimal string alignment distance of two words: letters put in, left out, changed or exchanged.
 pub fn distance(one: &str, other: &str) -> usize {
     // Nobody mistypes a key of a hundred letters: this bounds the work.
@@ -77,6 +109,29 @@ mod tests {
         ] {
             assert_eq!(distance(one, other), expected, "{one} {other}");
             assert_eq!(distance(other, one), expected, "{other} {one}");
+        }
+    }
+
+    #[test]
+    fn short_words_stand_for_one_key_only() {
+        let known = [
+            "latitude_deg",
+            "weight_lb",
+            "reference_weight_lb",
+            "stall_clean_kcas",
+            "stall_landing_kcas",
+        ];
+        for (word, expected) in [
+            ("Lat-deg", Some("latitude_deg")),
+            ("weight", Some("weight_lb")),
+            ("ref_lb", Some("reference_weight_lb")),
+            ("stall_land", Some("stall_landing_kcas")),
+            ("stall", None),
+            ("la", None),
+            ("lat_ft", None),
+            ("", None),
+        ] {
+            assert_eq!(abbreviated(word, known), expected, "{word}");
         }
     }
 

@@ -7,6 +7,7 @@ use toml::de::DeValue;
 use super::error::{Complaint, Place, Problem};
 use super::limits;
 use super::parse::{Reader, Section, Value};
+use super::runway_number;
 
 impl Reader<'_> {
     pub(super) fn number_of(&mut self, section: Section<'_>, key: &'static str) -> Option<f64> {
@@ -25,11 +26,13 @@ impl Reader<'_> {
                 expected: format!("a number, {}", limit.unit),
                 found: self.describe_with_text(value),
             };
-            let help = value
-                .get_ref()
-                .as_str()
-                .and_then(leading_number)
-                .map(|n| format!("write {key} = {n}"));
+            let text = value.get_ref().as_str();
+            let help = text
+                .and_then(|text| runway_number::in_place_of_direction(key, text))
+                .or_else(|| {
+                    text.and_then(leading_number)
+                        .map(|n| format!("write {key} = {n}"))
+                });
             self.report(value.span(), complaint, help);
             return None;
         };

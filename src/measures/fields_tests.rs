@@ -120,3 +120,18 @@ fn time_within_reach_counts_from_the_power_reduction() {
     assert!((25.0..45.0).contains(&from_start), "{from_start}");
     assert!((lost_s(8.0) - (from_start - 8.0)).abs() < 0.5);
 }
+
+#[test]
+fn a_field_flown_over_is_lost_on_the_way_beyond_it() {
+    let of = drawn(80.0, straight((0.0, 500.0), 35.0, 35.0 / 9.0));
+    let ahead = field(0.0, 700.0, 0.0);
+    let t = reach_of(&of, &ahead).within_reach_s;
+    // it is passed at 20 s, with 400 m to spare
+    assert!(t > 40.0 && t < 80.0, "{t}");
+    let later = drawn(
+        5.0,
+        straight((-35.0 * t, 500.0 - 35.0 / 9.0 * t), 35.0, 35.0 / 9.0),
+    );
+    let left = reach_of(&later, &ahead).in_hand_m;
+    assert!(left.abs() < 6.0, "{left}");
+}

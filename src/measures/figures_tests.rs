@@ -253,3 +253,19 @@ fn a_float_is_measured_from_place_to_place() {
     is(&of, "float_distance_ft", 175.0 / M_PER_FT, 1.0);
     is(&of, "touchdown_across_ft", 40.0 / M_PER_FT, 1.0);
 }
+
+#[test]
+fn what_needs_a_turn_or_a_glide_is_not_there_without() {
+    // straight: no orbit, and no height of one
+    let straight_in = drawn(60.0, straight((3000.0, 600.0), 35.0, 3.5));
+    let values = measure(&straight_in);
+    assert_eq!(values.get("orbits"), Some(&0.0));
+    assert!(!values.contains_key("height_per_orbit_ft"));
+    assert!(!values.contains_key("time_per_orbit_s"));
+    // the last three seconds are no gliding turn: six instants of half a second are left of 5.5 s, five of 5
+    let bank = |end_s: f64| {
+        let of = drawn(end_s, turn(35.0, 30.0, 500.0));
+        measure(&of).contains_key("bank_max_deg")
+    };
+    assert!(bank(5.5) && !bank(5.0));
+}

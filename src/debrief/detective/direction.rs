@@ -14,13 +14,16 @@ const FLOWN_SD_DEG: (f64, f64) = (2.0, 4.0);
 /// Share of approaches that are to something else: landed, and not.
 const ASTRAY: (f64, f64) = (0.002, 0.05);
 /// Share of briefings with each slip (common practice: seldom, not never).
-const SLIPS: [f64; 3] = [0.02, 0.03, 0.03];
+const SLIPS: [f64; 4] = [0.02, 0.03, 0.03, 0.03];
+/// A runway lies about ten times its number, degrees magnetic; the number is rounded, and variation drifts away from it.
+const NUMBERED_SD_DEG: f64 = 4.0;
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Meant {
     AsWritten,
     Reciprocal,
     Magnetic,
+    RunwayNumber,
     Another,
 }
 
@@ -43,15 +46,18 @@ pub(super) fn suspicion(
         prior,
         log_likelihood: likelihood(approaches, density).ln(),
     };
-    let meant = instead_of_first(
-        &[
-            hypothesis(Meant::AsWritten, 0.93, &about(written_deg)),
-            hypothesis(Meant::Reciprocal, SLIPS[0], &about(reciprocal_deg)),
-            hypothesis(Meant::Magnetic, SLIPS[1], &about(true_deg)),
-            hypothesis(Meant::Another, SLIPS[2], &|_| 1.0 / 360.0),
-        ],
-        DOUBT,
-    );
+    let numbered_deg = wrap_360_deg(10.0 * written_deg + variation_deg);
+    let by_number = |deg: f64| log_normal(wrap_180_deg(deg - numbered_deg), NUMBERED_SD_DEG).exp();
+    let mut hypotheses = vec![
+        hypothesis(Meant::AsWritten, 0.93, &about(written_deg)),
+        hypothesis(Meant::Reciprocal, SLIPS[0], &about(reciprocal_deg)),
+        hypothesis(Meant::Magnetic, SLIPS[1], &about(true_deg)),
+        hypothesis(Meant::Another, SLIPS[2], &|_| 1.0 / 360.0),
+    ];
+    if (1.0..=36.0).contains(&written_deg) && written_deg.fract() == 0.0 {
+        hypotheses.push(hypothesis(Meant::RunwayNumber, SLIPS[3], &by_number));
+    }
+    let meant = instead_of_first(&hypotheses, DOUBT);
     let flown_deg = wrap_360_deg(middle_deg(approaches)).round() % 360.0;
     let written = format!(
         "landing_true_deg = {written_deg}, but the recording comes in at {flown_deg:03.0}° true"
@@ -65,6 +71,10 @@ pub(super) fn suspicion(
             variation_deg.abs(),
             if variation_deg < 0.0 { "west" } else { "east" },
             true_deg.round() % 360.0
+        ),
+        Meant::RunwayNumber => format!(
+            "{written}: {written_deg:02} is likely the number of the runway; write landing_magnetic_deg = {:.0} in its place",
+            10.0 * written_deg
         ),
         _ => format!(
             "{written}: another runway, or a figure slipped; landing_true_deg = {flown_deg} would fit"
@@ -146,6 +156,37 @@ mod tests {
         assert!(end(&[2.0], 348.0, 12.0).contains("(variation 12° east)"));
         assert!(end(&[2.0], 348.0, 12.0).ends_with("write landing_true_deg = 0"));
         assert!(end(&[41.0, 40.0], 92.0, 12.0).contains("another runway"));
+    }
+
+    #[test]
+    fn a_runway_number_typed_as_direction_is_named_with_its_fix() {
+        for (track, number, variation, fix) in [
+            (358.0, 36.0, 0.0, "360"),
+            (94.0, 9.0, 2.0, "90"),
+            (262.0, 27.0, -11.0, "270"),
+        ] {
+            let text = suspicion(&landed(&[track]), number, variation).unwrap();
+            assert!(
+                text.contains(&format!("{number:02} is likely the number of the runway")),
+                "{text}"
+            );
+            assert!(
+                text.ends_with(&format!("write landing_magnetic_deg = {fix} in its place")),
+                "{text}"
+            );
+        }
+        // runway 04 at 36° true, and a figure that is no number of a runway
+        assert_eq!(suspicion(&landed(&[37.0]), 36.0, 0.0), None);
+        assert!(
+            suspicion(&landed(&[5.0]), 36.5, 0.0)
+                .unwrap()
+                .contains("another runway")
+        );
+        assert!(
+            suspicion(&landed(&[150.0]), 36.0, 0.0)
+                .unwrap()
+                .contains("another runway")
+        );
     }
 
     #[test]
