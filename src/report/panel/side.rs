@@ -2,11 +2,11 @@
 
 use super::super::number;
 use super::super::svg::{Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, dense, text_width};
-use super::super::usable;
 use super::frame::{Frame, Surroundings};
 use super::marks::{end_s, shades};
 use super::way::{Way, between};
 use super::{Subject, glide_lines, moments, nothing_over_time, time_axis};
+use crate::measures::usable;
 
 /// Draws the side view.
 pub fn draw(
