@@ -25,6 +25,7 @@ use stillprop::debrief::{Debrief, Options as DebriefOptions, debrief};
 use stillprop::fleet::model::Run;
 use stillprop::fleet::{By, Options, analyse};
 use stillprop::logbook::{Access, GlideRow, Kept, Logbook, PARQUET_BUILT, Shape, Who};
+use stillprop::quantity::Measured;
 use stillprop::random::Draws;
 use stillprop::reading::{ReadOptions, read};
 
@@ -225,6 +226,23 @@ fn template() -> Debrief {
     document
 }
 
+/// Another attempt of the same kind: every figure moved by some per cent, so that no column repeats itself and is packed
+/// smaller than those of real flights.
+fn varied(template: &Debrief, draws: &mut Draws) -> Debrief {
+    let mut document = template.clone();
+    for attempt in &mut document.attempts {
+        for measured in attempt.measures.values_mut() {
+            if let Measured::Known { value, low, high } = measured {
+                let factor = 1.0 + 0.05 * draws.normal();
+                for v in [value, low, high] {
+                    *v *= factor;
+                }
+            }
+        }
+    }
+    document
+}
+
 /// Recordings kept one by one, as a batch does.
 const ONE_BY_ONE: usize = 1000;
 
@@ -233,6 +251,7 @@ fn logbook(count: usize) {
     let path = folder("bench-logbook").join("l.sqlite");
     let mut logbook = Logbook::open(&path, Access::Write).unwrap();
     let mut document = template();
+    let mut draws = Draws::new(7, 7);
     let mut spent = Spent {
         processor_s: Some(0.0),
         clock_s: 0.0,
@@ -244,7 +263,7 @@ fn logbook(count: usize) {
                 document.recording.sha256 = format!("{:064x}", i as u64 * 0x9E37_79B9_7F4A_7C15);
                 document.reference.pilot = Some(format!("P-{}", i % 500));
                 document.reference.registration = Some(format!("Trainer {}", i % 100));
-                document.clone()
+                varied(&document, &mut draws)
             })
             .collect();
         at += some.len();

@@ -80,4 +80,29 @@ out["step"] = {
     "drag": drag.tolist(), "sd": sd.tolist(), "place": places[int(np.argmax(stepped))],
     "probability": float(before * bayes / (before * bayes + 1.0 - before)),
 }
+
+# findings among many: Benjamini and Hochberg
+from statsmodels.stats.multitest import multipletests
+out["found"] = []
+for n, real in ((12, 0), (29, 6), (380, 30)):
+    z = rng.normal(0.0, 1.0, n) + np.where(np.arange(n) < real, 3.0, 0.0)
+    p = 2.0 * stats.norm.sf(np.abs(z))
+    out["found"].append({"p": p.tolist(), "found": [int(f) for f in multipletests(p, 0.05, method="fdr_bh")[0]]})
+
+# interval of constant coverage: a truth is in it where the figure is among the 95 % of its law that are likeliest against
+# the law of all figures; its ends and the share of what is missed that lies below are roots
+from scipy.optimize import brentq
+def ends(own, sd, centre, spread, missed=0.05):
+    ppf = stats.norm.ppf
+    def share(truth):
+        lean = 2.0 * sd * (truth - centre) / spread**2
+        if abs(lean) > 6.0:
+            return float(lean > 0)
+        return brentq(lambda w: ppf(missed * w) - ppf(missed * (1.0 - w)) - lean, 1e-15, 1.0 - 1e-15, xtol=1e-15)
+    high = brentq(lambda t: (own - t) / sd - ppf(missed * share(t)), own, own + 6 * sd)
+    low = brentq(lambda t: (own - t) / sd - ppf(1.0 - missed * (1.0 - share(t))), own - 6 * sd, own)
+    return float(low), float(high)
+out["interval"] = []
+for case in ((0.11, 0.004, 0.105, 0.005), (0.12, 0.003, 0.105, 0.006), (0.105, 0.01, 0.105, 0.02), (0.1, 0.004, 0.11, 0.008)):
+    out["interval"].append([*case, *ends(*case)])
 print(json.dumps(out, indent=1))

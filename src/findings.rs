@@ -1,5 +1,9 @@
 //! What is found among many, after allowing for how many were looked at.
 
+/// An attempt that is less probable than this to be one stands in no comparison (common practice: nine in ten, as for a
+/// finding). A debrief shows it from 0.7 on; but here a powered approach taken for a glide would count as a good
+/// aeroplane, or as poor flying, and no other figure of it would tell.
+pub const LEAST_CONFIDENCE: f64 = 0.9;
 /// Share of the findings that may be wrong.
 pub const FALSE_SHARE: f64 = 0.05;
 /// A finding needs at least this probability, however sure the others are.

@@ -65,17 +65,19 @@ impl<T: Clone> Measured<T> {
 /// The share of draws that must hold a value before a figure is given.
 pub const LEAST_SHARE_OF_DRAWS: f64 = 0.5;
 
-/// Median and 95 % interval of the finite draws; `reason` when fewer than half of them are finite.
+/// Median and 95 % interval of the draws that have a value, NaN being none; `reason` when fewer than half of them have
+/// one, or when so many are infinite that an end of the interval is.
 pub fn from_draws(draws: &[f64], reason: &str) -> Measured {
-    let mut finite: Vec<f64> = draws.iter().copied().filter(|x| x.is_finite()).collect();
-    if finite.is_empty() || (finite.len() as f64) < LEAST_SHARE_OF_DRAWS * draws.len() as f64 {
+    let mut known: Vec<f64> = draws.iter().copied().filter(|x| !x.is_nan()).collect();
+    if known.is_empty() || (known.len() as f64) < LEAST_SHARE_OF_DRAWS * draws.len() as f64 {
         return Measured::unknown(reason);
     }
-    finite.sort_by(f64::total_cmp);
-    Measured::Known {
-        value: quantile_sorted(&finite, 0.5),
-        low: quantile_sorted(&finite, 0.025),
-        high: quantile_sorted(&finite, 0.975),
+    known.sort_by(f64::total_cmp);
+    let [low, value, high] = [0.025, 0.5, 0.975].map(|share| quantile_sorted(&known, share));
+    if [low, value, high].iter().all(|x| x.is_finite()) {
+        Measured::Known { value, low, high }
+    } else {
+        Measured::unknown(reason)
     }
 }
 
@@ -119,6 +121,19 @@ mod tests {
             from_draws(&draws, "no orbit flown").reason(),
             Some("no orbit flown")
         );
+    }
+
+    #[test]
+    fn draws_beyond_any_bound_count_at_the_end() {
+        let with = |infinite: usize| {
+            let mut draws = vec![10.0; 200];
+            draws[..infinite].fill(f64::INFINITY);
+            from_draws(&draws, "no upper end")
+        };
+        // 2.5 % of 200 are five
+        assert_eq!(with(4).interval(), Some((10.0, 10.0)));
+        assert_eq!(with(6).reason(), Some("no upper end"));
+        assert_eq!(with(150).reason(), Some("no upper end"));
     }
 
     #[test]

@@ -52,9 +52,19 @@ const STAGES: &[(&str, &[&str])] = &[
     ),
     ("logbook", &["debrief::document", "measures::catalogue"]),
     ("fleet", &["debrief::assemble", "logbook"]),
+    // yardsticks are those of the standards and of the debrief's own remarks
     (
         "progress",
-        &["debrief::assemble", "logbook", "measures::catalogue"],
+        &[
+            "debrief::assemble",
+            "grading",
+            "logbook",
+            "measures::catalogue",
+            "measures::dangers",
+            "measures::limits",
+            "measures::usable",
+            "reach::setting",
+        ],
     ),
     (
         "compare",
@@ -62,6 +72,7 @@ const STAGES: &[(&str, &[&str])] = &[
             "debrief::assemble",
             "debrief::document",
             "measures::catalogue",
+            "measures::usable",
         ],
     ),
     // Draws the document and computes nothing: of the stages before, only the parts named below. What stands behind a
@@ -72,6 +83,8 @@ const STAGES: &[(&str, &[&str])] = &[
             "debrief::document",
             "measures::catalogue",
             "measures::explained",
+            "measures::limits",
+            "measures::usable",
             "fleet::document",
             "progress::document",
             "compare",

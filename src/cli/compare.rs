@@ -1,5 +1,6 @@
 //! `stillprop compare`.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::diagnostic::Diagnostic;
@@ -21,11 +22,17 @@ pub(super) fn run(args: &CompareArgs, terminal: &mut Terminal) -> Exit {
         Ok(manner) => manner,
         Err(exit) => return exit,
     };
-    let mut debriefs: Vec<(Debrief, Option<u32>, String)> = Vec::new();
-    for named in &args.attempts {
-        let (path, number) = split(named);
-        match debriefed(&path) {
-            Ok(debrief) => debriefs.push((debrief, number, path.display().to_string())),
+    // a recording named twice is read once, and its warnings are told once
+    let mut read: BTreeMap<PathBuf, Debrief> = BTreeMap::new();
+    let named: Vec<(PathBuf, Option<u32>)> = args.attempts.iter().map(|n| split(n)).collect();
+    for (path, _) in &named {
+        if read.contains_key(path) {
+            continue;
+        }
+        match debriefed(path) {
+            Ok(debrief) => {
+                read.insert(path.clone(), debrief);
+            }
             Err(problems) => {
                 for problem in &problems {
                     terminal.tell(problem);
@@ -35,7 +42,8 @@ pub(super) fn run(args: &CompareArgs, terminal: &mut Terminal) -> Exit {
         }
     }
     let mut sides = Vec::new();
-    for (debrief, number, shown) in &debriefs {
+    for (path, number) in &named {
+        let (debrief, shown) = (&read[path], path.display());
         let before = sides.len();
         sides.extend(
             debrief

@@ -43,6 +43,16 @@ fn one(
     terminal: &mut Terminal,
 ) -> Result<Exit, Diagnostic> {
     let Some(report) = report(logbook, code)? else {
+        if !logbook
+            .attempts(Who::Pilot(code))
+            .map_err(|error| told(&error))?
+            .is_empty()
+        {
+            return Err(Diagnostic::error(format!(
+                "{code}: no attempt of this pilot in the logbook is sure enough to be one"
+            ))
+            .with_help("`stillprop logbook show FLIGHT` shows them; a debrief says what speaks against each"));
+        }
         let pilots = logbook.pilots().map_err(|error| told(&error))?;
         let known = if pilots.is_empty() {
             "no briefing of it gives a pilot: put `pilot` under `[people]`".to_owned()

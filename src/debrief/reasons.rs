@@ -55,6 +55,15 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
                 analysis.track.median_step_s
             )
         }
+        "glide_ratio_air" | "glide_ratio_ground"
+            if attempt
+                .values
+                .iter()
+                .any(|v| v.get(id) == Some(&f64::INFINITY)) =>
+        {
+            "in too many of the possible paths there is hardly any sink: the ratio has no upper end"
+                .into()
+        }
         "glide_cas_mean_kt"
         | "glide_cas_sd_kt"
         | "glide_cas_min_kt"

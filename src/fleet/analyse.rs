@@ -5,13 +5,14 @@ use std::collections::BTreeSet;
 use rayon::prelude::*;
 
 use super::document::{Airframe, FleetReport, PolarPoint, SCHEMA, TypePolar};
-use super::glides::{By, Group, Kind, kinds, median};
+use super::glides::{By, Group, Kind, Sorted, kinds, median};
 use super::history::{Point, Weighed, course, months, points};
-use super::model::{Datum, Drawn, Posterior, Run, posterior};
+use super::interval::{Others, Own};
+use super::model::{Datum, Drawn, FREEDOM_BETWEEN, Posterior, Run, posterior};
 use crate::debrief::assemble::CAUTIONS;
-use crate::findings::{found, found_by_p_values};
+use crate::findings::{LEAST_CONFIDENCE, found, found_by_p_values};
 use crate::logbook::GlideRow;
-use crate::quantity::{Measured, from_draws};
+use crate::quantity::{Measured, counted, from_draws};
 use crate::units::FPM_PER_KT;
 
 /// Choices about a fleet report.
@@ -38,7 +39,11 @@ const POLAR: (f64, f64, usize) = (0.8, 1.3, 26);
 
 /// The report.
 pub fn analyse(rows: &[GlideRow], options: Options) -> FleetReport {
-    let (kinds, twice) = kinds(rows, options.by);
+    let Sorted {
+        kinds,
+        twice,
+        unsure,
+    } = kinds(rows, options.by);
     let mut airframes = Vec::new();
     let mut types = Vec::new();
     let parts: Vec<_> = kinds
@@ -86,14 +91,14 @@ pub fn analyse(rows: &[GlideRow], options: Options) -> FleetReport {
         by: options.by.word().into(),
         attempts: glides().count() as u32,
         recordings: recordings.len() as u32,
-        warnings: warnings(&kinds, twice, rows.len()),
+        warnings: warnings(&kinds, (twice, unsure), rows.len()),
         airframes,
         types,
         cautions: CAUTIONS.iter().map(|c| (*c).into()).collect(),
     }
 }
 
-fn warnings(kinds: &[Kind], twice: usize, rows: usize) -> Vec<String> {
+fn warnings(kinds: &[Kind], (twice, unsure): (usize, usize), rows: usize) -> Vec<String> {
     let mut out = Vec::new();
     if rows == 0 {
         out.push("no attempt in the logbook has a glide of an aircraft with a registration: put `registration` in the briefings".to_owned());
@@ -101,6 +106,13 @@ fn warnings(kinds: &[Kind], twice: usize, rows: usize) -> Vec<String> {
     if twice > 0 {
         out.push(format!(
             "{twice} attempts were recorded by two recorders or more: the recording with the least doubt counts"
+        ));
+    }
+    if unsure > 0 {
+        out.push(format!(
+            "{} less than {:.0} % sure to be one: left out, for power that was still on would count as a good aeroplane",
+            counted(unsure, "attempt"),
+            100.0 * LEAST_CONFIDENCE
         ));
     }
     for kind in kinds {
@@ -112,7 +124,8 @@ fn warnings(kinds: &[Kind], twice: usize, rows: usize) -> Vec<String> {
             .collect();
         if !few.is_empty() {
             out.push(format!(
-                "fewer than four glides of {}: drawn strongly towards the others of the type",
+                "{}: fewer than four glides of {}: their glide ratios are drawn strongly towards the others of the type",
+                kind.name,
                 few.join(", ")
             ));
         }
@@ -182,12 +195,11 @@ impl Fitted<'_> {
     fn airframe(&self, i: usize) -> Airframe {
         let group = &self.kind.groups[i];
         let ratios = self.over(|d| Self::ratio(d, i));
-        let glide_ratio = from_draws(&ratios, "no draw");
+        let glide_ratio = self.glide_ratio(i, &ratios);
+        // the same figure in another form
+        let by_ratio = |f: &dyn Fn(f64) -> f64| mapped(&glide_ratio, f);
         let handbook = group.handbook_glide_ratio;
-        let against = |of: &[f64], reason: &str| {
-            let percent: Vec<f64> = of.iter().map(|share| 100.0 * share).collect();
-            from_draws(&percent, reason)
-        };
+        let no_handbook = "no briefing gives the handbook's glide ratio";
         let off_book: Vec<f64> = handbook.map_or_else(Vec::new, |book| {
             ratios.iter().map(|ratio| ratio / book - 1.0).collect()
         });
@@ -211,14 +223,6 @@ impl Fitted<'_> {
         let recordings: BTreeSet<i64> = group.glides.iter().map(|g| g.recording).collect();
         let utc =
             |glide: Option<&super::glides::Glide>| glide.map(|g| g.utc.clone()).unwrap_or_default();
-        let needed = match (group.abeam_target_ft, handbook) {
-            (Some(target), Some(book)) => {
-                let feet: Vec<f64> = ratios.iter().map(|ratio| target * book / ratio).collect();
-                from_draws(&feet, "no draw")
-            }
-            (None, _) => Measured::unknown("no briefing gives the height wanted abeam"),
-            (_, None) => Measured::unknown("no briefing gives the handbook's glide ratio"),
-        };
         Airframe {
             registration: group.name.clone(),
             aircraft_type: self.kind.name.clone(),
@@ -226,21 +230,28 @@ impl Fitted<'_> {
             recordings: recordings.len() as u32,
             first_utc: utc(group.glides.first()),
             last_utc: utc(group.glides.last()),
-            air_sink_rate_fpm: self.sink(&ratios),
+            air_sink_rate_fpm: match self.kind.best_glide_kcas {
+                Some(kt) => by_ratio(&|ratio| kt * FPM_PER_KT / ratio),
+                None => Measured::unknown("best glide speed not given"),
+            },
             best_glide_kcas: self.kind.best_glide_kcas,
             reference_weight_lb: self.kind.reference_weight_lb,
             handbook_glide_ratio: handbook,
-            against_handbook_percent: against(
-                &off_book,
-                "no briefing gives the handbook's glide ratio",
-            ),
+            against_handbook_percent: match handbook {
+                Some(book) => by_ratio(&|ratio| 100.0 * (ratio / book - 1.0)),
+                None => Measured::unknown(no_handbook),
+            },
             probability_5_percent_below_handbook: share(&off_book, &|v| v < -BELOW_HANDBOOK),
-            against_others_percent: against(&off_others, "fewer than two others of its type"),
+            against_others_percent: self.against_others(i, &off_others),
             probability_differs,
             differs: false,
             compared_with,
             abeam_target_ft: group.abeam_target_ft,
-            abeam_height_needed_ft: needed,
+            abeam_height_needed_ft: match (group.abeam_target_ft, handbook) {
+                (Some(target), Some(book)) => by_ratio(&|ratio| target * book / ratio),
+                (None, _) => Measured::unknown("no briefing gives the height wanted abeam"),
+                (_, None) => Measured::unknown(no_handbook),
+            },
             history: months(&glides, &self.draws, self.options.run.seed + i as u64),
             glide_ratio_alone: from_draws(
                 &self.over(|d| 1.0 / (d.alone[i] + d.shared[1])),
@@ -254,6 +265,47 @@ impl Fitted<'_> {
         }
     }
 
+    /// The middle of the draws, with the interval that holds for each airframe.
+    fn glide_ratio(&self, i: usize, ratios: &[f64]) -> Measured {
+        let straight = |d: &Drawn| d.shared[0] + d.shared[1];
+        let own = Own::of(&self.over(|d| d.alone[i] + d.shared[1]));
+        let others = self.others(Own::of(&self.over(straight)).value, 1.0);
+        held(ratios, own.interval(others), |drag| 1.0 / drag)
+    }
+
+    /// Likewise against the middle one of the others, %; `off` are the draws, none where they are too few.
+    fn against_others(&self, i: usize, off: &[f64]) -> Measured {
+        if off.is_empty() {
+            return Measured::unknown("fewer than two others of its type");
+        }
+        let drag = |d: &Drawn| (d.alone[i] + d.shared[1]) * self.middle_of_others(d, i);
+        let middle = Own::of(&self.over(|d| d.shared[0] + d.shared[1])).value;
+        let others = self.others(1.0, 1.0 / middle);
+        let percent: Vec<f64> = off.iter().map(|share| 100.0 * share).collect();
+        let own = Own::of(&self.over(drag));
+        held(&percent, own.interval(others), |more| {
+            100.0 * (1.0 / more - 1.0)
+        })
+    }
+
+    /// What the others of its type say: the law between airframes about `centre`, in a unit of `unit`.
+    fn others(&self, centre: f64, unit: f64) -> Option<Others> {
+        let squares: f64 = self.draws.iter().map(|d| d.between * d.between).sum();
+        // the standard deviation of Student's law from its scale
+        let spread =
+            (squares / self.draws.len() as f64 * FREEDOM_BETWEEN / (FREEDOM_BETWEEN - 2.0)).sqrt();
+        (self.kind.groups.len() > 1).then_some(Others {
+            centre,
+            spread: unit * spread,
+        })
+    }
+
+    /// Middle glide ratio of the others in one draw.
+    fn middle_of_others(&self, d: &Drawn, i: usize) -> f64 {
+        let others = (0..self.kind.groups.len()).filter(|k| *k != i);
+        median(others.map(|k| Self::ratio(d, k))).unwrap_or(f64::NAN)
+    }
+
     /// Glide ratio against the middle one of the others, less one; empty where they are too few, and where a row is
     /// a flap setting: the others are the same aeroplane with other flap.
     fn off_others(&self, i: usize) -> Vec<f64> {
@@ -261,18 +313,7 @@ impl Fitted<'_> {
         if n <= LEAST_OTHERS || self.options.by == By::Flap {
             return Vec::new();
         }
-        self.over(|d| {
-            let others = (0..n).filter(|k| *k != i).map(|k| Self::ratio(d, k));
-            median(others).map_or(0.0, |middle| Self::ratio(d, i) / middle - 1.0)
-        })
-    }
-
-    fn sink(&self, ratios: &[f64]) -> Measured {
-        let Some(kt) = self.kind.best_glide_kcas else {
-            return Measured::unknown("best glide speed not given");
-        };
-        let fpm: Vec<f64> = ratios.iter().map(|ratio| kt * FPM_PER_KT / ratio).collect();
-        from_draws(&fpm, "no draw")
+        self.over(|d| Self::ratio(d, i) / self.middle_of_others(d, i) - 1.0)
     }
 
     /// The flights of an airframe against its own mean.
@@ -346,5 +387,35 @@ impl Fitted<'_> {
             polar,
             flown_kcas,
         }
+    }
+}
+
+/// The middle of `draws` with the interval of a drag, `of` the figure that belongs to a drag. Pooling does not lead out
+/// of the interval (Efron and Morris, J. Am. Stat. Assoc. 67, 1972, limited translation; memory).
+fn held(draws: &[f64], drag: (f64, f64), of: impl Fn(f64) -> f64) -> Measured {
+    // more drag is less
+    let (low, high) = (of(drag.1), of(drag.0));
+    match from_draws(draws, "no draw") {
+        Measured::Known { value, .. } if low < high => Measured::Known {
+            value: value.clamp(low, high),
+            low,
+            high,
+        },
+        other => other,
+    }
+}
+
+/// Another figure that follows from this one.
+fn mapped(of: &Measured, f: &dyn Fn(f64) -> f64) -> Measured {
+    match of {
+        Measured::Known { value, low, high } => {
+            let (a, b) = (f(*low), f(*high));
+            Measured::Known {
+                value: f(*value),
+                low: a.min(b),
+                high: a.max(b),
+            }
+        }
+        unknown @ Measured::Unknown { .. } => unknown.clone(),
     }
 }

@@ -47,7 +47,8 @@ pub struct Airframe {
     /// Last of them.
     pub last_utc: String,
     /// Glide ratio through the air at idle, wings level, at best glide speed and reference weight.
-    /// Drawn towards the others of its type as far as they are alike.
+    /// The value is drawn towards the others of its type as far as they are alike. The interval holds the truth 95
+    /// times in 100 for each airframe, also for one that is like no other; so do those of the figures that follow from it.
     pub glide_ratio: Measured,
     /// The same from its own glides alone, with the polar of the type: what it is drawn from.
     #[serde(default = "not_given")]

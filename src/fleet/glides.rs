@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 
+use crate::findings::LEAST_CONFIDENCE;
 use crate::logbook::GlideRow;
 
 /// What the rows of a fleet report are.
@@ -79,11 +80,27 @@ const USELESS: f64 = 0.5;
 /// normal law, and a little more with longer tails.
 const SD_NOISE: f64 = 0.06;
 
-/// The glides of `rows` by type and group, and how many attempts were left out because two recorders
-/// recorded them.
-pub(super) fn kinds(rows: &[GlideRow], by: By) -> (Vec<Kind>, usize) {
+/// Glides by type and group, and what was left out.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Sorted {
+    pub(super) kinds: Vec<Kind>,
+    /// Attempts that two recorders recorded, beyond the first of each.
+    pub(super) twice: usize,
+    /// Attempts too little sure to be one.
+    pub(super) unsure: usize,
+}
+
+/// The glides of `rows` by type and group.
+pub(super) fn kinds(rows: &[GlideRow], by: By) -> Sorted {
+    let is_sure = |row: &&GlideRow| row.confidence >= LEAST_CONFIDENCE;
+    let unsure: BTreeSet<i64> = rows
+        .iter()
+        .filter(|row| !is_sure(row))
+        .map(|row| row.attempt)
+        .collect();
     let usable: Vec<&GlideRow> = rows
         .iter()
+        .filter(is_sure)
         .filter(|row| by == By::Flap || row.flap == "clean")
         .filter(|row| {
             let [lost, .., distance, sd] = row.terms_ft;
@@ -102,7 +119,11 @@ pub(super) fn kinds(rows: &[GlideRow], by: By) -> (Vec<Kind>, usize) {
         .into_iter()
         .map(|(name, rows)| kind(name, &rows, by))
         .collect();
-    (kinds, twice)
+    Sorted {
+        kinds,
+        twice,
+        unsure: unsure.len(),
+    }
 }
 
 /// Of an attempt that several recorders recorded, the one with the least doubt.

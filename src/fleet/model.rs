@@ -81,7 +81,7 @@ impl Default for Run {
 /// Degrees of freedom of the errors: a glide with flap left out or in a thermal counts little.
 pub(super) const FREEDOM: f64 = 6.0;
 /// Degrees of freedom of the law between airframes: one in a fleet may be far off, the others alike.
-const FREEDOM_BETWEEN: f64 = 3.0;
+pub(super) const FREEDOM_BETWEEN: f64 = 3.0;
 /// Prior of `m`, `b` and `c`, shares of one over the handbook's glide ratio: mean and standard deviation. At
 /// best glide speed half the drag is induced (parabolic polar); aeroplanes in service and idling
 /// propellers drag more, and handbooks' speeds are not always those of the best ratio.
@@ -125,6 +125,8 @@ struct State<'a> {
     recording: Vec<f64>,
     /// Weights of the t-law of the errors.
     weight: Vec<f64>,
+    /// The same about the airframe's own glides alone.
+    weight_alone: Vec<f64>,
     /// Weights of the t-law between airframes.
     loose: Vec<f64>,
     random: Draws,
@@ -157,6 +159,7 @@ impl<'a> State<'a> {
             },
             recording: vec![0.0; recordings],
             weight: vec![1.0; data.len()],
+            weight_alone: vec![1.0; data.len()],
             loose: vec![1.0; airframes],
             random: Draws::new(seed, 0x666c_6565_7400),
         }
@@ -167,17 +170,60 @@ impl<'a> State<'a> {
         self.draw_recordings();
         self.draw_weights();
         self.draw_spreads();
+        self.draw_alone();
+    }
+
+    /// One over the square of the scale of the error of glide `j`.
+    fn scale(&self, j: usize) -> f64 {
+        let sd = self.data[j].sd;
+        1.0 / (sd * sd + self.now.extra * self.now.extra)
     }
 
     fn precision(&self, j: usize) -> f64 {
-        let sd = self.data[j].sd;
-        self.weight[j] / (sd * sd + self.now.extra * self.now.extra)
+        self.weight[j] * self.scale(j)
+    }
+
+    /// A weight of the t-law for an error of glide `j`.
+    fn drawn_weight(&mut self, j: usize, off: f64) -> f64 {
+        // gamma of shape (FREEDOM + 1)/2, mean shape/rate
+        let rate = 0.5 * (FREEDOM + off * off * self.scale(j));
+        self.random.gamma(0.5 * (FREEDOM + 1.0)) / rate
+    }
+
+    /// `m + d_i` of each airframe by its own glides, with weights of their own: by those of the common fit, an airframe
+    /// that is drawn towards the others would have its glides called outliers.
+    fn draw_alone(&mut self) {
+        let [_, b, c] = self.now.shared;
+        for i in 0..self.of_airframe.len() {
+            let (s, t) = self.sums(&self.of_airframe[i], &self.weight_alone);
+            let left = t[0] - b * s[0][1] - c * s[0][2];
+            let alone = left / s[0][0] + self.random.normal() / s[0][0].sqrt();
+            self.now.alone[i] = alone;
+            for r in self.of_airframe[i].clone() {
+                let mut precision = self.now.flight.powi(-2);
+                let mut sum = 0.0;
+                let off = |d: &Datum| d.lost - alone * d.terms[0] - b * d.terms[1] - c * d.terms[2];
+                for &j in &self.of_recording[r] {
+                    let weight = self.weight_alone[j] * self.scale(j);
+                    precision += weight;
+                    sum += weight * off(&self.data[j]);
+                }
+                let air = sum / precision + self.random.normal() / precision.sqrt();
+                for j in self.of_recording[r].clone() {
+                    self.weight_alone[j] = self.drawn_weight(j, off(&self.data[j]) - air);
+                }
+            }
+        }
     }
 
     /// Everything but the errors' weights and the spreads of flights and glides, with each `u_r` integrated out;
     /// the law between airframes and `m, b, c` with each `d_i` too.
     fn draw_shared_and_own(&mut self) {
-        let sums: Vec<Sums> = self.of_airframe.iter().map(|r| self.sums(r)).collect();
+        let sums: Vec<Sums> = self
+            .of_airframe
+            .iter()
+            .map(|r| self.sums(r, &self.weight))
+            .collect();
         self.draw_between(&sums);
         // normal equations of m, b, c
         let mut a = [[0.0; 3]; 3];
@@ -202,9 +248,8 @@ impl<'a> State<'a> {
         let [m, b, c] = self.now.shared;
         for (i, (s, t)) in sums.iter().enumerate() {
             let left = t[0] - b * s[0][1] - c * s[0][2];
-            let (alone, own) = (s[0][0], s[0][0] + self.loose[i] * between);
-            self.now.own[i] = (left - m * alone) / own + self.random.normal() / own.sqrt();
-            self.now.alone[i] = left / alone + self.random.normal() / alone.sqrt();
+            let own = s[0][0] + self.loose[i] * between;
+            self.now.own[i] = (left - m * s[0][0]) / own + self.random.normal() / own.sqrt();
         }
     }
 
@@ -240,8 +285,9 @@ impl<'a> State<'a> {
         });
     }
 
-    /// Sums of weight times terms by terms, and by what was lost, of these flights, `u_r` integrated out.
-    fn sums(&self, recordings: &[usize]) -> Sums {
+    /// Sums of weight times terms by terms, and by what was lost, of these flights, `u_r` integrated out; `law` are
+    /// the weights of the t-law.
+    fn sums(&self, recordings: &[usize], law: &[f64]) -> Sums {
         let mut s = [[0.0; 3]; 3];
         let mut t = [0.0; 3];
         for &r in recordings {
@@ -249,7 +295,7 @@ impl<'a> State<'a> {
             let (mut terms, mut lost) = ([0.0; 3], 0.0);
             for &j in &self.of_recording[r] {
                 let d = &self.data[j];
-                let weight = self.precision(j);
+                let weight = law[j] * self.scale(j);
                 weights += weight;
                 lost += weight * d.lost;
                 for p in 0..3 {
@@ -294,10 +340,7 @@ impl<'a> State<'a> {
         for j in 0..self.data.len() {
             let d = &self.data[j];
             let off = self.left(j) - self.recording[d.recording];
-            let variance = d.sd * d.sd + self.now.extra * self.now.extra;
-            // gamma of shape (FREEDOM + 1)/2, mean shape/rate
-            let rate = 0.5 * (FREEDOM + off * off / variance);
-            self.weight[j] = self.random.gamma(0.5 * (FREEDOM + 1.0)) / rate;
+            self.weight[j] = self.drawn_weight(j, off);
         }
     }
 

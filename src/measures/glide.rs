@@ -79,14 +79,26 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
     );
     let sink = descent - (last - first) / seconds + drawn.vertical_air_mps;
     values.insert("air_sink_rate_fpm", fpm(sink));
-    if sink > 0.2 {
-        values.insert("glide_ratio_air", mean(within, |i| i.level_air_mps) / sink);
-    }
-    if descent > 0.2 {
-        values.insert(
-            "glide_ratio_ground",
-            mean(within, |i| i.motion.ground_speed_mps()) / descent,
-        );
+    values.insert(
+        "glide_ratio_air",
+        ratio(mean(within, |i| i.level_air_mps), sink),
+    );
+    values.insert(
+        "glide_ratio_ground",
+        ratio(mean(within, |i| i.motion.ground_speed_mps()), descent),
+    );
+}
+
+/// Sink below which a glide ratio means nothing: above 100 at any speed of a light aeroplane, m/s.
+const LEAST_SINK_MPS: f64 = 0.2;
+
+/// Way over height lost. Beyond any bound where there is next to no sink: such a draw counts at the upper end, where
+/// leaving it out would make the rest look sure.
+fn ratio(way_mps: f64, sink_mps: f64) -> f64 {
+    if sink_mps > LEAST_SINK_MPS {
+        way_mps / sink_mps
+    } else {
+        f64::INFINITY
     }
 }
 

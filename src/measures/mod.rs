@@ -14,10 +14,12 @@ pub mod height_plan;
 #[cfg(test)]
 mod invented;
 pub mod landing;
+pub mod limits;
 pub mod pattern;
 #[cfg(test)]
 mod plan_tests;
 pub mod reach;
+pub mod usable;
 
 use std::collections::BTreeMap;
 

@@ -10,6 +10,11 @@ pub const SCHEMA: &str = "stillprop.progress.v1";
 /// The schema name of the instructor's overview.
 pub const OVERVIEW_SCHEMA: &str = "stillprop.progress_overview.v1";
 
+/// Attempts that a share of the last ones is of; below so many none is given.
+pub const LAST: usize = 5;
+/// Those attempts count as so many at the least, each by how well it is known, before a share of them is given.
+pub const LEAST_COUNTED: f64 = 3.0;
+
 /// One pilot's measures over time.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ProgressReport {
@@ -21,6 +26,9 @@ pub struct ProgressReport {
     pub pilot: String,
     /// Attempts, each counted once.
     pub attempts: u32,
+    /// Attempts left out because they are less than nine in ten sure to be one.
+    #[serde(default)]
+    pub unsure: u32,
     /// First of them, RFC 3339.
     pub first_utc: String,
     /// Last of them.
@@ -36,7 +44,7 @@ pub struct ProgressReport {
     pub measures: Vec<MeasureProgress>,
     /// Ids of those met most often in the last attempts, best first; floors are not among them.
     pub best: Vec<String>,
-    /// Ids of those met least often in the last attempts, or measured in few attempts, worst first.
+    /// Ids of those met least often in the last attempts, worst first.
     pub least: Vec<String>,
     /// What the reader should know before trusting the figures.
     pub warnings: Vec<String>,
@@ -68,10 +76,17 @@ pub struct MeasureProgress {
     /// Attempts without a figure for other reasons: they count nowhere.
     #[serde(default)]
     pub not_measured: u32,
+    /// Attempts with a figure too uncertain to be used by itself. They count for little, not as whole ones.
+    #[serde(default)]
+    pub too_wide: u32,
     /// Value and 95 % interval of each, in the order of time.
     pub points: Vec<ProgressPoint>,
-    /// Share of the last attempts within the yardstick, their doubt counted; those not achieved are not.
+    /// Share of the last five attempts within the yardstick, their doubt counted; each counts by how well it is known
+    /// (half where it can just be used), and those not achieved are not within.
     pub met_share: Option<f64>,
+    /// Why there is no such share.
+    #[serde(default)]
+    pub met_share_missing: Option<String>,
     /// Mean of the first flights: of the distance from zero, where nearer zero is better, the recorder's noise taken
     /// out. Not measured below four flights, as all that follows.
     pub first: Measured,
@@ -112,10 +127,28 @@ pub struct Overview {
     pub program: String,
     /// One for each, in the order of their codes.
     pub pilots: Vec<PilotLine>,
+    /// Each measure over all pilots that have a share of it.
+    #[serde(default)]
+    pub measures: Vec<MeasureLine>,
     /// What the reader should know before trusting the figures.
     pub warnings: Vec<String>,
     /// The cautions every report carries.
     pub cautions: Vec<String>,
+}
+
+/// One measure over all pilots.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct MeasureLine {
+    /// Id.
+    pub measure: String,
+    /// What is better, as for one pilot.
+    pub better: String,
+    /// What counts as met, in the unit of the measure.
+    pub yardstick: f64,
+    /// Pilots with a share of their last attempts.
+    pub pilots: u32,
+    /// Mean of these shares.
+    pub share: Option<f64>,
 }
 
 /// One pilot in short.
@@ -129,9 +162,9 @@ pub struct PilotLine {
     pub last_utc: String,
     /// Share of the last attempts within the yardstick, by measure; null where it was not measured.
     pub met_shares: Vec<MetShare>,
-    /// Ids of the measures whose course is `better`.
+    /// Ids of the measures that get better, after allowing for the number of measures of all pilots.
     pub improving: Vec<String>,
-    /// Ids of those whose course is `worse`.
+    /// Ids of those that get worse, likewise.
     pub worsening: Vec<String>,
 }
 
@@ -140,6 +173,9 @@ pub struct PilotLine {
 pub struct MetShare {
     /// Id.
     pub measure: String,
-    /// Share of the last attempts within the yardstick.
+    /// Share of the last five attempts within the yardstick; none where there are fewer, or they are known too vaguely.
     pub share: Option<f64>,
+    /// Attempts that could be counted: with a figure, or not achieved.
+    #[serde(default)]
+    pub attempts: u32,
 }

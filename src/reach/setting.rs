@@ -2,11 +2,14 @@
 
 use crate::units::M_PER_FT;
 
+/// Most bank in a gliding turn where nothing else is said, degrees: the usual limit near the ground (common practice).
+pub const USUAL_BANK_LIMIT_DEG: f64 = 30.0;
+
 /// Settings of the reach model.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReachSetting {
     /// Most bank in a gliding turn, degrees, 5 to 60; never used beyond the bank at which a turn
-    /// costs least height. Default 30: the usual limit near the ground (common practice).
+    /// costs least height. Default [`USUAL_BANK_LIMIT_DEG`].
     pub bank_limit_deg: f64,
     /// Wings level, lined up, at this height above the aim, m. Default 100 ft: lower, a turn leaves
     /// no time to look at the round-out (common practice; the handbook pattern, FAA-H-8083-3A
@@ -30,7 +33,7 @@ pub struct ReachSetting {
 impl Default for ReachSetting {
     fn default() -> Self {
         ReachSetting {
-            bank_limit_deg: 30.0,
+            bank_limit_deg: USUAL_BANK_LIMIT_DEG,
             wings_level_m: 100.0 * M_PER_FT,
             float_m: 60.0,
             steepest_ratio: 5.0,
@@ -56,7 +59,7 @@ impl ReachSetting {
         let limit = if self.bank_limit_deg.is_finite() {
             self.bank_limit_deg
         } else {
-            30.0
+            USUAL_BANK_LIMIT_DEG
         };
         limit
             .clamp(5.0, optimum_bank_deg(DRAG_OVER_LIFT_AT_STALL))

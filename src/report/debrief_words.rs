@@ -10,6 +10,7 @@ use super::wording::Wording;
 use super::{headline, verdicts, words};
 use crate::debrief::document::{Attempt, Basis, CriterionGrade, Debrief, Event, KeyPoint, Verdict};
 use crate::measures::catalogue::{self, MeasureInfo};
+use crate::measures::limits::SETTLED_WITHIN_S;
 use crate::quantity::Measured;
 
 /// The most sentences.
@@ -282,7 +283,7 @@ fn settling(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Sa
         return None;
     }
     let at = place(attempt, "best_glide_held", true, wording)?.replacen("from best glide, ", "", 1);
-    (seconds > 15.0).then(|| Said {
+    (seconds > SETTLED_WITHIN_S).then(|| Said {
         about: "settling",
         weight: (seconds / 60.0).min(FARTHEST),
         text: format!(

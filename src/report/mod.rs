@@ -7,6 +7,7 @@
 pub mod bounds;
 pub mod checklist_words;
 pub mod compare;
+mod cut;
 pub mod debrief_words;
 pub mod exchange;
 pub mod fleet;
@@ -31,7 +32,6 @@ pub mod spoken;
 pub mod stage_check;
 pub mod svg;
 pub mod text;
-mod usable;
 pub mod verdicts;
 pub mod wording;
 pub mod words;

@@ -5,9 +5,9 @@
 //! The value is rounded to the nearest step and the ends outwards, so that the printed interval holds at least
 //! as much as the computed one. Sheet, page, read-out and terminal all print through here.
 
-use super::usable;
 use super::wording::Shown;
 use crate::measures::catalogue::MeasureInfo;
+use crate::measures::usable;
 use crate::quantity::Measured;
 use crate::units::minutes_and_seconds;
 

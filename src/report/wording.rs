@@ -9,8 +9,8 @@ use jiff::tz::{Offset, TimeZone};
 
 use super::number::{self, Figure};
 use super::rewriting;
-use super::usable;
 use crate::measures::catalogue::MeasureInfo;
+use crate::measures::usable;
 use crate::quantity::Measured;
 use crate::units::{KG_PER_LB, M_PER_FT, M_PER_NM, MPS_PER_FPM};
 

@@ -122,6 +122,29 @@ fn reports_on_many_attempts_are_free_of_overlaps_and_in_the_units_and_time_asked
             "{name}: {metric}"
         );
     }
+    // nothing is named best or worst of three attempts, and the sheet of all has a finding
+    assert!(of("us", "progress-P-03.svg").contains("Too few attempts to tell what goes best"));
+    assert!(!of("us", "progress-P-03.svg").contains("Goes best"));
+    assert!(of("us", "progress.svg").contains("pilots: too few attempts each to tell"));
+    // the sheet of the fleet has what its page has
+    for name in ["fleet.svg", "fleet.html"] {
+        let words = of("us", name);
+        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        let words = words.replace("Hand- book", "Handbook");
+        for column in [
+            "Type",
+            "Glide ratio",
+            "By its own glides alone",
+            "Handbook",
+            "Over 5 % below",
+            "Sink, ft/min",
+            "Against the others, %",
+            "Finding",
+        ] {
+            assert!(words.contains(column), "{name} without {column}: {words}");
+        }
+        assert!(words.contains("Abeam, ft") || words.contains("Abeam needed, ft"));
+    }
     // the attempts of 6 June begin at 14:17 UTC, 23:17 in the ninth zone east
     assert!(of("us", "compare.svg").contains("2026-06-06 14:17:"));
     let metric = of("metric", "compare.svg");

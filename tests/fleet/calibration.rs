@@ -113,8 +113,9 @@ fn intervals_hold_the_truth_and_few_findings_are_wrong() {
         f64::from(wrong) <= 0.05 * said + 2.0 * (0.05 * 0.95 * said).sqrt(),
         "{wrong} wrong, {right} right"
     );
+    // three in four, which comes out as 0.65 of 120 once in 200 such tests
     assert!(
-        f64::from(right) >= 0.75 * f64::from(penalised as u32),
+        f64::from(right) >= 0.65 * f64::from(penalised as u32),
         "{right} of {penalised} found"
     );
 }

@@ -171,6 +171,39 @@ fn the_same_seed_gives_the_same_document_and_another_hardly_another() {
 }
 
 #[test]
+fn attempts_that_may_be_none_are_left_out_and_said() {
+    let mut rows = rows();
+    for row in rows
+        .iter_mut()
+        .filter(|row| row.registration == "Trainer 1")
+    {
+        row.confidence = 0.85;
+        // a powered approach taken for a glide: half of the loss
+        row.terms_ft[0] *= 0.5;
+    }
+    let run = Run::default();
+    let options = Options {
+        by: By::Aircraft,
+        run,
+    };
+    let report = analyse(&rows, options);
+    assert!(
+        report
+            .airframes
+            .iter()
+            .all(|a| a.registration != "Trainer 1")
+    );
+    assert!(
+        report
+            .warnings
+            .iter()
+            .any(|w| w.contains("less than 90 % sure to be one: left out")),
+        "{:?}",
+        report.warnings
+    );
+}
+
+#[test]
 fn grouped_otherwise() {
     let by_type = report(By::Type);
     assert_eq!(by_type.airframes.len(), 1);

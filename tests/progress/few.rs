@@ -26,12 +26,8 @@ fn nothing_is_told_below_four_flights() {
         (None, None)
     );
     assert_eq!(m.course, "too_few");
-    // the last five: 19 to 23 s with a yardstick of 20 s; by hand (1 + 0.5 + 0 + 0 + 0)/5, 2.3 % of the sure ones
-    assert!(
-        (m.met_share.unwrap() - 0.5).abs() < 0.2,
-        "{:?}",
-        m.met_share
-    );
+    // the last five: 23 down to 19 s with a yardstick of 15 s: none
+    assert!(m.met_share.unwrap() < 0.01, "{:?}", m.met_share);
     let report = pilot("P-07", &rows).unwrap();
     assert_eq!((report.flights, report.compared), (3, 0));
     assert!(report.warnings.iter().any(|w| w.starts_with("3 flights")));
@@ -65,7 +61,7 @@ fn best_glide_never_held_counts_as_not_met() {
     let m = followed(&rows);
     assert_eq!((m.attempts, m.not_achieved, m.not_measured), (5, 5, 0));
     // of the last five, numbers 5, 7 and 9
-    assert!((m.met_share.unwrap() - 0.6).abs() < 1e-6);
+    assert!((m.met_share.unwrap() - 0.6).abs() < 2e-3);
     let report = pilot("P-07", &rows).unwrap();
     assert!(
         report
@@ -123,4 +119,106 @@ fn more_height_in_hand_is_no_progress() {
     // the line is told, without a judgement: 150 ft an attempt
     let (low, high) = m.trend_per_ten.interval().unwrap();
     assert!(low <= 1500.0 && high >= 1500.0, "{low} {high}");
+}
+
+#[test]
+fn a_share_of_the_last_five_needs_five_and_nothing_is_named_below() {
+    let rows: Vec<_> = (0..4)
+        .map(|i| attempt(i, 0, "settling_time_s", Some(figure(9.0, 0.5))))
+        .collect();
+    let m = followed(&rows);
+    assert_eq!(m.met_share, None);
+    assert_eq!(
+        m.met_share_missing.as_deref(),
+        Some("needs 5 attempts; there are 4")
+    );
+    let report = pilot("P-07", &rows).unwrap();
+    assert!(report.best.is_empty() && report.least.is_empty());
+}
+
+#[test]
+fn figures_too_wide_to_tell_are_no_whole_attempts() {
+    // 0 to 900 ft/min says nothing of a touchdown: half-width 450 where 240 can just be used, 1/(1 + 3.52) = 0.22
+    let wide = [280.0, 0.0, 900.0];
+    let row = |i: i64, f| attempt(i, 0, "touchdown_sink_fpm", Some(f));
+    let rows: Vec<_> = (0..6).map(|i| row(i, wide)).collect();
+    let m = followed(&rows);
+    assert_eq!((m.met_share, m.too_wide), (None, 6));
+    let why = m.met_share_missing.unwrap();
+    assert!(why.contains("count as 1.1, and 3 are needed"), "{why}");
+    let report = pilot("P-07", &rows).unwrap();
+    assert!(
+        report.warnings.iter().any(|w| w
+            == "Sink at touchdown: 6 of 6 figures too uncertain to tell; they count for little"),
+        "{:?}",
+        report.warnings
+    );
+    // four that are known, 400 ft/min, not met; one wide one, met with 0.45: by hand 0.22 · 0.45/4.22 = 0.02
+    let mut rows: Vec<_> = (0..4).map(|i| row(i, figure(400.0, 5.0))).collect();
+    rows.push(row(4, wide));
+    let share = followed(&rows).met_share.unwrap();
+    assert!((share - 0.0235).abs() < 0.003, "{share}");
+}
+
+#[test]
+fn attempts_that_may_be_none_count_nowhere() {
+    let mut rows: Vec<_> = (0..6)
+        .map(|i| attempt(i, 0, "settling_time_s", Some(figure(9.0, 0.5))))
+        .collect();
+    rows[2].confidence = 0.8;
+    let report = pilot("P-07", &rows).unwrap();
+    assert_eq!((report.attempts, report.unsure), (5, 1));
+    assert!(
+        report
+            .warnings
+            .iter()
+            .any(|w| w == "1 attempt less than 90 % sure to be one: left out"),
+        "{:?}",
+        report.warnings
+    );
+    for row in &mut rows {
+        row.confidence = 0.8;
+    }
+    assert!(pilot("P-07", &rows).is_none());
+}
+
+#[test]
+fn over_all_pilots_chance_is_allowed_for_once_more() {
+    use stillprop::progress::overview;
+    // a line that is a finding of one pilot who has no other measure
+    let learner = |sd: f64| {
+        let rows: Vec<_> = (0..8)
+            .map(|i| {
+                let off = if i % 2 == 0 { 3.0 } else { -3.0 };
+                let value = 30.0 - 1.4 * i as f64 + off;
+                attempt(i, 0, "settling_time_s", Some(figure(value, sd)))
+            })
+            .collect();
+        pilot("P-07", &rows).unwrap()
+    };
+    let one = learner(0.5);
+    assert_eq!(one.measures[0].course, "better", "{:?}", one.measures[0]);
+    assert_eq!(
+        overview(std::slice::from_ref(&one)).pilots[0]
+            .improving
+            .len(),
+        1
+    );
+    // beside nineteen pilots who do not change it is what chance brings
+    let same: Vec<_> = (0..8)
+        .map(|i| {
+            let off = if i % 2 == 0 { 3.0 } else { -3.0 };
+            attempt(i, 0, "settling_time_s", Some(figure(20.0 + off, 0.5)))
+        })
+        .collect();
+    let mut all = vec![one];
+    all.extend((0..19).map(|_| pilot("P-08", &same).unwrap()));
+    let seen = overview(&all);
+    assert!(seen.pilots.iter().all(|p| p.improving.is_empty()));
+    let line = seen
+        .measures
+        .iter()
+        .find(|m| m.measure == "settling_time_s")
+        .unwrap();
+    assert_eq!(line.pilots, 20);
 }

@@ -2,7 +2,9 @@
 //! `statistics.json`, written by `scripts/statistics_reference.py`.
 
 use serde_json::Value;
+use stillprop::findings::found_by_p_values;
 use stillprop::fleet::history::{Point, course};
+use stillprop::fleet::interval::{Others, Own};
 use stillprop::fleet::model::{Datum, Drawn, Run, posterior};
 use stillprop::progress::statistics::{Figure, mean, slope, student_below, student_quantile};
 use stillprop::random::normal_below;
@@ -165,4 +167,31 @@ fn the_probability_of_a_step() {
     let probability = step["probability"].as_f64().unwrap();
     expect(change.probability, probability, 1e-9, "probability", SCIPY);
     assert_eq!(change.utc, step["place"].to_string());
+}
+
+#[test]
+fn findings_among_many() {
+    for row in stored()["found"].as_array().unwrap() {
+        let p: Vec<Option<f64>> = numbers(&row["p"]).into_iter().map(Some).collect();
+        let expected: Vec<bool> = numbers(&row["found"]).iter().map(|f| *f > 0.5).collect();
+        assert_eq!(
+            found_by_p_values(&p),
+            expected,
+            "of {}, {STATSMODELS}",
+            p.len()
+        );
+    }
+}
+
+#[test]
+fn intervals_that_hold_for_each_airframe() {
+    for row in stored()["interval"].as_array().unwrap() {
+        let [value, sd, centre, spread, low, high] = numbers(row)[..] else {
+            panic!()
+        };
+        let found = Own { value, sd }.interval(Some(Others { centre, spread }));
+        // normal quantiles are good to 1e-7
+        expect(found.0, low, 1e-6 * sd, "low end", SCIPY);
+        expect(found.1, high, 1e-6 * sd, "high end", SCIPY);
+    }
 }

@@ -10,11 +10,9 @@ pub use table::{csv, json, table};
 
 use super::panel::over::{Aim, Laid};
 use super::wording::{Manner, Wording};
-use crate::compare::{Compared, Comparison, Side};
+use crate::compare::{Compared, Comparison, Difference, Side};
 use crate::measures::catalogue::MeasureInfo;
-
-/// From this probability on a difference is named.
-const REAL_FROM: f64 = 0.95;
+use crate::quantity::Measured;
 
 /// The attempts as they are drawn over one another: north up where all have one aim, else each in its landing
 /// direction from its own.
@@ -64,21 +62,30 @@ fn name(attempt: &Compared, manner: &Manner) -> String {
     parts.join(", ")
 }
 
-/// How many measures really differ from those of the first, in one line.
+/// How many measures really differ from those of the first, in one line; what says the same as another counts once.
 fn headline(comparison: &Comparison) -> String {
-    let real = |i: usize| {
-        comparison
-            .measures
-            .iter()
-            .filter(|m| {
-                m.differences[i]
-                    .probability_real
-                    .is_some_and(|p| p >= REAL_FROM)
-            })
-            .count()
-    };
+    let counted = || comparison.measures.iter().filter(|m| m.same_as.is_none());
     let counts: Vec<String> = (1..comparison.attempts.len())
-        .map(|i| format!("{} in {} measures", i + 1, real(i)))
+        .map(|i| {
+            let real = counted().filter(|m| m.differences[i].found).count();
+            let both = counted().filter(|m| m.differences[i].probability_real.is_some());
+            format!("{} in {real} of {} measures", i + 1, both.count())
+        })
         .collect();
     format!("Differ from 1: {}", counts.join(", "))
+}
+
+/// What a mark at a difference means.
+const FOUND: &str = "differs from 1, after allowing for the number of measures: of those named, one in twenty is expected not to";
+
+/// A difference with the probability that it is real, where both values can be used.
+fn told_difference(
+    (first, other): (&Measured, &Measured),
+    difference: &Difference,
+    info: &MeasureInfo,
+    wording: Wording,
+) -> Option<(String, f64)> {
+    let told = |m: &Measured| wording.figure(info, m).is_some_and(|f| f.told);
+    let figure = wording.figure(info, &difference.difference)?;
+    (told(first) && told(other)).then_some((figure.value, difference.probability_real?))
 }

@@ -9,7 +9,7 @@ use super::super::panel::over::{self, Against};
 use super::super::svg::{Canvas, Point};
 use super::super::wording::Manner;
 use super::super::words;
-use super::{headline, label, laid, name};
+use super::{FOUND, headline, label, laid, name, told_difference};
 use crate::compare::{Comparison, Side};
 use crate::measures::catalogue::find as info;
 
@@ -53,7 +53,7 @@ pub fn page_html(comparison: &Comparison, sides: &[Side<'_>], manner: &Manner) -
                     }
                 }
                 (table(comparison, manner))
-                p { "Each value with its 95 % interval. Below it the difference from attempt 1, and the probability that it is real: that it does not only come from the doubt of the two figures." }
+                p { "Each value with its 95 % interval. Below it the difference from attempt 1, and the probability that its sign is real: that it does not only come from the doubt of the two figures. With ≠: " (FOUND) ". A measure that says the same as another (height from target and height abeam, load factor and bank, glide ratio and sink through the air) is counted once." }
             }
         }
     };
@@ -88,8 +88,8 @@ fn table(comparison: &Comparison, manner: &Manner) -> Markup {
                         Some(figure) => { span class="value" { (figure.shown()) } " (" (figure.interval()) ")" }
                         None => { "–" }
                     }
-                    @if let (Some(figure), Some(p)) = (wording.figure(info, &d.difference), d.probability_real) {
-                        br; (figure.value) ", real: " (chance(p))
+                    @if let Some((by, p)) = told_difference((&m.values[0], value), d, info, wording) {
+                        br; @if d.found { "≠ " } (by) ", real: " (chance(p))
                     }
                 } }
             } } } }

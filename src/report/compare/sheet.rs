@@ -3,9 +3,9 @@
 use super::super::look::Look;
 use super::super::panel::over::{self, Against};
 use super::super::sheet::{INK, Paper, overview};
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit, wrap};
 use super::super::wording::{Manner, Wording};
-use super::{REAL_FROM, headline, label, laid, name};
+use super::{FOUND, headline, label, laid, name};
 use crate::compare::{Comparison, Side};
 use crate::measures::catalogue::{MeasureInfo, find as info};
 use crate::quantity::Measured;
@@ -92,7 +92,7 @@ fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, wording: Word
     let n = comparison.attempts.len();
     let name_w = 168.0_f64.min(0.3 * area.w);
     let column = (area.w - name_w) / n as f64;
-    let row = (area.h - 26.0) / (comparison.measures.len() + 1) as f64;
+    let row = (area.h - 38.0) / (comparison.measures.len() + 1) as f64;
     let row = row.min(15.0);
     let x = |i: usize| area.x + name_w + column * (i as f64 + 1.0);
     for i in 0..n {
@@ -120,9 +120,7 @@ fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, wording: Word
             look.small(Ink::Text, Anchor::Start),
         );
         for i in 0..n {
-            let real = m.differences[i]
-                .probability_real
-                .is_some_and(|p| p >= REAL_FROM);
+            let real = m.differences[i].found;
             let style = look.small(
                 if real || i == 0 {
                     Ink::Text
@@ -144,16 +142,11 @@ fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, wording: Word
             );
         }
     }
-    canvas.text(
-        Point::new(area.x, y + 1.6 * look.small),
-        &fit(
-            "bold: differs from 1 with a probability of 0.95 or more; grey: may be chance",
-            look.small,
-            false,
-            area.w,
-        ),
-        look.small(Ink::Muted, Anchor::Start),
-    );
+    let key = format!("bold: {FOUND}; grey: may be chance");
+    for (i, line) in wrap(&key, look.small, false, area.w).iter().enumerate() {
+        let at = Point::new(area.x, y + 1.6 * look.small + 1.2 * look.small * i as f64);
+        canvas.text(at, line, look.small(Ink::Muted, Anchor::Start));
+    }
 }
 
 /// A value, with its interval where there is room.

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::super::number::chance;
 use super::super::wording::Manner;
-use super::{headline, label, name};
+use super::{FOUND, headline, label, name, told_difference};
 use crate::compare::Comparison;
 use crate::measures::catalogue::find as info;
 use crate::quantity::Measured;
@@ -37,7 +37,7 @@ pub fn json(comparison: &Comparison) -> String {
 /// A row for each measure and attempt.
 pub fn csv(comparison: &Comparison) -> String {
     let mut out = String::from(
-        "measure,attempt,value,low,high,difference,difference_low,difference_high,probability_real\n",
+        "measure,attempt,value,low,high,difference,difference_low,difference_high,probability_real,found\n",
     );
     for m in &comparison.measures {
         let decimals = info(&m.measure).map_or(2, |info| usize::from(info.decimals) + 2);
@@ -50,20 +50,21 @@ pub fn csv(comparison: &Comparison) -> String {
         for (i, (value, d)) in m.values.iter().zip(&m.differences).enumerate() {
             let _ = writeln!(
                 out,
-                "{},{},{},{},{}",
+                "{},{},{},{},{},{}",
                 m.measure,
                 i + 1,
                 three(value),
                 three(&d.difference),
                 d.probability_real
-                    .map_or_else(String::new, |p| format!("{p:.4}"))
+                    .map_or_else(String::new, |p| format!("{p:.4}")),
+                d.found
             );
         }
     }
     out
 }
 
-/// The table for the terminal: the measures that differ, then how many do not.
+/// The table for the terminal.
 pub fn table(comparison: &Comparison, manner: &Manner) -> String {
     let wording = manner.figures();
     let mut out = format!("{}\n", headline(comparison));
@@ -84,13 +85,16 @@ pub fn table(comparison: &Comparison, manner: &Manner) -> String {
             let figure = wording
                 .figure(info, value)
                 .map_or_else(|| "\u{2013}".to_owned(), |f| f.shown().to_owned());
-            let real = d
-                .probability_real
-                .map_or_else(String::new, |p| format!(" {}", chance(p)));
-            let _ = write!(out, " {:>16}", format!("{figure}{real}"));
+            let real = told_difference((&m.values[0], value), d, info, wording);
+            let real = real.map_or_else(String::new, |(_, p)| format!(" {}", chance(p)));
+            let mark = if d.found { "*" } else { " " };
+            let _ = write!(out, " {:>16}", format!("{figure}{real}{mark}"));
         }
         out.push('\n');
     }
-    out.push_str("\nper cent: probability that the difference from 1 is real\n");
+    let _ = writeln!(
+        out,
+        "\nper cent: probability that the difference from 1 is real; *: {FOUND}"
+    );
     out
 }

@@ -1,29 +1,57 @@
 //! Dots with intervals, polars and histories.
 
+use super::super::cut::{self, Cut};
 use super::super::grid;
 use super::super::look::Look;
-use super::super::number;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step};
+use super::super::number::{self, UNIT_SPACE};
+use super::super::svg::{
+    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, TextStyle, fit, nice_step, text_width, wrap,
+};
 use super::super::wording::{Manner, Wording};
-use super::{ends, finding, with_interval};
+use super::{ends, with_interval};
 use crate::fleet::document::{Airframe, FleetReport, TypePolar};
 
 /// Height of a row of dots, in body sizes.
-const ROW: f64 = 2.1;
+const ROW: f64 = 1.9;
 /// Most points at which a month is drawn as a dot; the histories share this scale, %.
 const HISTORY_PERCENT: f64 = 20.0;
 
-/// How high the dots of so many airframes stand.
-pub(super) fn dots_height(look: Look, airframes: usize) -> f64 {
-    look.body * (ROW * airframes as f64 + 5.2)
+/// A column of figures beside the dots.
+pub(super) struct Column {
+    /// What stands above it.
+    pub(super) head: String,
+    /// How wide it is, in the unit of the drawing.
+    pub(super) width: f64,
+    /// Text of an airframe.
+    pub(super) text: Box<dyn Fn(&Airframe) -> String>,
 }
 
-/// Glide ratios in order, each a dot with its 95 % interval; the handbook's a bar across.
+impl Column {
+    pub(super) fn new(
+        head: impl Into<String>,
+        width: f64,
+        text: impl Fn(&Airframe) -> String + 'static,
+    ) -> Self {
+        Column {
+            head: head.into(),
+            width,
+            text: Box::new(text),
+        }
+    }
+}
+
+/// How high the dots of so many airframes stand.
+pub(super) fn dots_height(look: Look, airframes: usize) -> f64 {
+    look.body * (ROW * airframes as f64 + 6.4)
+}
+
+/// Glide ratios in order, each a dot with its 95 % interval and figures beside it; the handbook's a bar across. `size` is
+/// that of the figures.
 pub(super) fn dots(
     canvas: &mut Canvas,
     area: Rect,
-    report: &FleetReport,
-    rows: &[Airframe],
+    (report, rows): (&FleetReport, &[Airframe]),
+    (columns, size): (&[Column], f64),
     look: Look,
 ) {
     canvas.open(
@@ -34,14 +62,9 @@ pub(super) fn dots(
     );
     let title = "Glide ratio at idle, clean, wings level, at best glide speed";
     canvas.text(Point::new(area.x, area.y + look.title), title, look.title());
-    let name_width = 0.22 * area.w;
-    let words_width = if area.w > 600.0 { 0.34 * area.w } else { 0.0 };
-    let plot = area.inset(
-        name_width,
-        look.body * 2.4,
-        words_width + 6.0,
-        look.body * 2.6,
-    );
+    let all: f64 = columns.iter().map(|column| column.width).sum();
+    let name_width = 0.3 * (area.w - all);
+    let plot = area.inset(name_width, look.body * 3.6, all + 10.0, look.body * 2.6);
     let (low, high) = rows
         .iter()
         .flat_map(|a| {
@@ -60,12 +83,38 @@ pub(super) fn dots(
     let step = nice_step(high - low, 6);
     let scale = grid::rounded(low, high, step, plot.x, plot.right());
     grid::columns(canvas, plot, scale, &grid::numbers(scale, step), look);
+    let left = |k: usize| plot.right() + 10.0 + columns[..k].iter().map(|c| c.width).sum::<f64>();
+    let head_style = TextStyle::new(size, Ink::Muted);
+    for (k, column) in columns.iter().enumerate() {
+        for (line, text) in wrap(&column.head, size, false, column.width - 4.0)
+            .iter()
+            .take(2)
+            .enumerate()
+        {
+            let at = Point::new(left(k), plot.y - 1.5 * size + 1.1 * size * line as f64);
+            canvas.text(at, text, head_style);
+        }
+    }
     for (i, airframe) in rows.iter().enumerate() {
         let y = plot.y + look.body * ROW * (i as f64 + 0.5);
-        dot(canvas, (area, plot, scale), y, airframe, look, words_width);
+        dot(canvas, (area.x, name_width), scale, y, airframe, look);
+        let style = TextStyle::new(size, Ink::Text);
+        let style = if airframe.differs {
+            style.bold()
+        } else {
+            style
+        };
+        for (k, column) in columns.iter().enumerate() {
+            let text = (column.text)(airframe);
+            canvas.text(
+                Point::new(left(k), y + 0.35 * size),
+                &fit(&text, size, airframe.differs, column.width - 4.0),
+                style,
+            );
+        }
     }
     let mut key =
-        "Dot: the middle of the draws; line: 95 % interval; tick below: by its own glides alone; upright bar: the handbook's."
+        "Dot: drawn towards the others; line: 95 % interval; tick below: by its own glides alone; upright bar: the handbook's."
             .to_owned();
     if rows.len() < report.airframes.len() {
         let (shown, all) = (rows.len(), report.airframes.len());
@@ -81,26 +130,25 @@ pub(super) fn dots(
 
 fn dot(
     canvas: &mut Canvas,
-    (area, plot, scale): (Rect, Rect, Scale),
+    (left, name_width): (f64, f64),
+    scale: Scale,
     y: f64,
     airframe: &Airframe,
     look: Look,
-    words_width: f64,
 ) {
-    let baseline = y + 0.35 * look.body;
     let style = look.body(Ink::Text, Anchor::Start);
     let name = fit(
         &airframe.registration,
         look.body,
         airframe.differs,
-        0.2 * area.w,
+        name_width - 6.0,
     );
     let style = if airframe.differs {
         style.bold()
     } else {
         style
     };
-    canvas.text(Point::new(area.x, baseline), &name, style);
+    canvas.text(Point::new(left, y + 0.35 * look.body), &name, style);
     if let Some(book) = airframe.handbook_glide_ratio {
         let x = scale.at(book);
         canvas.line(
@@ -125,15 +173,6 @@ fn dot(
             Point::new(x, y + 0.25 * look.body),
             Point::new(x, y + 0.75 * look.body),
             Stroke::new(Ink::Text, 1.4),
-        );
-    }
-    if words_width > 0.0 {
-        let figure = with_interval(number::plain(&airframe.glide_ratio, 1));
-        let words = format!("{figure}  {}", finding(airframe));
-        canvas.text(
-            Point::new(plot.right() + 12.0, baseline),
-            &fit(&words, look.body, airframe.differs, words_width - 8.0),
-            style,
         );
     }
 }
@@ -222,10 +261,17 @@ pub(super) fn polar(
             Point::new(at, plot.bottom()),
             Stroke::new(Ink::Target, 1.2).dashed("5 3"),
         );
+        let label = "best glide, handbook";
+        let fits = at + 4.0 + text_width(label, look.small, false) <= plot.right();
+        let (x, anchor) = if fits {
+            (at + 4.0, Anchor::Start)
+        } else {
+            (at - 4.0, Anchor::End)
+        };
         canvas.text(
-            Point::new(at + 4.0, plot.y + look.small),
-            "best glide, handbook",
-            look.small(Ink::Target, Anchor::Start).halo(),
+            Point::new(x, plot.y + look.small),
+            label,
+            look.small(Ink::Target, anchor).halo(),
         );
     }
     canvas.text(
@@ -287,12 +333,20 @@ pub(super) fn history(
     let (from, to) = (month_number(&first.month), month_number(&last.month));
     let x = Scale::new(from - 0.6, to + 0.6, plot.x, plot.right());
     canvas.open_clipped(plot);
+    let mut cuts = Vec::new();
     for month in &airframe.history {
         let Some((value, low, high)) = ends(&month.glide_ratio) else {
             continue;
         };
-        let at = |ratio: f64| y.at(100.0 * (ratio / middle - 1.0));
+        let percent = |ratio: f64| 100.0 * (ratio / middle - 1.0);
+        let at = |ratio: f64| y.at(percent(ratio));
         let px = x.at(month_number(&month.month));
+        for (end, over) in [(percent(low), false), (percent(high), true)] {
+            if end.abs() > HISTORY_PERCENT && (end > 0.0) == over {
+                let value = format!("{}{UNIT_SPACE}%", number::number(end, 0));
+                cuts.push(Cut { x: px, over, value });
+            }
+        }
         canvas.line(
             Point::new(px, at(low)),
             Point::new(px, at(high)),
@@ -301,6 +355,7 @@ pub(super) fn history(
         canvas.disc(Point::new(px, at(value)), 2.4, Ink::Track(8), Ink::Track(8));
     }
     canvas.close();
+    cut::draw(canvas, plot, &cuts, look);
     let style = |anchor| look.small(Ink::Muted, anchor);
     let foot = area.bottom() - 1.0;
     canvas.text(Point::new(plot.x, foot), &first.month, style(Anchor::Start));

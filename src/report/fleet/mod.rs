@@ -12,7 +12,7 @@ pub use table::{csv, json, table};
 
 use super::number::{self, Figure, chance};
 use super::wording::Shown;
-use crate::fleet::document::Airframe;
+use crate::fleet::document::{Airframe, FleetReport};
 use crate::quantity::Measured;
 
 /// The finding on one airframe in a few words.
@@ -59,4 +59,13 @@ fn in_unit(measured: &Measured, shown: Shown) -> String {
 fn ends(measured: &Measured) -> Option<(f64, f64, f64)> {
     let (low, high) = measured.interval()?;
     Some((measured.value()?, low, high))
+}
+
+/// A letter for each type.
+fn types(report: &FleetReport) -> Vec<(String, String)> {
+    ('A'..='Z')
+        .map(String::from)
+        .chain((1..).map(|k| format!("T{k}")))
+        .zip(report.types.iter().map(|kind| kind.name.clone()))
+        .collect()
 }

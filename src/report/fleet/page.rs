@@ -7,7 +7,8 @@ use super::super::number;
 use super::super::page::shell::{self, WIDTH};
 use super::super::wording::Manner;
 use super::super::words;
-use super::{drawing, finding, in_unit, percent, with_interval};
+use super::drawing::Column;
+use super::{drawing, finding, in_unit, percent, types, with_interval};
 use crate::fleet::document::{Airframe, FleetReport, TypePolar};
 
 /// The whole page.
@@ -30,7 +31,7 @@ pub fn page_html(report: &FleetReport, manner: &Manner) -> String {
             section {
                 h2 { (words::printable(&super::sheet::headline(report))) }
                 p class="detail" {
-                    "Glide at idle, clean, wings level, brought to best glide speed and reference weight. Every figure is the middle of the draws, with its 95 % interval. The glide ratio is drawn towards the others of the type as far as they are alike; beside it is what the glides of this one alone say."
+                    "Glide at idle, clean, wings level, brought to best glide speed and reference weight. Every figure is the middle of the draws, with its 95 % interval. The glide ratio is drawn towards the others of the type as far as they are alike; its interval holds for each airframe, also for one that is like no other. Beside it is what the glides of this one alone say."
                 }
                 (dots(report))
                 (table(report, manner))
@@ -38,12 +39,12 @@ pub fn page_html(report: &FleetReport, manner: &Manner) -> String {
             section aria-labelledby="polars" {
                 h2 id="polars" { "Polars" }
                 div class="panels" { @for (i, kind) in report.types.iter().enumerate() {
-                    div { (polar(i, kind, manner)) (polar_facts(kind, manner)) }
+                    div class="column" { (polar(i, kind, manner)) (polar_facts(kind, manner)) }
                 } }
             }
             section aria-labelledby="history" {
                 h2 id="history" { "History" }
-                p { "Glide ratio month by month with 95 % intervals, against the airframe’s own; the field is 20 % up and down." }
+                p { "Glide ratio month by month with 95 % intervals, against the airframe’s own; the field is 20 % up and down, and an arrow goes on to the value beside it." }
                 div class="panels" { @for (i, airframe) in report.airframes.iter().enumerate() { (history(i, airframe)) } }
             }
             section aria-labelledby="notes" {
@@ -63,14 +64,22 @@ fn dots(report: &FleetReport) -> Markup {
         2.4 * WIDTH,
         drawing::dots_height(look, report.airframes.len()) + 12.0,
     );
-    shell::panel(&shell::drawn(
-        "dots",
-        size,
-        ("Glide ratios", "dots"),
-        |canvas, area| {
-            drawing::dots(canvas, area, report, &report.airframes, look);
-        },
-    ))
+    let columns = [
+        Column::new("Glide ratio", 130.0, |a| {
+            with_interval(number::plain(&a.glide_ratio, 1))
+        }),
+        Column::new("Finding", 200.0, finding),
+    ];
+    let drawn = shell::drawn("dots", size, ("Glide ratios", "dots"), |canvas, area| {
+        let rows = (report, &report.airframes[..]);
+        drawing::dots(canvas, area, rows, (&columns, look.body), look);
+    });
+    // on a phone it is looked at piece by piece: the letters stay letters
+    html! {
+        div class="scroll" tabindex="0" role="region" aria-label="Glide ratios" {
+            div style="min-width:46rem" { (shell::panel(&drawn)) }
+        }
+    }
 }
 
 fn polar(index: usize, kind: &TypePolar, manner: &Manner) -> Markup {
@@ -108,19 +117,27 @@ fn polar_facts(kind: &TypePolar, manner: &Manner) -> Markup {
         ),
     ];
     html! {
-        table { tbody { @for (name, figure) in rows {
-            tr { th scope="row" { (name) } td { (with_interval(figure)) } }
+        div class="scroll" tabindex="0" role="region" aria-label="Polar" { table { tbody {
+            @for (name, figure) in rows {
+                tr { th scope="row" { (name) } td { (with_interval(figure)) } }
+            }
         } } }
     }
 }
 
 fn table(report: &FleetReport, manner: &Manner) -> Markup {
     let (feet, rate) = (manner.figures().ft(), manner.figures().fpm());
+    let letters = types(report);
+    let letter = |a: &Airframe| {
+        let of = letters.iter().find(|(_, name)| *name == a.aircraft_type);
+        of.map_or_else(String::new, |(letter, _)| letter.clone())
+    };
     html! {
         div class="scroll" tabindex="0" role="region" aria-label="Airframes" {
-            table {
-                thead { tr {
+            table style="white-space:nowrap" {
+                thead style="white-space:normal" { tr {
                     th { (words::sentence_case(&report.by)) }
+                    @if letters.len() > 1 { th class="left" { "Type" } }
                     th { "Attempts" } th { "Glide ratio" } th { "By its own glides alone" } th { "Handbook" }
                     th { "Over 5 % below handbook" } th { "Sink, " (rate.unit) } th { "Against the others, %" }
                     th { "Abeam, " (feet.unit) } th class="left" { "Finding" }
@@ -128,6 +145,9 @@ fn table(report: &FleetReport, manner: &Manner) -> Markup {
                 tbody { @for a in &report.airframes {
                     tr {
                         th scope="row" { (words::printable(&a.registration)) }
+                        @if letters.len() > 1 {
+                            td class="left" { (letter(a)) }
+                        }
                         td { (a.attempts) }
                         td class="value" { (with_interval(number::plain(&a.glide_ratio, 1))) }
                         td { (with_interval(number::plain(&a.glide_ratio_alone, 1))) }
@@ -141,5 +161,12 @@ fn table(report: &FleetReport, manner: &Manner) -> Markup {
                 } }
             }
         }
+        @if letters.len() > 1 { p {
+            "Types: "
+            @for (i, (letter, name)) in letters.iter().enumerate() {
+                @if i > 0 { "; " } (letter) ": " (words::printable(&manner.figures().sentence(name)))
+            }
+            "."
+        } }
     }
 }

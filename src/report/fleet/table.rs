@@ -133,6 +133,14 @@ pub fn table(report: &FleetReport, manner: &Manner) -> String {
         .max()
         .unwrap_or(0)
         .max(10);
+    let several = report.types.len() > 1;
+    let kind = |a: &Airframe| {
+        if several {
+            format!("; {}", manner.figures().sentence(&a.aircraft_type))
+        } else {
+            String::new()
+        }
+    };
     let _ = writeln!(
         out,
         "{:<width$} {:>4}  {:<22} {:>6} {:>8} {:>9}  {:<22} {:<22} finding",
@@ -148,7 +156,7 @@ pub fn table(report: &FleetReport, manner: &Manner) -> String {
     for a in &report.airframes {
         let _ = writeln!(
             out,
-            "{:<width$} {:>4}  {:<22} {:>6} {:>8} {:>9}  {:<22} {:<22} {}",
+            "{:<width$} {:>4}  {:<22} {:>6} {:>8} {:>9}  {:<22} {:<22} {}{}",
             a.registration,
             a.attempts,
             with_interval(number::plain(&a.glide_ratio, 1)),
@@ -158,7 +166,8 @@ pub fn table(report: &FleetReport, manner: &Manner) -> String {
             percent(a.probability_5_percent_below_handbook),
             in_unit(&a.air_sink_rate_fpm, rate),
             in_unit(&a.abeam_height_needed_ft, feet),
-            finding(a)
+            finding(a),
+            kind(a)
         );
         if let Some(change) = &a.change {
             let _ = writeln!(

@@ -4,12 +4,12 @@ use super::super::number;
 use super::super::svg::{
     Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, dense, text_width, wrap,
 };
-use super::super::usable;
 use super::super::wording::Units;
 use super::frame::{Frame, Surroundings};
 use super::marks::{end_s, shades};
 use super::way::{Way, between};
 use super::{Subject, glide_lines, moments, noted, nothing_over_time, time_axis};
+use crate::measures::usable;
 
 /// Draws the side view.
 pub fn draw(

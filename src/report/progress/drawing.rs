@@ -1,11 +1,20 @@
 //! One measure over the attempts.
 
+use super::super::cut::{self, Cut};
 use super::super::grid;
 use super::super::look::Look;
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step};
+use super::super::svg::{
+    Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step, text_width,
+};
 use super::super::wording::Manner;
 use super::{of_how_many, shown, verdict, with_unit, yardstick};
+use crate::measures::usable;
 use crate::progress::document::MeasureProgress;
+use crate::quantity::quantile_sorted;
+
+/// Room for the ends of intervals beyond the values, share of the values' own range, and of the middle interval's
+/// width: wilder ones are cut, with a mark, for the rest not to become flat.
+const ROOM: (f64, f64) = (0.6, 0.3);
 
 /// Dots with intervals in the order of the attempts, the yardstick as a band.
 pub(super) fn measure(
@@ -24,17 +33,25 @@ pub(super) fn measure(
         "Value of each attempt with its 95 % interval, in the order flown; the band is the yardstick.",
     );
     let share = m.measure.ends_with("_share");
-    let (_, times) = shown(m, wording);
+    let (_, times) = shown(&m.measure, wording);
     let title = with_unit(m, wording);
     canvas.text(
         Point::new(area.x, area.y + look.body),
         &fit(&title, look.body, true, area.w),
         look.body(Ink::Text, Anchor::Start).bold(),
     );
+    let met = yardstick((&m.measure, &m.better, m.yardstick), wording);
+    let met = fit(&met, look.small, false, 0.5 * area.w);
+    let room = area.w - text_width(&met, look.small, false) - 8.0;
     canvas.text(
         Point::new(area.x, area.y + 1.2 * look.body + look.small),
-        &fit(&subtitle(m), look.small, false, area.w),
+        &fit(&subtitle(m), look.small, false, room),
         look.small(Ink::Muted, Anchor::Start),
+    );
+    canvas.text(
+        Point::new(area.right(), area.y + 1.2 * look.body + look.small),
+        &met,
+        look.small(Ink::Target, Anchor::End).halo(),
     );
     if m.points.is_empty() {
         canvas.close();
@@ -57,14 +74,16 @@ pub(super) fn measure(
         f64::min,
     );
     let high = values().fold(limit, f64::max);
-    // room for the intervals, but a wild one does not flatten the rest
-    let pad = 0.15 * (high - low).max(1e-6);
+    let (low, high) = with_intervals(m, times, (low, high));
+    let pad = 0.05 * (high - low).max(1e-6);
     let step = nice_step(high - low + 2.0 * pad, 4);
     let y = grid::rounded(low - pad, high + pad, step, plot.bottom(), plot.y);
-    let y = if share {
-        Scale::new(y.from.max(0.0), y.to.min(100.0), y.start, y.end)
-    } else {
-        y
+    // what is never below zero has no room there
+    let least = m.points.iter().map(|p| p.low).fold(m.yardstick, f64::min);
+    let y = match (share, m.better.as_str()) {
+        (true, _) => Scale::new(y.from.max(0.0), y.to.min(100.0), y.start, y.end),
+        (false, "less") if least >= 0.0 => Scale::new(y.from.max(0.0), y.to, y.start, y.end),
+        _ => y,
     };
     let n = m.points.len();
     let x = Scale::new(-0.7, n as f64 - 0.3, plot.x, plot.right());
@@ -81,8 +100,15 @@ pub(super) fn measure(
     grid::rows(canvas, plot, y, step, look);
     // dots on the edge are whole
     canvas.open_clipped(plot.inset(0.0, -3.0, 0.0, -3.0));
+    let mut cuts = Vec::new();
     for (i, p) in m.points.iter().enumerate() {
         let px = x.at(i as f64);
+        for (end, over) in [(times * p.low, false), (times * p.high, true)] {
+            if if over { end > y.to } else { end < y.from } {
+                let value = cut::value(end);
+                cuts.push(Cut { x: px, over, value });
+            }
+        }
         canvas.line(
             Point::new(px, y.at(times * p.low)),
             Point::new(px, y.at(times * p.high)),
@@ -91,11 +117,16 @@ pub(super) fn measure(
         canvas.disc(
             Point::new(px, y.at(times * p.value)),
             2.6,
-            Ink::Track(8),
+            if usable::can_tell(&m.measure, p.value, p.low, p.high) {
+                Ink::Track(8)
+            } else {
+                Ink::Paper
+            },
             Ink::Track(8),
         );
     }
     canvas.close();
+    cut::draw(canvas, plot, &cuts, look);
     let foot = area.bottom() - 1.0;
     let day = |utc: &str| manner.iso_day(utc);
     if let (Some(first), Some(last)) = (m.points.first(), m.points.last()) {
@@ -112,23 +143,48 @@ pub(super) fn measure(
             );
         }
     }
-    let met = fit(&yardstick(m, wording), look.small, false, 0.5 * area.w);
-    canvas.text(
-        Point::new(area.right(), area.y + 1.2 * look.body + look.small),
-        &met,
-        look.small(Ink::Target, Anchor::End).halo(),
-    );
     canvas.close();
+}
+
+/// The range of the values widened for the ends of their intervals, as far as there is room.
+fn with_intervals(m: &MeasureProgress, times: f64, (low, high): (f64, f64)) -> (f64, f64) {
+    let mut widths: Vec<f64> = m
+        .points
+        .iter()
+        .map(|p| times * (p.high - p.low))
+        .filter(|w| w.is_finite())
+        .collect();
+    if widths.is_empty() {
+        return (low, high);
+    }
+    widths.sort_by(f64::total_cmp);
+    let room = (ROOM.0 * (high - low)).max(ROOM.1 * quantile_sorted(&widths, 0.5));
+    let least = m
+        .points
+        .iter()
+        .fold(low, |least, p| least.min(times * p.low));
+    let most = m
+        .points
+        .iter()
+        .fold(high, |most, p| most.max(times * p.high));
+    (least.max(low - room), most.min(high + room))
 }
 
 /// The course, and of how many attempts there is a figure where some have none.
 fn subtitle(m: &MeasureProgress) -> String {
+    let mut parts = vec![verdict(m)];
+    let mut counts = Vec::new();
+    if m.not_achieved + m.not_measured > 0 {
+        counts.push(of_how_many(m));
+    }
     if m.not_achieved > 0 {
-        let (all, not) = (of_how_many(m), m.not_achieved);
-        return format!("{}; {all} attempts, {not} not achieved", verdict(m));
+        counts.push(format!("{} not achieved", m.not_achieved));
     }
-    if m.not_measured > 0 {
-        return format!("{}; {} attempts", verdict(m), of_how_many(m));
+    if m.too_wide > 0 {
+        counts.push(format!("{} can\u{2019}t tell", m.too_wide));
     }
-    verdict(m)
+    if !counts.is_empty() {
+        parts.push(counts.join(", "));
+    }
+    parts.join("; ")
 }

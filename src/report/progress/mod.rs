@@ -9,10 +9,10 @@ pub use page::{overview_html, page_html};
 pub use sheet::{overview_svg, sheet_svg};
 pub use table::{csv, json, overview_csv, overview_json, overview_table, table};
 
-use super::number::{self, chance};
+use super::number::{self, UNIT_SPACE, chance};
 use super::wording::Wording;
 use crate::measures::catalogue::find as info;
-use crate::progress::document::{MeasureProgress, ProgressReport};
+use crate::progress::document::{LAST, MeasureProgress, Overview, PilotLine, ProgressReport};
 use crate::quantity::{self, Measured};
 
 /// What a pilot calls a measure.
@@ -52,36 +52,37 @@ fn of_how_many(m: &MeasureProgress) -> String {
 }
 
 /// The unit of a measure as shown, and what its values in the document are multiplied by.
-fn shown(m: &MeasureProgress, wording: Wording) -> (&str, f64) {
-    match info(&m.measure) {
-        _ if m.measure.ends_with("_share") => ("%", 100.0),
+fn shown(measure: &str, wording: Wording) -> (&'static str, f64) {
+    match info(measure) {
+        _ if measure.ends_with("_share") => ("%", 100.0),
         Some(info) => {
             let shown = wording.shown(info.unit, info.decimals);
             (shown.unit, shown.factor)
         }
-        None => (&m.unit, 1.0),
+        None => ("", 1.0),
     }
 }
 
 /// The label of a measure with its unit.
 fn with_unit(m: &MeasureProgress, wording: Wording) -> String {
     let label = wording.sentence(&m.label);
-    match shown(m, wording).0 {
+    match shown(&m.measure, wording).0 {
         "" => label,
         unit => format!("{label}, {unit}"),
     }
 }
 
 /// What counts as met: `within 200 ft`, `20 s or less`.
-fn yardstick(m: &MeasureProgress, wording: Wording) -> String {
-    let (unit, factor) = shown(m, wording);
-    let limit = factor * m.yardstick;
+fn yardstick((measure, better, limit): (&str, &str, f64), wording: Wording) -> String {
+    let (unit, factor) = shown(measure, wording);
+    let limit = factor * limit;
     // a round limit of the document keeps its roundness, a converted one is to the nearest whole or tenth
     let whole = limit.fract().abs() < 1e-9 || limit.abs() >= 20.0;
     let decimals = usize::from(!whole);
-    let figure = format!("{} {unit}", number::number(limit, decimals));
+    let space = if unit == "\u{b0}" { "" } else { " " };
+    let figure = format!("{}{space}{unit}", number::number(limit, decimals));
     let figure = figure.trim();
-    match m.better.as_str() {
+    match better {
         "less" => format!("{figure} or less"),
         "more" | "at_least" => format!("{figure} or more"),
         _ => format!("within {figure}"),
@@ -125,6 +126,7 @@ fn headline(report: &ProgressReport) -> String {
     };
     let counted = quantity::counted(report.attempts as usize, "attempt");
     match (count("better"), count("worse")) {
+        (0, 0) if count("no_change") == 0 => format!("{counted}: too few to tell a change"),
         (0, 0) => format!("{counted}: no change to be told yet"),
         (n, 0) => format!(
             "{counted}: {n} of {} measures getting better",
@@ -138,6 +140,70 @@ fn headline(report: &ProgressReport) -> String {
     }
 }
 
+/// A share of the last attempts in per cent.
+fn share(share: Option<f64>) -> String {
+    share.map_or_else(
+        || "\u{2013}".into(),
+        |share| format!("{}{UNIT_SPACE}%", number::number(100.0 * share, 0)),
+    )
+}
+
+/// What is found over all pilots, in one line.
+fn overview_headline(report: &Overview) -> String {
+    let pilots = quantity::counted(report.pilots.len(), "pilot");
+    let told = |p: &&PilotLine| p.met_shares.iter().any(|met| met.share.is_some());
+    if !report.pilots.iter().any(|p| told(&p)) {
+        return format!("{pilots}: too few attempts each to tell");
+    }
+    let count = |of: &dyn Fn(&PilotLine) -> bool| report.pilots.iter().filter(|p| of(p)).count();
+    let better = count(&|p| !p.improving.is_empty());
+    let worse = count(&|p| !p.worsening.is_empty());
+    match (better, worse) {
+        (0, 0) => format!("{pilots}: no change to be told yet"),
+        (n, 0) => format!("{pilots}: {n} getting better at something"),
+        (0, k) => format!("{pilots}: {k} getting worse at something"),
+        (n, k) => format!("{pilots}: {n} getting better at something, {k} worse"),
+    }
+}
+
+/// What is met least over all pilots, and how many have too few attempts, in one line.
+fn overview_advice(report: &Overview, wording: Wording) -> String {
+    let mut least: Vec<_> = report
+        .measures
+        .iter()
+        .filter_map(|m| Some((m, m.share.filter(|share| *share < 0.5)?)))
+        .collect();
+    least.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let named: Vec<String> = least
+        .iter()
+        .take(2)
+        .map(|(m, of)| {
+            let label = in_sentence(&wording.sentence(label(&m.measure)));
+            format!(
+                "{label} ({}, {})",
+                share(Some(*of)),
+                quantity::counted(m.pilots as usize, "pilot")
+            )
+        })
+        .collect();
+    let mut parts = Vec::new();
+    if !named.is_empty() {
+        parts.push(format!("Met least over all: {}.", named.join(", ")));
+    }
+    let few = report
+        .pilots
+        .iter()
+        .filter(|p| p.met_shares.iter().all(|met| met.share.is_none()))
+        .count();
+    if few > 0 {
+        parts.push(format!(
+            "{} without a share yet: it needs {LAST} attempts.",
+            quantity::counted(few, "pilot")
+        ));
+    }
+    parts.join(" ")
+}
+
 /// What goes best and what to practise, in one line.
 fn advice(report: &ProgressReport, wording: Wording) -> String {
     let list = |ids: &[String]| {
@@ -147,6 +213,11 @@ fn advice(report: &ProgressReport, wording: Wording) -> String {
             .collect();
         names.join(", ")
     };
+    if report.measures.iter().all(|m| m.met_share.is_none()) {
+        return format!(
+            "Too few attempts to tell what goes best: that needs {LAST} of a measure, known well enough."
+        );
+    }
     let mut parts = Vec::new();
     if !report.best.is_empty() {
         parts.push(format!("Goes best: {}.", list(&report.best)));

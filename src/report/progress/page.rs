@@ -8,9 +8,11 @@ use super::super::page::shell::{self, WIDTH};
 use super::super::wording::Manner;
 use super::super::words;
 use super::{
-    advice, drawing, endings, figure, headline, label, of_how_many, verdict, with_unit, yardstick,
+    advice, drawing, endings, figure, headline, label, of_how_many, overview_advice,
+    overview_headline, share, verdict, with_unit, yardstick,
 };
-use crate::progress::document::{MeasureProgress, Overview, ProgressReport};
+use crate::progress::document::{LAST, MeasureProgress, Overview, ProgressReport};
+use crate::quantity::counted;
 
 /// The page of one pilot.
 pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
@@ -43,9 +45,12 @@ pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
             section aria-labelledby="notes" {
                 h2 id="notes" { "What this rests on" }
                 (shell::remarks(&report.warnings, manner.figures()))
-                p { "The yardsticks are the program’s own, to follow a pilot with, and no standard. First and last are means over up to " (report.compared) " flights each, weighted by the doubt of each figure and the spread from one flight to the next; where nearer zero is better, of the distance from zero, the recorder’s noise taken out. The probability of getting better is that of the straight line through all flights. Below four flights none of these is told. An attempt in which something was not achieved, as best glide that was never held, counts as not met; one that could not be measured counts nowhere." }
+                p { "The yardsticks are the program’s own, to follow a pilot with, and no standard. First and last are means over up to " (report.compared) " flights each, weighted by the doubt of each figure and the spread from one flight to the next; where nearer zero is better, of the distance from zero, the recorder’s noise taken out. The probability of getting better is that of the straight line through all flights. Below four flights none of these is told. In the share of the last " (LAST) " attempts each counts by how well it is known, and as half where it can just be used; a hollow dot is too uncertain to tell, an arrow goes on to the value beside it. An attempt in which something was not achieved, as best glide that was never held, counts as not met; one that could not be measured counts nowhere." }
                 ul { @for m in &report.measures {
-                    li { (wording.sentence(&m.label)) ": " (yardstick(m, wording)) " (" (m.yardstick_source) ")" }
+                    li {
+                        (wording.sentence(&m.label)) ": " (yardstick((&m.measure, &m.better, m.yardstick), wording)) " (" (m.yardstick_source) ")"
+                        @if let Some(why) = &m.met_share_missing { ". Share of the last " (LAST) " not measured: " (why) }
+                    }
                 } }
             }
         }
@@ -58,10 +63,10 @@ pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
 fn table(report: &ProgressReport, manner: &Manner) -> Markup {
     let wording = manner.figures();
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Figures" { table {
-            thead { tr {
+        div class="scroll" tabindex="0" role="region" aria-label="Figures" { table style="white-space:nowrap" {
+            thead style="white-space:normal" { tr {
                 th { "Measure" } th { "Attempts" } th { "First" } th { "Last" } th { "Difference" }
-                th { "Last better than first" } th { "Met, last attempts" } th class="left" { "Course" }
+                th { "Last better than first" } th { "Met, last " (LAST) } th class="left" { "Course" }
             } }
             tbody { @for m in &report.measures { tr {
                 th scope="row" { (with_unit(m, wording)) }
@@ -70,7 +75,7 @@ fn table(report: &ProgressReport, manner: &Manner) -> Markup {
                 td { (figure(m, &m.last, wording)) }
                 td { (figure(m, &m.difference, wording)) }
                 td { @if let Some(p) = m.probability_better { (chance(p)) } @else { "–" } }
-                td { @if let Some(share) = m.met_share { (format!("{:.0} %", 100.0 * share)) } @else { "–" } }
+                td { (share(m.met_share)) }
                 td class="left" { (verdict(m)) }
             } } }
         } }
@@ -83,23 +88,31 @@ pub fn overview_html(report: &Overview, manner: &Manner) -> String {
         header { h1 { "Pilots" } }
         main {
             section {
-                h2 { (report.pilots.len()) " pilots" }
-                p class="detail" { "Share of the last five attempts within the yardstick; ↑ getting better, ↓ getting worse, of which one in twenty is expected to be chance." }
-                div class="scroll" tabindex="0" role="region" aria-label="Figures" { table {
-                    thead { tr {
+                h2 { (overview_headline(report)) }
+                p class="detail" { (overview_advice(report, manner.figures())) }
+                p { "Share of the last " (LAST) " attempts within the yardstick, below it the attempts there are of a measure; ↑ getting better, ↓ getting worse, of which one in twenty is expected to be chance." }
+                div class="scroll" tabindex="0" role="region" aria-label="Figures" { table style="white-space:nowrap" {
+                    thead style="white-space:normal" { tr {
                         th { "Pilot" } th { "Attempts" } th { "Last" }
-                        @for met in report.pilots.first().iter().flat_map(|p| &p.met_shares) {
-                            th { (manner.figures().sentence(label(&met.measure))) }
-                        }
+                        @for m in &report.measures { th {
+                            (manner.figures().sentence(label(&m.measure))) ", "
+                            (yardstick((&m.measure, &m.better, m.yardstick), manner.figures()))
+                        } }
                     } }
-                    tbody { @for pilot in &report.pilots { tr {
+                    tbody {
+                    @if report.measures.iter().any(|m| m.share.is_some()) { tr {
+                        th scope="row" { "All" } td {} td {}
+                        @for m in &report.measures { td { (share(m.share)) br; span class="untold" { (counted(m.pilots as usize, "pilot")) } } }
+                    } }
+                    @for pilot in &report.pilots { tr {
                         th scope="row" { (words::printable(&pilot.pilot)) }
                         td { (pilot.attempts) }
                         td { (manner.iso_day(&pilot.last_utc)) }
                         @for met in &pilot.met_shares { td {
-                            @if let Some(share) = met.share { (format!("{:.0} %", 100.0 * share)) } @else { "–" }
+                            (share(met.share))
                             @if pilot.improving.contains(&met.measure) { " ↑" }
                             @if pilot.worsening.contains(&met.measure) { " ↓" }
+                            @if met.attempts > 0 { br; span class="untold" { "of " (met.attempts) } }
                         } }
                     } } }
                 } }

@@ -4,14 +4,16 @@ use super::super::look::Look;
 use super::super::sheet::{INK, Paper, overview};
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit};
 use super::super::wording::Manner;
-use super::{advice, drawing, endings, headline, label};
-use crate::progress::document::{Overview, ProgressReport};
+use super::{
+    advice, drawing, endings, headline, label, overview_advice, overview_headline, share, yardstick,
+};
+use crate::progress::document::{LAST, Overview, ProgressReport};
 use crate::quantity::counted;
 
 /// Columns of drawings.
 const COLUMNS: usize = 3;
 /// Most pilots on a sheet; the page has all.
-const MOST_PILOTS: usize = 26;
+const MOST_PILOTS: usize = 24;
 
 /// The sheet of one pilot.
 pub fn sheet_svg(report: &ProgressReport, manner: &Manner) -> String {
@@ -48,7 +50,7 @@ pub fn sheet_svg(report: &ProgressReport, manner: &Manner) -> String {
     }
     canvas.text(
         Point::new(INK.x, INK.bottom() - 31.0),
-        "Dots: attempts in the order flown, lines: 95 % intervals, band: the program's own yardstick, which is no standard.",
+        "Dots: attempts in the order flown, hollow: can\u{2019}t tell; lines: 95 % intervals, arrow: goes on to the value beside it; band: the program's own yardstick, which is no standard.",
         TextStyle::new(Look::SHEET.small, Ink::Muted),
     );
     overview::cautions(&mut canvas, &report.cautions, &report.program);
@@ -64,30 +66,28 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
     overview::title(
         &mut canvas,
         "Pilots",
-        &format!(
-            "{} pilots, share of the last attempts within the yardstick",
-            report.pilots.len()
-        ),
+        &format!("Share of the last {LAST} attempts within the yardstick"),
     );
-    let top = INK.y + 34.0;
-    let measures: Vec<&str> = report
-        .pilots
-        .first()
-        .map(|p| p.met_shares.iter().map(|m| m.measure.as_str()).collect())
-        .unwrap_or_default();
+    overview::headline(
+        &mut canvas,
+        &overview_headline(report),
+        &overview_advice(report, wording),
+    );
+    let top = INK.y + 92.0;
+    let measures = &report.measures;
     let name_w = 150.0;
     let column = (INK.w - name_w) / measures.len().max(1) as f64;
     let row = 22.0;
-    for (k, id) in measures.iter().enumerate() {
+    for (k, m) in measures.iter().enumerate() {
         let x = INK.x + name_w + column * (k as f64 + 0.5);
         for (line, text) in super::super::svg::wrap(
-            &wording.sentence(label(id)),
+            &wording.sentence(label(&m.measure)),
             look.small,
             false,
             column - 6.0,
         )
         .iter()
-        .take(3)
+        .take(2)
         .enumerate()
         {
             canvas.text(
@@ -96,9 +96,34 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
                 look.small(Ink::Muted, Anchor::Middle),
             );
         }
+        let met = yardstick((&m.measure, &m.better, m.yardstick), wording);
+        canvas.text(
+            Point::new(x, top + 22.0),
+            &fit(&met, look.small, false, column - 2.0),
+            look.small(Ink::Target, Anchor::Middle),
+        );
+    }
+    let rows_from = top + 44.0;
+    let any = report.measures.iter().any(|m| m.share.is_some());
+    if any {
+        canvas.text(
+            Point::new(INK.x, rows_from),
+            "All, mean of the pilots",
+            look.body(Ink::Text, Anchor::Start).bold(),
+        );
+        for (k, m) in report.measures.iter().enumerate() {
+            let x = INK.x + name_w + column * k as f64 + 4.0;
+            bar(
+                &mut canvas,
+                Rect::new(x, rows_from - 8.0, column - 8.0, 9.0),
+                m.share,
+                "",
+                look,
+            );
+        }
     }
     for (i, pilot) in report.pilots.iter().take(MOST_PILOTS).enumerate() {
-        let y = top + 44.0 + row * i as f64;
+        let y = rows_from + row * (i + usize::from(any)) as f64;
         let name = format!(
             "{}, {}",
             pilot.pilot,
@@ -112,11 +137,6 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
         for (k, met) in pilot.met_shares.iter().enumerate() {
             let x = INK.x + name_w + column * k as f64 + 4.0;
             let w = column - 8.0;
-            let Some(share) = met.share else {
-                continue;
-            };
-            canvas.rect(Rect::new(x, y - 8.0, w, 9.0), Ink::Shade);
-            canvas.rect(Rect::new(x, y - 8.0, (w * share).max(0.5), 9.0), Ink::Band);
             let turn = if pilot.improving.contains(&met.measure) {
                 " \u{2191}"
             } else if pilot.worsening.contains(&met.measure) {
@@ -124,12 +144,20 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
             } else {
                 ""
             };
-            let text = format!("{:.0} %{turn}", 100.0 * share);
-            canvas.text(
-                Point::new(x + 0.5 * w, y),
-                &text,
-                look.small(Ink::Text, Anchor::Middle),
-            );
+            let place = Rect::new(x, y - 8.0, w, 9.0);
+            if met.share.is_none() && met.attempts > 0 {
+                let few = if (met.attempts as usize) < LAST {
+                    counted(met.attempts as usize, "attempt")
+                } else {
+                    "too vague".to_owned()
+                };
+                canvas.text(
+                    Point::new(x + 0.5 * w, y),
+                    &fit(&few, look.small, false, w),
+                    look.small(Ink::Muted, Anchor::Middle),
+                );
+            }
+            bar(&mut canvas, place, met.share, turn, look);
         }
         canvas.line(
             Point::new(INK.x, y + 5.5),
@@ -137,15 +165,34 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
             Stroke::new(Ink::Grid, 0.7),
         );
     }
+    let mut foot = format!(
+        "Bars: share of the last {LAST} attempts; grey: too few, or too uncertain. \u{2191} getting better, \u{2193} worse, one in twenty by chance. Not a ranking: aircraft and air differ."
+    );
+    if report.pilots.len() > MOST_PILOTS {
+        foot = format!(
+            "{MOST_PILOTS} of {} pilots: the page has all. {foot}",
+            report.pilots.len()
+        );
+    }
+    let foot = fit(&foot, look.small, false, INK.w);
     canvas.text(
         Point::new(INK.x, INK.bottom() - 31.0),
-        "Bars: last five attempts; \u{2191} getting better, \u{2193} getting worse, of which one in twenty is expected to be chance. Aircraft and air differ: not a ranking.",
+        &foot,
         look.small(Ink::Muted, Anchor::Start),
     );
     overview::cautions(&mut canvas, &report.cautions, &report.program);
-    Paper::Both.finish(
-        canvas,
-        "Pilots",
-        "How often each pilot meets the yardsticks",
-    )
+    Paper::Both.finish(canvas, "Pilots", &overview_headline(report))
+}
+
+/// A share as a bar with its figure; nothing where there is none.
+fn bar(canvas: &mut Canvas, place: Rect, of: Option<f64>, turn: &str, look: Look) {
+    let Some(value) = of else { return };
+    canvas.rect(place, Ink::Shade);
+    let filled = Rect::new(place.x, place.y, (place.w * value).max(0.5), place.h);
+    canvas.rect(filled, Ink::Band);
+    canvas.text(
+        Point::new(place.x + 0.5 * place.w, place.y + 8.0),
+        &format!("{}{turn}", share(of)),
+        look.small(Ink::Text, Anchor::Middle),
+    );
 }

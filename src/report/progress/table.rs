@@ -3,10 +3,12 @@
 use std::fmt::Write as _;
 
 use super::super::fleet::quoted;
-use super::super::number;
 use super::super::wording::Manner;
-use super::{advice, figure, headline, in_sentence, info, label, of_how_many, verdict, with_unit};
-use crate::progress::document::{Overview, ProgressReport};
+use super::{
+    advice, figure, headline, in_sentence, info, label, of_how_many, overview_advice,
+    overview_headline, share, verdict, with_unit,
+};
+use crate::progress::document::{LAST, Overview, ProgressReport};
 use crate::quantity::Measured;
 
 /// The document, pretty-printed, figures rounded to what they are worth.
@@ -46,6 +48,9 @@ pub fn json(report: &ProgressReport) -> String {
 /// The document of all pilots.
 pub fn overview_json(report: &Overview) -> String {
     let mut report = report.clone();
+    for m in &mut report.measures {
+        m.share = m.share.map(|share| to(share, 4));
+    }
     for met in report.pilots.iter_mut().flat_map(|p| &mut p.met_shares) {
         met.share = met.share.map(|share| to(share, 4));
     }
@@ -125,20 +130,27 @@ pub fn table(report: &ProgressReport, manner: &Manner) -> String {
             of_how_many(m),
             figure(m, &m.first, wording),
             figure(m, &m.last, wording),
-            m.met_share.map_or_else(
-                || "\u{2013}".into(),
-                |s| format!("{} %", number::number(100.0 * s, 0))
-            ),
+            share(m.met_share),
             verdict(m)
         );
     }
+    let _ = writeln!(
+        out,
+        "met: share of the last {LAST} attempts within the yardstick; \u{2013} where they are fewer or known too vaguely"
+    );
     out
 }
 
 /// The table of all pilots.
 pub fn overview_table(report: &Overview, manner: &Manner) -> String {
-    let mut out = format!(
-        "{:<10} {:>8}  {:<10}  course\n",
+    let mut out = format!("{}\n", overview_headline(report));
+    let advice = overview_advice(report, manner.figures());
+    if !advice.is_empty() {
+        let _ = writeln!(out, "{advice}");
+    }
+    let _ = writeln!(
+        out,
+        "\n{:<10} {:>8}  {:<10}  course",
         "pilot", "attempts", "last"
     );
     for pilot in &report.pilots {

@@ -4,18 +4,29 @@
 //! ±10 kt, a touchdown within 400 ft or so), about half of what tells a good one from a bad one for the rest.
 
 /// A height, ft.
-pub(super) const HEIGHT_FT: f64 = 200.0;
+pub const HEIGHT_FT: f64 = 200.0;
 /// A speed, kt.
-pub(super) const SPEED_KT: f64 = 10.0;
+pub const SPEED_KT: f64 = 10.0;
 /// A height in hand, ft.
-pub(super) const IN_HAND_FT: f64 = 300.0;
+pub const IN_HAND_FT: f64 = 300.0;
 /// Rates, ratios, and what belongs to one orbit: share of the value.
 const SHARE: f64 = 0.25;
 
 /// Whether the value of measure `id` can be used, with this interval.
-pub(super) fn can_tell(id: &str, value: f64, low: f64, high: f64) -> bool {
+pub fn can_tell(id: &str, value: f64, low: f64, high: f64) -> bool {
     let half_width = (high - low) / 2.0;
     half_width <= widest(id, value)
+}
+
+/// How much an attempt counts whose value of measure `id` has this interval, against one that is known exactly: ½ where
+/// the value can just be used, less and less beyond.
+pub fn weight(id: &str, value: f64, low: f64, high: f64) -> f64 {
+    let half_width = (high - low) / 2.0;
+    let widest = widest(id, value);
+    if half_width <= 0.0 {
+        return 1.0;
+    }
+    1.0 / (1.0 + (half_width / widest).powi(2))
 }
 
 fn widest(id: &str, value: f64) -> f64 {
@@ -47,6 +58,14 @@ fn widest(id: &str, value: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_can_just_be_used_counts_half() {
+        assert!((weight("touchdown_along_ft", 300.0, -200.0, 800.0) - 0.5).abs() < 1e-12);
+        // three times as wide: a tenth
+        assert!((weight("touchdown_sink_fpm", 720.0, 0.0, 1440.0) - 0.1).abs() < 1e-12);
+        assert!((weight("touchdown_sink_fpm", 0.0, 0.0, 0.0) - 1.0).abs() < 1e-12);
+    }
     use crate::measures::catalogue::CATALOGUE;
 
     #[test]
