@@ -8,6 +8,7 @@
 mod error;
 mod fields;
 mod grade;
+mod held;
 mod library;
 mod parse;
 mod settle;

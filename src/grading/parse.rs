@@ -4,6 +4,7 @@ use toml::de::DeTable;
 
 use super::error::StandardError;
 use super::fields::{Reader, Table};
+use super::held::HELD;
 use super::standard::{About, Basis, ByHand, Criterion, Standard};
 use crate::briefing::spelling::nearest;
 use crate::measures::catalogue::{self, CATALOGUE};
@@ -45,9 +46,6 @@ const OF_CRITERION: &[&str] = &[
     "makes_the_manoeuvre",
 ];
 const OF_HAND: &[&str] = &["what", "element", "source"];
-
-/// The measure of how long a speed was held.
-const HELD: &str = "glide_cas_within_share";
 
 /// Shares from which a verdict is given where the file names none.
 const MET_FROM_SHARE: f64 = 0.9;
@@ -313,47 +311,6 @@ impl Reader<'_> {
             basis: basis.unwrap_or(Basis::School),
             makes_the_manoeuvre,
         })
-    }
-
-    /// The tolerance of a share of time, kt from the speed it counts from.
-    fn tolerance(
-        &mut self,
-        table: &Table<'_>,
-        (is_held, about): (bool, Option<About>),
-        factor: f64,
-    ) -> Option<[f64; 2]> {
-        let low = self.number_of(table, "within_low");
-        let high = self.number_of(table, "within_high");
-        let (low, high) = match (low, high) {
-            (None, None) if is_held && about.is_some() => {
-                let what = "`about` without `within_low` and `within_high`: within what of it?";
-                self.report(table.span_of("about"), what.into(), None);
-                return None;
-            }
-            (None, None) => return None,
-            (Some(low), Some(high)) => (low, high),
-            (Some((_, span)), None) | (None, Some((_, span))) => {
-                let what = "`within_low` and `within_high` belong together";
-                self.report(span, what.into(), None);
-                return None;
-            }
-        };
-        if !is_held || about != Some(About::BestGlide) {
-            let what = format!(
-                "`within_low` and `within_high` are for `{HELD}`, with `about = \"best_glide\"`"
-            );
-            self.report(low.1, what, None);
-            return None;
-        }
-        if low.0 > high.0 {
-            let what = format!(
-                "reversed tolerance: `within_low` {} is above `within_high` {}",
-                low.0, high.0
-            );
-            self.report(high.1, what, None);
-            return None;
-        }
-        Some([low.0 * factor, high.0 * factor])
     }
 
     /// From the unit of the file to the unit of the measure.

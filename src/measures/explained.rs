@@ -265,7 +265,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
     },
     Explanation {
         id: "projected_from_500ft_along_ft",
-        formula: "along of the end of a glide flown on from the instant at which h first falls through 500 ft",
+        formula: "along of the end of a glide flown on from the instant at which h first falls through 500 ft; none where the descent there is over 2.5 times that of best glide, a dive",
         includes: "drag as shown until then, wind below, speed kept, flap and slip that may still come, round-out and float: each drawn",
         leaves_out: "the path after 500 ft, which is not followed; but the wind and the motion at 500 ft are those of the whole recording, what comes later included",
         source: "own model; 500 ft is common practice",
