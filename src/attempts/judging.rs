@@ -179,7 +179,7 @@ fn evidence(c: &Candidate, idle_mps: f64) -> Vec<Evidence> {
         of(
             -second_cut,
             format!(
-                "it began {:.0} s after an earlier idle stretch of the same descent",
+                "it began {:.0} s after an earlier idle stretch",
                 since.unwrap_or(0.0)
             ),
         ),
