@@ -33,7 +33,7 @@ const FASTEST_CONTACT_SHARE: (f64, f64) = (1.0, 0.1);
 /// Forms that are alone less likely than the best by this (natural log) are not combined.
 const LONG_SHOT: f64 = 10.0;
 /// Power to which the evidence is taken: shapes and noise laws are cruder than the truth.
-const TEMPER: f64 = 0.55;
+const TEMPER: f64 = 0.45;
 /// Load of a round-out over level flight, m/s²: 0.05 to 0.25 g; more is rare.
 const ROUND_OUT_MPS2: (f64, f64) = (1.3, 0.5);
 /// Priors that depend on the recording.
