@@ -12,8 +12,9 @@ pub const OVERVIEW_SCHEMA: &str = "stillprop.progress_overview.v1";
 
 /// Attempts that a share of the last ones is of; below so many none is given.
 pub const LAST: usize = 5;
-/// Those attempts count as so many at the least, each by how well it is known, before a share of them is given.
-pub const LEAST_COUNTED: f64 = 3.0;
+/// Those attempts count as so many at the least, each by how well it is known, before a share of them is given: five that
+/// can just be used.
+pub const LEAST_COUNTED: f64 = 2.5;
 
 /// One pilot's measures over time.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]

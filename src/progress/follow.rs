@@ -354,7 +354,7 @@ fn met_share(met: impl Iterator<Item = Met>) -> Result<f64, String> {
     let weights: f64 = last.iter().map(|met| met.weight).sum();
     if weights < LEAST_COUNTED {
         return Err(format!(
-            "the last {LAST} are known too vaguely: they count as {weights:.1}, and {LEAST_COUNTED:.0} are needed"
+            "the last {LAST} are known too vaguely: they count as {weights:.1}, and {LEAST_COUNTED:.1} are needed"
         ));
     }
     let within = last.iter().map(|met| met.weight * met.probability);

@@ -145,7 +145,7 @@ fn figures_too_wide_to_tell_are_no_whole_attempts() {
     let m = followed(&rows);
     assert_eq!((m.met_share, m.too_wide), (None, 6));
     let why = m.met_share_missing.unwrap();
-    assert!(why.contains("count as 1.1, and 3 are needed"), "{why}");
+    assert!(why.contains("count as 1.1, and 2.5 are needed"), "{why}");
     let report = pilot("P-07", &rows).unwrap();
     assert!(
         report.warnings.iter().any(|w| w

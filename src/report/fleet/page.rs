@@ -68,7 +68,9 @@ fn dots(report: &FleetReport) -> Markup {
         Column::new("Glide ratio", 130.0, |a| {
             with_interval(number::plain(&a.glide_ratio, 1))
         }),
-        Column::new("Finding", 200.0, finding),
+        Column::new("Finding", 200.0, |a| {
+            finding(a).trim_start_matches("glides ").to_owned()
+        }),
     ];
     let drawn = shell::drawn("dots", size, ("Glide ratios", "dots"), |canvas, area| {
         let rows = (report, &report.airframes[..]);

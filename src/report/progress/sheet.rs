@@ -50,7 +50,7 @@ pub fn sheet_svg(report: &ProgressReport, manner: &Manner) -> String {
     }
     canvas.text(
         Point::new(INK.x, INK.bottom() - 31.0),
-        "Dots: attempts in the order flown, hollow: can\u{2019}t tell; lines: 95 % intervals, arrow: goes on to the value beside it; band: the program's own yardstick, which is no standard.",
+        "Dots: attempts in the order flown, hollow: can\u{2019}t tell; lines: 95 % intervals, arrow: goes on to the value beside it; band: the yardstick, whose source the page has.",
         TextStyle::new(Look::SHEET.small, Ink::Muted),
     );
     overview::cautions(&mut canvas, &report.cautions, &report.program);
@@ -97,6 +97,12 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
             );
         }
         let met = yardstick((&m.measure, &m.better, m.yardstick), wording);
+        // a narrow column
+        let met = match (met.strip_suffix(" or less"), met.strip_suffix(" or more")) {
+            (Some(most), _) => format!("\u{2264} {most}"),
+            (_, Some(least)) => format!("\u{2265} {least}"),
+            _ => met,
+        };
         canvas.text(
             Point::new(x, top + 22.0),
             &fit(&met, look.small, false, column - 2.0),
