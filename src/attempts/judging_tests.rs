@@ -123,7 +123,10 @@ fn a_second_cut_of_one_descent_is_an_approach_with_power() {
     };
     let c = judged(again.clone());
     assert!(c.confidence < 0.7, "{c:?}");
-    assert!(c.reason.is_some_and(|r| r.contains("an earlier idle stretch")));
+    assert!(
+        c.reason
+            .is_some_and(|r| r.contains("an earlier idle stretch"))
+    );
     // after level flight it may well be one
     let level = judged(Candidate {
         climb_before_mps: 0.0,
