@@ -81,6 +81,9 @@ pub struct Opening {
     pub sd_s: f64,
 }
 
+/// A value below this share of idle is no engine: the channel dropped out (common practice: no running engine idles at
+/// half of its idle).
+const DROPOUT_BELOW: f64 = 0.5;
 /// Speed or noise show this share of their rise so long after the lever began to move, s: the lever is advanced over a
 /// second or two and the propeller gathers speed as the power grows (common practice); and the standard deviation.
 const RISE_BEGUN: f64 = 0.15;
@@ -97,12 +100,13 @@ pub fn opening(engine: &EngineTrace, about_s: f64) -> Option<Opening> {
         let to = values.partition_point(|v| v.0 <= about_s + to_s);
         &values[from..to.max(from)]
     };
-    let near = within(-15.0, 15.0);
     let idle = median(within(-15.0, -5.0))?;
     let power = median(within(6.0, 15.0))?;
     if power - idle < LEAST_FALL * engine.full {
         return None;
     }
+    let mut near = within(-15.0, 15.0).to_vec();
+    near.retain(|v| v.1 >= DROPOUT_BELOW * idle);
     // the last time below half of the way: what comes after stays above it
     let half = near
         .iter()
@@ -113,11 +117,7 @@ pub fn opening(engine: &EngineTrace, about_s: f64) -> Option<Opening> {
         .copied()
         .filter(|v| v.0 >= half_s - RISEN_WITHIN_S)
         .collect();
-    let floor = before
-        .iter()
-        .map(|v| v.1)
-        .fold(f64::INFINITY, f64::min)
-        .max(idle - 0.5 * (power - idle));
+    let floor = before.iter().map(|v| v.1).fold(f64::INFINITY, f64::min);
     let begun = floor + RISE_BEGUN * (power - floor);
     let last = near[..=half].iter().rposition(|v| v.1 <= begun)?;
     let (low, high) = (near[last], *near.get(last + 1)?);
@@ -138,6 +138,25 @@ fn median(values: &[(f64, f64)]) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_dropout_of_the_channel_is_no_rise() {
+        // idle at 1,200 until 40 s, then power; nothing at all is recorded at 37 s
+        let values = |dropout: bool| {
+            let at = |t: usize| match t {
+                37 if dropout => 0.0,
+                ..40 => 1200.0,
+                _ => 2400.0 - 1200.0 * (-(t as f64 - 40.0) / 1.5).exp(),
+            };
+            EngineTrace {
+                values: (0..80).map(|t| (t as f64, at(t))).collect(),
+                full: 2400.0,
+                is_noise: false,
+            }
+        };
+        let (whole, cut) = (opening(&values(false), 40.0), opening(&values(true), 40.0));
+        assert!((whole.unwrap().at_s - cut.unwrap().at_s).abs() < 1e-9);
+    }
 
     /// Full, then circuit power, then idle: the propeller slows down over some seconds.
     fn two_steps(step_s: f64) -> EngineTrace {
