@@ -9,6 +9,7 @@ use stillprop::fleet::document::FleetReport;
 use stillprop::fleet::model::Run;
 use stillprop::fleet::{By, Options, analyse};
 use stillprop::logbook::GlideRow;
+use stillprop::report::{Manner, Units};
 
 use super::glide;
 use crate::cli::Folder;
@@ -129,6 +130,17 @@ fn the_penalised_airframes_are_found_and_no_others() {
             .iter()
             .all(|a| a.probability_5_percent_below_handbook.unwrap() < 0.1)
     );
+}
+
+#[test]
+fn no_figure_of_the_sheet_is_cut() {
+    // 10.6 % worse takes more room than 1 %
+    for units in [Units::Us, Units::Metric] {
+        let manner = Manner::new(units, jiff::tz::TimeZone::UTC);
+        let sheet = stillprop::report::fleet::sheet_svg(&report(By::Aircraft), &manner);
+        let cut: Vec<&str> = sheet.lines().filter(|l| l.contains('\u{2026}')).collect();
+        assert!(cut.is_empty(), "{cut:?}");
+    }
 }
 
 #[test]

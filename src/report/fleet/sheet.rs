@@ -143,10 +143,10 @@ fn columns(report: &FleetReport, manner: &Manner) -> Vec<Column> {
     }
     columns.extend([
         Column::new("n", 24.0, |a| a.attempts.to_string()),
-        Column::new("Glide ratio", 88.0, |a| {
+        Column::new("Glide ratio", 84.0, |a| {
             with_interval(number::plain(&a.glide_ratio, 1))
         }),
-        Column::new("By its own glides alone", 88.0, |a| {
+        Column::new("By its own glides alone", 84.0, |a| {
             with_interval(number::plain(&a.glide_ratio_alone, 1))
         }),
         Column::new("Hand-book", 34.0, |a| {
@@ -156,13 +156,13 @@ fn columns(report: &FleetReport, manner: &Manner) -> Vec<Column> {
         Column::new("Over 5 % below", 44.0, |a| {
             percent(a.probability_5_percent_below_handbook)
         }),
-        Column::new(format!("Sink, {}", rate.unit), 96.0, move |a| {
+        Column::new(format!("Sink, {}", rate.unit), 100.0, move |a| {
             in_unit(&a.air_sink_rate_fpm, rate)
         }),
-        Column::new("Against the others, %", 102.0, |a| {
+        Column::new("Against the others, %", 124.0, |a| {
             with_interval(number::plain(&a.against_others_percent, 1))
         }),
-        Column::new(format!("Abeam needed, {}", feet.unit), 118.0, move |a| {
+        Column::new(format!("Abeam needed, {}", feet.unit), 120.0, move |a| {
             in_unit(&a.abeam_height_needed_ft, feet)
         }),
         Column::new("Finding", 128.0, |a| {
