@@ -2,7 +2,7 @@
 
 use super::air_chains::chains;
 use super::analyse::Options;
-use super::drawing::{Nuisance, WIND_WIDENING, airspeed_spread, column};
+use super::drawing::{COARSE_STEP_S, Nuisance, WIND_WIDENING, airspeed_spread, column};
 use super::power_times::{clearings, power_back, power_reduction};
 use super::recorded_speed::{About, DrawnSpeed, RecordedSpeed};
 use super::winds;
@@ -116,8 +116,6 @@ const TOUCHED: f64 = 0.5;
 const APPROACH_HEIGHT_M: f64 = 60.0;
 /// A burst shows from where the power begins to rise, this share of the way to the middle of the rise.
 const BURST_LAG_SHARE: f64 = 0.5;
-/// Fixes so far apart do not show what the airspeed does between them, s.
-pub(super) const COARSE_STEP_S: f64 = 3.9;
 /// What is told only from fixes closer than that, or from recorded airspeed.
 pub(super) const SEEN_BY_CLOSE_FIXES: [&str; 3] =
     ["glide_cas_sd_kt", "glide_cas_min_kt", "glide_cas_max_kt"];
@@ -274,7 +272,7 @@ fn draw(
     let steps = ((span.1 - span.0) / STEP_S) as usize + 2;
     let slices = winds::heights_ft(fitted.candidate.start_height_m).len();
     let nuisance = Nuisance::draw(
-        g.setting,
+        (g.setting, g.track.median_step_s),
         fitted.air.draw(WIND_WIDENING, even, column::AIR),
         drawn.column_scale,
         (steps, slices),

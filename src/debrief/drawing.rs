@@ -42,6 +42,19 @@ pub(super) const OPENING_LAG_S: (f64, f64) = (2.25, 0.6);
 /// Whatever else the instant of a change in power rests on, s.
 pub(super) const CHANGE_SD_S: f64 = 0.25;
 
+/// Fixes so far apart do not show what the aeroplane does between them, s.
+pub(super) const COARSE_STEP_S: f64 = 3.9;
+
+/// The same for fixes so far apart: where a change lies between two of them is not known where they are coarse. One
+/// standard deviation of a time that is anywhere between them. Finer fixes know it from the curve of the path.
+pub(super) fn change_sd_s(step_s: f64) -> f64 {
+    if step_s < COARSE_STEP_S {
+        CHANGE_SD_S
+    } else {
+        CHANGE_SD_S.hypot(step_s / 12f64.sqrt())
+    }
+}
+
 /// Which column of the even draws is whose.
 pub mod column {
     /// Instant of the power reduction.
@@ -100,12 +113,12 @@ pub struct Nuisance {
 }
 
 impl Nuisance {
-    /// The draw of this `rng`, for a stretch of `steps` steps and so many `slices` of air.
+    /// The draw of this `rng`, for fixes `step_s` apart, a stretch of `steps` steps and so many `slices` of air.
     ///
     /// `column_scale` is how far this draw's path stretches its heights with the temperature of the
     /// column, where it does: the same temperature makes the airspeeds.
     pub fn draw(
-        setting: &Setting,
+        (setting, step_s): (&Setting, f64),
         air: AirDraw,
         column_scale: Option<f64>,
         (steps, slices): (usize, usize),
@@ -127,7 +140,7 @@ impl Nuisance {
             scale: SpeedScale::of(&column),
             air,
             closing_lag_s: CLOSING_LAG_S.0
-                + CLOSING_LAG_S.1.hypot(CHANGE_SD_S) * even.normal(column::CLOSING_LAG),
+                + CLOSING_LAG_S.1.hypot(change_sd_s(step_s)) * even.normal(column::CLOSING_LAG),
             opening_lag_s: (OPENING_LAG_S.0 + OPENING_LAG_S.1 * even.normal(column::OPENING_LAG))
                 .max(0.2)
                 + CHANGE_SD_S * rng.normal(),
@@ -160,4 +173,16 @@ fn wandering((sd, correlation_s): (f64, f64), steps: usize, rng: &mut Draws) -> 
             value
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_change_between_coarse_fixes_is_anywhere_between_them() {
+        assert_eq!(change_sd_s(1.0), 0.25);
+        // a uniform law over 5 s: 5/√12 = 1.443
+        assert!((change_sd_s(5.0).powi(2) - (0.0625 + 25.0 / 12.0)).abs() < 1e-9);
+    }
 }

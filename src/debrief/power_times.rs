@@ -1,7 +1,7 @@
 //! The instants at which the power came off and back: energy of the motion and engine channel together.
 
 use super::attempt::Ground;
-use super::drawing::{CHANGE_SD_S, OPENING_LAG_S};
+use super::drawing::{OPENING_LAG_S, change_sd_s};
 use crate::air::WindProfile;
 use crate::atmosphere::SpeedScale;
 use crate::attempts::candidates::start_again;
@@ -67,7 +67,10 @@ pub(super) fn power_back(
         reach_s: (10.0, 8.0),
     };
     let middle = posterior(g, wind, scale, &expected)?;
-    let mut begun = middle.led_by((OPENING_LAG_S.0, OPENING_LAG_S.1.hypot(CHANGE_SD_S)));
+    let mut begun = middle.led_by((
+        OPENING_LAG_S.0,
+        OPENING_LAG_S.1.hypot(change_sd_s(g.track.median_step_s)),
+    ));
     let engine = EngineTrace::of(&g.path.rows);
     if let Some(opening) = engine.and_then(|e| throttle::opening(&e, c.end_s)) {
         begun.weigh_with(opening.at_s, opening.sd_s, ENGINE_TRUST);

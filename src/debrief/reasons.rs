@@ -1,8 +1,9 @@
 //! Why a measure is not measured, in words for a pilot.
 
 use super::analyse::Analysis;
-use super::attempt::{AttemptAnalysis, AttemptEnd, COARSE_STEP_S, SEEN_BY_CLOSE_FIXES};
+use super::attempt::{AttemptAnalysis, AttemptEnd, SEEN_BY_CLOSE_FIXES};
 use super::document::BEST_GLIDE_NEVER_HELD;
+use super::drawing::COARSE_STEP_S;
 use crate::flight_path::setting::AimSource;
 use crate::measures::reach::dives_where_judged;
 
