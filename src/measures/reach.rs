@@ -163,3 +163,25 @@ pub fn ring_at_power_reduction(drawn: &DrawnAttempt) -> Vec<[f64; 2]> {
         .map(|c| [c[0] + at.motion.east_m, c[1] + at.motion.north_m])
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::invented::{drawn, straight};
+    use super::*;
+
+    #[test]
+    fn a_dive_loses_two_and_a_half_times_what_a_glide_does() {
+        // 3.9 m/s at best glide: 9.7 m/s are a dive
+        let glide = drawn(30.0, straight((3000.0, 400.0), 35.0, 3.9));
+        let best_mps = glide.known.best_glide_cas_mps;
+        let limit_mps = 2.5 * glide.polar.sink_mps(best_mps, best_mps, 1.0);
+        let dives = |sink_mps| {
+            let of = drawn(30.0, straight((3000.0, 400.0), 35.0, sink_mps));
+            dives_at(&of, 10.0)
+        };
+        assert!(
+            !dives(0.97 * limit_mps) && dives(1.03 * limit_mps),
+            "{limit_mps}"
+        );
+    }
+}

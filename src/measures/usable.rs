@@ -66,6 +66,25 @@ mod tests {
         assert!((weight("touchdown_sink_fpm", 720.0, 0.0, 1440.0) - 0.1).abs() < 1e-12);
         assert!((weight("touchdown_sink_fpm", 0.0, 0.0, 0.0) - 1.0).abs() < 1e-12);
     }
+
+    #[test]
+    fn the_widest_of_each_kind() {
+        for (id, value, half) in [
+            ("projected_from_500ft_along_ft", 700.0, 1000.0),
+            ("height_in_hand_abeam_ft", -700.0, 300.0),
+            ("float_distance_ft", 700.0, 300.0),
+            // a quarter of the value
+            ("glide_ratio_air", 8.0, 2.0),
+            ("descent_rate_fpm", -800.0, 200.0),
+            ("glide_cas_sd_kt", 7.0, 4.0),
+            ("glide_cas_mean_kt", 70.0, 10.0),
+            ("abeam_height_ft", 1000.0, 200.0),
+        ] {
+            let with = |half: f64| can_tell(id, value, value - half, value + half);
+            assert!(with(half) && !with(1.01 * half), "{id}");
+        }
+    }
+
     use crate::measures::catalogue::CATALOGUE;
 
     #[test]
