@@ -83,6 +83,8 @@ mod tests {
             let with = |half: f64| can_tell(id, value, value - half, value + half);
             assert!(with(half) && !with(1.01 * half), "{id}");
         }
+        // of what is no measure nothing is known to be too wide
+        assert!(can_tell("a_word", 1.0, -1e9, 1e9));
     }
 
     use crate::measures::catalogue::CATALOGUE;
