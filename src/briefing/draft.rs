@@ -215,6 +215,7 @@ impl Draft {
              # stall_landing_kcas = 47\n\
              \n[targets]\n\
              # abeam_height_ft = 1000\n\
+             # glide_kcas = 68                # the speed to hold, where not the handbook's as printed\n\
              \n[people]                       # codes, not names"
         );
         match &self.pilot {

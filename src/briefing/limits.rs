@@ -193,6 +193,13 @@ pub const LIMITS: &[Limit] = &[
         likely: height,
     },
     Limit {
+        key: "targets.glide_kcas",
+        low: 25.0,
+        high: 120.0,
+        unit: "kt",
+        likely: speed,
+    },
+    Limit {
         key: "targets.bank_limit_deg",
         low: 10.0,
         high: 60.0,

@@ -119,6 +119,8 @@ pub struct Targets {
     pub abeam_height_ft: Option<f64>,
     /// Most bank meant to be used in a gliding turn, degrees.
     pub bank_limit_deg: Option<f64>,
+    /// Glide speed meant to be held, kt calibrated, where it is not the handbook's best glide speed as printed.
+    pub glide_kcas: Option<f64>,
 }
 
 /// Who flew, as codes, not names.
@@ -167,6 +169,18 @@ impl Event {
     pub fn utc_s(&self) -> Option<f64> {
         let instant: jiff::Timestamp = self.utc.parse().ok()?;
         Some(instant.as_second() as f64 + f64::from(instant.subsec_nanosecond()) * 1e-9)
+    }
+}
+
+impl Briefing {
+    /// Glide speed to hold, kt calibrated.
+    ///
+    /// # Definition
+    /// `targets.glide_kcas`; the handbook's best glide speed as printed where that is not said. It is not brought
+    /// to the weight flown: pilots fly the printed figure (common practice), and standards count their tolerances
+    /// from the recommended speed. What the aeroplane glides best at is [`Aircraft::best_glide_as_flown_kcas`].
+    pub fn glide_to_hold_kcas(&self) -> Option<f64> {
+        self.targets.glide_kcas.or(self.aircraft.best_glide_kcas)
     }
 }
 

@@ -38,7 +38,10 @@ pub(super) const KEYS: &[(&str, &[&str])] = &[
             "stall_landing_kcas",
         ],
     ),
-    ("targets", &["abeam_height_ft", "bank_limit_deg"]),
+    (
+        "targets",
+        &["abeam_height_ft", "bank_limit_deg", "glide_kcas"],
+    ),
     ("people", &["pilot", "instructor"]),
     ("event", &["utc", "what"]),
     ("field", super::fields::KEYS),
@@ -155,6 +158,7 @@ impl Reader<'_> {
             targets: Targets {
                 abeam_height_ft: self.number_of(targets, "abeam_height_ft"),
                 bank_limit_deg: self.number_of(targets, "bank_limit_deg"),
+                glide_kcas: self.number_of(targets, "glide_kcas"),
             },
             people: People {
                 pilot: self.text_of(people, "pilot", LONGEST_TEXT),

@@ -222,7 +222,7 @@ fn unknown_keys_name_the_nearest() {
         (
             "[targets]\ncolour = 1",
             "f.toml:2:1: unknown key `colour` in `[targets]`",
-            "`[targets]` has `abeam_height_ft`, `bank_limit_deg`",
+            "`[targets]` has `abeam_height_ft`, `bank_limit_deg`, `glide_kcas`",
         ),
         (
             "[aircrft]\nx = 1",

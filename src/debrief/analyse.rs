@@ -68,6 +68,8 @@ pub struct Analysis {
     pub path: FlightPath,
     /// Best glide as flown: speed and ratio.
     pub polar: Polar,
+    /// Glide speed to hold, m/s calibrated; where the briefing has none, the speed of `polar`.
+    pub to_hold_cas_mps: f64,
     /// Whether the best glide speed came from the briefing.
     pub best_glide_from_briefing: bool,
     /// Whether it is the speed usually held in this recording.
@@ -209,7 +211,10 @@ fn analyse_in(
     options: &Options,
 ) -> Analysis {
     let coarse = flight_path::estimate(&track, &setting);
-    let briefed = briefing.aircraft.best_glide_as_flown_kcas();
+    let briefed = briefing
+        .aircraft
+        .best_glide_as_flown_kcas()
+        .or(briefing.targets.glide_kcas);
     let mut polar = Polar {
         best_glide_cas_mps: briefed.map_or(TYPICAL_BEST_GLIDE_MPS, |kt| kt * MPS_PER_KT),
         glide_ratio: briefing.aircraft.glide_ratio.unwrap_or(TYPICAL_GLIDE_RATIO),
@@ -232,6 +237,9 @@ fn analyse_in(
         .into_iter()
         .partition(|c| c.confidence >= LEAST_CONFIDENCE);
 
+    let to_hold_cas_mps = briefing
+        .glide_to_hold_kcas()
+        .map_or(polar.best_glide_cas_mps, |kt| kt * MPS_PER_KT);
     let windows: Vec<(f64, f64)> = accepted
         .iter()
         .map(|c| (c.start_s - WINDOW_S.0, c.end_s + WINDOW_S.1))
@@ -247,6 +255,7 @@ fn analyse_in(
         setting,
         path,
         polar,
+        to_hold_cas_mps,
         best_glide_from_briefing: briefed.is_some(),
         best_glide_from_recording: usual.is_some(),
         attempts: Vec::new(),
@@ -260,6 +269,7 @@ fn analyse_in(
             setting: &analysis.setting,
             path: &analysis.path,
             polar,
+            to_hold_cas_mps,
             best_glide_from_briefing: briefed.is_some(),
             rough_wind: &wind,
             candidates: &accepted,

@@ -5,6 +5,7 @@ use super::analyse::Options;
 use super::drawing::{COARSE_STEP_S, Nuisance, WIND_WIDENING, airspeed_spread, column};
 use super::power_times::{clearings, power_back, power_reduction};
 use super::recorded_speed::{About, DrawnSpeed, RecordedSpeed};
+use super::steady_glide::Begins;
 use super::winds;
 use crate::air::drag::Polar;
 use crate::air::{AirFit, FitOptions, WindProfile};
@@ -33,6 +34,8 @@ pub struct Ground<'a> {
     pub path: &'a FlightPath,
     /// Best glide as flown.
     pub polar: Polar,
+    /// Glide speed to hold, m/s calibrated.
+    pub to_hold_cas_mps: f64,
     /// Whether the best glide speed came from the briefing.
     pub best_glide_from_briefing: bool,
     /// Wind over the whole recording.
@@ -73,8 +76,8 @@ pub struct AttemptAnalysis {
     pub values: Vec<Values>,
     /// Steady glide, s.
     pub steady_s: Option<(f64, f64)>,
-    /// Whether the steady glide starts only some seconds after the power reduction because best glide was never held.
-    pub never_held: bool,
+    /// Where the steady glide begins.
+    pub begins: Begins,
     /// Whether flap is known to have been out when the power came off.
     pub flap_was_out: bool,
     /// Heading change seen by the wind fit, degrees.
@@ -222,7 +225,7 @@ pub fn analyse(
         ));
     }
     let flap_was_out = g.flap_was_out(candidate.start_s);
-    let (steady_s, never_held) = super::steady_glide::steady_glide(g, &draws, &candidate);
+    let (steady_s, begins) = super::steady_glide::steady_glide(g, &draws, &candidate);
     for drawn in &mut draws {
         drawn.steady_s = steady_s;
     }
@@ -242,7 +245,7 @@ pub fn analyse(
         draws,
         values,
         steady_s,
-        never_held,
+        begins,
         flap_was_out,
         turned_deg,
         has_recorded_airspeed,
@@ -327,6 +330,7 @@ fn draw(
         power_reduction_s,
         end_s,
         best_glide_cas_mps: g.polar.best_glide_cas_mps,
+        to_hold_cas_mps: g.to_hold_cas_mps,
     };
     let times = pattern::find(&flown, &known);
     let clearings_s = fitted

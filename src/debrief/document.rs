@@ -109,6 +109,10 @@ pub struct Reference {
     /// Best glide speed of the handbook, kt calibrated, before it is brought to the weight flown.
     #[serde(default)]
     pub handbook_best_glide_kcas: Option<f64>,
+    /// Glide speed to hold, kt calibrated: what best glide reached and the tolerance count from. The briefing's
+    /// `targets.glide_kcas`, else the handbook's best glide speed as printed, else the speed that stands in for it.
+    #[serde(default)]
+    pub glide_to_hold_kcas: Option<f64>,
     /// Weight the handbook's speed is given for, lb.
     #[serde(default)]
     pub reference_weight_lb: Option<f64>,
@@ -133,6 +137,13 @@ pub struct Reference {
     pub pilot: Option<String>,
     /// Instructor's code.
     pub instructor: Option<String>,
+}
+
+impl Reference {
+    /// Glide speed to hold, kt calibrated; of a document that has none, best glide as it was then judged by.
+    pub fn to_hold_kcas(&self) -> Option<f64> {
+        self.glide_to_hold_kcas.or(self.best_glide_kcas)
+    }
 }
 
 /// How an attempt ended.

@@ -32,7 +32,7 @@ pub(super) fn add(
     let references = References {
         best_glide_kcas: analysis
             .best_glide_from_briefing
-            .then(|| kt(analysis.polar.best_glide_cas_mps)),
+            .then(|| kt(analysis.to_hold_cas_mps)),
         approach_kcas: analysis.briefing.aircraft.approach_kcas,
     };
     let channels = channels(analysis);

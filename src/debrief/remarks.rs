@@ -3,6 +3,7 @@
 use super::analyse::Analysis;
 use super::attempt::{AttemptAnalysis, AttemptEnd};
 use super::dive;
+use super::steady_glide::Begins;
 use crate::measures::DrawnAttempt;
 use crate::quantity::quantile_sorted;
 use crate::units::kt;
@@ -36,8 +37,16 @@ pub fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
             a.turned_deg
         ));
     }
-    if a.never_held && analysis.best_glide_from_briefing {
-        out.push("best glide was never held for 5 s: the steady glide is taken from 15 s after the power reduction".into());
+    let held = match a.begins {
+        _ if !analysis.best_glide_from_briefing => None,
+        Begins::Held => None,
+        Begins::NeverHeld => Some("never held for 5 s"),
+        Begins::HeldLate => Some("reached too late to leave a glide before the final or the flap"),
+    };
+    if let Some(held) = held {
+        out.push(format!(
+            "best glide was {held}: the steady glide is taken from 15 s after the power reduction"
+        ));
     }
     if a.flap_was_out {
         out.push("flap was out before the power came off: descent rate and glide ratios are of that flap, not of the clean aeroplane".into());

@@ -87,6 +87,7 @@ pub(super) fn reference(briefing: &Briefing, analysis: &Analysis) -> Reference {
         aircraft_type: briefing.aircraft.kind.clone(),
         best_glide_kcas: Some((kt(analysis.polar.best_glide_cas_mps) * 10.0).round() / 10.0),
         best_glide_from_briefing: analysis.best_glide_from_briefing,
+        glide_to_hold_kcas: Some((kt(analysis.to_hold_cas_mps) * 10.0).round() / 10.0),
         handbook_best_glide_kcas: briefing.aircraft.best_glide_kcas,
         reference_weight_lb: briefing.aircraft.reference_weight_lb,
         weight_lb: briefing.aircraft.weight_lb,

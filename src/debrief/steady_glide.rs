@@ -1,6 +1,7 @@
 //! The stretch the glide figures are taken from.
 //!
-//! From best glide held until on final, or the first known flap, whichever is first. Of a straight-in
+//! From best glide held until on final, or the first known flap, whichever is first. Where best glide was never
+//! held, or so late that no glide was left, it begins a quarter of a minute after the power came off. Of a straight-in
 //! the final is the glide: lined up from the start, it lasts until the approach to the landing begins,
 //! 500 ft above the aim or half a minute before the end, whichever is first.
 
@@ -14,7 +15,7 @@ use crate::units::M_PER_FT;
 
 /// Shortest stretch that is worth a rate or a ratio, s: over less, errors of height and gusts outweigh the sink.
 pub(super) const SHORTEST_S: f64 = 15.0;
-/// Where best glide was never held, the stretch starts this long after the power reduction, s.
+/// Where best glide was not held in time, the stretch starts this long after the power reduction, s.
 const SETTLED_AFTER_S: f64 = 15.0;
 /// The last moments before the end belong to the flare or the go-around, s.
 const BEFORE_END_S: f64 = 2.0;
@@ -22,6 +23,17 @@ const BEFORE_END_S: f64 = 2.0;
 const LANDING_BEGINS_M: f64 = 500.0 * M_PER_FT;
 /// … or from this long before its end, s.
 const LANDING_BEGINS_S: f64 = 30.0;
+
+/// Where the stretch begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Begins {
+    /// Where best glide was held.
+    Held,
+    /// Some time after the power reduction: best glide was never held.
+    NeverHeld,
+    /// The same: best glide was held too late to leave a glide.
+    HeldLate,
+}
 
 /// The median instants the stretch depends on, s.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,12 +48,12 @@ struct Instants {
     end_s: f64,
 }
 
-/// The stretch over all draws, and whether best glide was never held.
+/// The stretch over all draws, and why it begins where it does.
 pub(super) fn steady_glide(
     g: &Ground<'_>,
     draws: &[DrawnAttempt],
     c: &Candidate,
-) -> (Option<(f64, f64)>, bool) {
+) -> (Option<(f64, f64)>, Begins) {
     let power_reduction_s = median(draws, |d| Some(d.known.power_reduction_s)).unwrap_or(c.start_s);
     let end_s = median(draws, |d| Some(d.known.end_s)).unwrap_or(c.end_s);
     let instants = Instants {
@@ -61,11 +73,22 @@ pub(super) fn steady_glide(
         end_s,
     };
     let gaps = gaps::long_gaps(g.track, g.setting.utc_start_s);
-    (stretch(&instants, &gaps), instants.held_s.is_none())
+    stretch(&instants, &gaps)
 }
 
-fn stretch(i: &Instants, gaps: &[(f64, f64)]) -> Option<(f64, f64)> {
-    let from_s = i.held_s.unwrap_or(i.power_reduction_s + SETTLED_AFTER_S);
+fn stretch(i: &Instants, gaps: &[(f64, f64)]) -> (Option<(f64, f64)>, Begins) {
+    let settled_s = i.power_reduction_s + SETTLED_AFTER_S;
+    let Some(held_s) = i.held_s else {
+        return (stretch_from(settled_s, i, gaps), Begins::NeverHeld);
+    };
+    let held = stretch_from(held_s, i, gaps);
+    if held.is_none() && held_s > settled_s {
+        return (stretch_from(settled_s, i, gaps), Begins::HeldLate);
+    }
+    (held, Begins::Held)
+}
+
+fn stretch_from(from_s: f64, i: &Instants, gaps: &[(f64, f64)]) -> Option<(f64, f64)> {
     let last_s = i.end_s - BEFORE_END_S;
     let on_final_s = i.on_final_s.unwrap_or(last_s);
     // where the final leaves no glide before it, it is the glide
@@ -96,12 +119,12 @@ mod tests {
 
     #[test]
     fn from_best_glide_held_until_on_final_or_flap() {
-        assert_eq!(stretch(&PATTERN, &[]), Some((120.0, 210.0)));
+        assert_eq!(stretch(&PATTERN, &[]), (Some((120.0, 210.0)), Begins::Held));
         let flap = Instants {
             flap_s: Some(180.0),
             ..PATTERN
         };
-        assert_eq!(stretch(&flap, &[]), Some((120.0, 180.0)));
+        assert_eq!(stretch(&flap, &[]).0, Some((120.0, 180.0)));
     }
 
     #[test]
@@ -110,30 +133,51 @@ mod tests {
             on_final_s: Some(100.0),
             ..PATTERN
         };
-        assert_eq!(stretch(&straight_in, &[]), Some((120.0, 190.0)));
+        assert_eq!(stretch(&straight_in, &[]).0, Some((120.0, 190.0)));
         let broken_off_high = Instants {
             low_s: None,
             ..straight_in
         };
-        assert_eq!(stretch(&broken_off_high, &[]), Some((120.0, 210.0)));
+        assert_eq!(stretch(&broken_off_high, &[]).0, Some((120.0, 210.0)));
     }
 
     #[test]
     fn a_quarter_of_a_minute_is_the_least() {
         let short = Instants {
-            held_s: Some(196.0),
+            on_final_s: Some(134.0),
+            low_s: Some(134.0),
             ..PATTERN
         };
-        assert_eq!(stretch(&short, &[]), None);
+        assert_eq!(stretch(&short, &[]).0, None);
         let just = Instants {
             held_s: Some(195.0),
             ..PATTERN
         };
-        assert_eq!(stretch(&just, &[]), Some((195.0, 210.0)));
+        assert_eq!(stretch(&just, &[]).0, Some((195.0, 210.0)));
+    }
+
+    #[test]
+    fn best_glide_held_too_late_or_never_is_not_waited_for() {
+        let late = Instants {
+            held_s: Some(196.0),
+            ..PATTERN
+        };
+        assert_eq!(
+            stretch(&late, &[]),
+            (Some((115.0, 210.0)), Begins::HeldLate)
+        );
+        let never = Instants {
+            held_s: None,
+            ..PATTERN
+        };
+        assert_eq!(
+            stretch(&never, &[]),
+            (Some((115.0, 210.0)), Begins::NeverHeld)
+        );
     }
 
     #[test]
     fn an_end_in_a_gap_is_no_end() {
-        assert_eq!(stretch(&PATTERN, &[(200.0, 220.0)]), Some((120.0, 200.0)));
+        assert_eq!(stretch(&PATTERN, &[(200.0, 220.0)]).0, Some((120.0, 200.0)));
     }
 }

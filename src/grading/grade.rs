@@ -86,7 +86,7 @@ pub struct HandLine {
 /// The speeds that tolerances count from, as the briefing has them.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct References {
-    /// Best glide at the weight flown, kt calibrated.
+    /// Glide speed to hold, kt calibrated: documents speak of the recommended or published speed.
     pub best_glide_kcas: Option<f64>,
     /// Approach speed, kt calibrated.
     pub approach_kcas: Option<f64>,

@@ -10,14 +10,16 @@ pub struct Known {
     pub power_reduction_s: f64,
     /// End: touchdown, power back, or end of the recording, s.
     pub end_s: f64,
-    /// Best glide speed at the weight flown, m/s calibrated.
+    /// Best glide speed at the weight flown, m/s calibrated: what the aeroplane glides best at.
     pub best_glide_cas_mps: f64,
+    /// Glide speed to hold, m/s calibrated: what the pilot is to fly.
+    pub to_hold_cas_mps: f64,
 }
 
 /// Instants of a draw, s; `None` where there is none.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct KeyTimes {
-    /// Airspeed within 5 kt of best glide, staying 5 s.
+    /// Airspeed within 5 kt of the speed to hold, staying 5 s.
     pub best_glide_held_s: Option<f64>,
     /// Nearest to the aim, high above it, before the pattern.
     pub overhead_s: Option<f64>,
@@ -72,7 +74,7 @@ fn best_glide_held(flown: &Flown, known: &Known) -> Option<f64> {
     let instants = flown.between(known.power_reduction_s, known.end_s);
     let steps = (HELD_FOR_S / super::flown::STEP_S) as usize;
     // gusts included: a gust that takes the speed out of the band ends the holding
-    let off = |i: &Instant| (i.cas_mps - known.best_glide_cas_mps).abs();
+    let off = |i: &Instant| (i.cas_mps - known.to_hold_cas_mps).abs();
     let mut since: Option<usize> = None;
     for (k, i) in instants.iter().enumerate() {
         if off(i) <= HELD_WITHIN_MPS {

@@ -36,7 +36,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
         id: "settling_time_s",
         formula: "t1 - t0: t1 is the first instant from which |CAS - best glide| <= 5 kt for 5 s, gusts and all; t0 is the power reduction",
         includes: "the doubt of both instants, and of wind against airspeed",
-        leaves_out: "an error of the best glide speed in the briefing; a speed crossed on the way and not kept for 5 s counts as not held; where best glide was never held there is no figure, and progress counts it as not met",
+        leaves_out: "an error of the best glide speed in the briefing, which is taken as printed, not brought to the weight flown; a speed crossed on the way and not kept for 5 s counts as not held; where best glide was never held there is no figure, and progress counts it as not met",
         source: "own definition; 5 kt and 5 s are common practice",
     },
     Explanation {

@@ -57,11 +57,11 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
     let spread = |extreme: f64| kt(cas + drawn.airspeed_spread * (extreme - cas));
     values.insert("glide_cas_min_kt", spread(least));
     values.insert("glide_cas_max_kt", spread(most));
-    let best = drawn.known.best_glide_cas_mps;
+    let to_hold = drawn.known.to_hold_cas_mps;
     let (below, above) = drawn.speed_band_mps;
     let inside = within
         .iter()
-        .filter(|i| i.cas_mps >= best - below && i.cas_mps <= best + above)
+        .filter(|i| i.cas_mps >= to_hold - below && i.cas_mps <= to_hold + above)
         .count();
     values.insert(
         "glide_cas_within_share",

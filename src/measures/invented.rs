@@ -41,6 +41,7 @@ pub(super) fn drawn(end_s: f64, motion: impl Fn(f64) -> Motion) -> DrawnAttempt 
             power_reduction_s: 0.0,
             end_s,
             best_glide_cas_mps: POLAR.best_glide_cas_mps,
+            to_hold_cas_mps: POLAR.best_glide_cas_mps,
         },
         end: DrawnEnd::Recording,
         clearings_s: Vec::new(),

@@ -268,7 +268,7 @@ fn glide_ratio(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option
 fn settling(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Said> {
     let best = debrief
         .reference
-        .best_glide_kcas
+        .to_hold_kcas()
         .filter(|_| debrief.reference.best_glide_from_briefing)?;
     let measured = attempt.measures.get("settling_time_s")?;
     let seconds = measured.value()?;

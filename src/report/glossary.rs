@@ -16,11 +16,11 @@ pub const WORDS: [(&str, &str); 14] = [
     ),
     (
         "Best glide reached",
-        "From where CAS comes within 5 kt of best glide at the weight flown and stays there for 5 s; it may be lost again after. In words only where it took longer than 15 s.",
+        "From where CAS comes within 5 kt of best glide as the handbook prints it (or as briefed) and stays there for 5 s; it may be lost again after. In words only where it took longer than 15 s.",
     ),
     (
         "Steady glide",
-        "From best glide reached until on final, or until flap if that comes first; the figures of the glide are taken from it.",
+        "From best glide reached until on final, or until flap if that comes first; the figures of the glide are taken from it. Where best glide was never reached, or too late, it begins 15 s after the power reduction.",
     ),
     (
         "Time within tolerance",

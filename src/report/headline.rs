@@ -212,7 +212,7 @@ fn speed(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Strin
             mean.interval()
         )
     }];
-    if let Some(best) = debrief.reference.best_glide_kcas {
+    if let Some(best) = debrief.reference.to_hold_kcas() {
         clauses.push(format!("best glide {}", shown.whole(best)));
     }
     if let Some((share, ..)) = measured(attempt, wording, "glide_cas_within_share") {

@@ -83,7 +83,7 @@ pub fn groups(attempt: &Attempt, reference: &Reference, wording: Wording) -> Vec
 /// What the figures of a group are held against: `63 to 83 kt is within tolerance`.
 fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
     let knots = wording.kt();
-    let best = reference.best_glide_kcas.filter(|v| v.is_finite());
+    let best = reference.to_hold_kcas().filter(|v| v.is_finite());
     match group {
         "Power reduction" => match (reference.held_within_kt, reference.held_for_s) {
             (Some(within), Some(time)) => {

@@ -61,30 +61,36 @@ pub fn power_off(attempt: &Attempt) -> Option<String> {
     point.utc.value()
 }
 
-/// Best glide speed, and how it comes from the handbook's.
+/// The glide speed to hold, and what the weight flown makes of the handbook's.
 pub fn best_glide(reference: &Reference, wording: Wording) -> Option<String> {
     let (speed, weight) = (wording.kt(), wording.shown("lb", 0));
-    let best = speed.whole(reference.best_glide_kcas.filter(|v| v.is_finite())?);
+    let finite = |kt: Option<f64>| kt.filter(|v| v.is_finite());
+    let hold = speed.whole(finite(reference.to_hold_kcas())?);
     let unit = speed.unit;
     if !reference.best_glide_from_briefing {
         return Some(format!(
-            "Best glide {best}{UNIT_SPACE}{unit} is a guess from this recording: the briefing has none."
+            "Best glide {hold}{UNIT_SPACE}{unit} is a guess from this recording: the briefing has none."
         ));
     }
-    let handbook = reference.handbook_best_glide_kcas.map(|v| speed.whole(v));
-    Some(
-        match (handbook, reference.weight_lb, reference.reference_weight_lb) {
-            (Some(handbook), Some(flown), Some(full)) => format!(
-                "Best glide {best}{UNIT_SPACE}{unit} at {}{UNIT_SPACE}{} (handbook {handbook} at {}).",
-                weight.whole(flown),
-                weight.unit,
-                weight.whole(full)
-            ),
-            _ => format!(
-                "Best glide {best}{UNIT_SPACE}{unit}, as in the handbook: no weights were given."
-            ),
-        },
-    )
+    let handbook = finite(reference.handbook_best_glide_kcas).map(|v| speed.whole(v));
+    let to_hold = if handbook.as_ref().is_none_or(|handbook| *handbook == hold) {
+        format!("Best glide {hold}{UNIT_SPACE}{unit}, as the handbook has it.")
+    } else {
+        format!(
+            "Best glide {hold}{UNIT_SPACE}{unit}, as briefed{}.",
+            handbook.map_or_else(String::new, |h| format!(" (handbook {h})"))
+        )
+    };
+    let brought = match (finite(reference.best_glide_kcas), reference.weight_lb) {
+        (Some(best), Some(flown)) if reference.reference_weight_lb.is_some() => format!(
+            " At {}{UNIT_SPACE}{} the aeroplane glides best at {}{UNIT_SPACE}{unit}: reach is computed with that.",
+            weight.whole(flown),
+            weight.unit,
+            speed.whole(best)
+        ),
+        _ => String::new(),
+    };
+    Some(to_hold + &brought)
 }
 
 /// What heights rest on.

@@ -19,7 +19,7 @@ pub fn draw(
     let series = &subject.attempt.series;
     let shown = subject.wording.kt();
     let title = format!("CAS, {}", shown.unit);
-    let best = subject.reference.best_glide_kcas.filter(|v| v.is_finite());
+    let best = subject.reference.to_hold_kcas().filter(|v| v.is_finite());
     let best = best.map(|v| shown.of(v));
     let [below, above] = subject.reference.speed_band_kt.map(|v| shown.of(v));
     let [cas, cas_low, cas_high] =

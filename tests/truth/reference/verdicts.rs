@@ -196,7 +196,7 @@ fn truth(
             None => None,
         },
         "glide_cas_within_share" => glide_s.and_then(|(from_s, to_s)| {
-            let best = document["reference"]["best_glide_kcas"].as_f64()?;
+            let best = document["reference"]["glide_to_hold_kcas"].as_f64()?;
             let band = &document["reference"]["speed_band_kt"];
             let (low, high) = (best - band[0].as_f64()?, best + band[1].as_f64()?);
             let cas = cas_kt(from_s, to_s);

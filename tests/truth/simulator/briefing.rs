@@ -8,7 +8,7 @@ use super::writing::rfc3339;
 
 const KT: f64 = 1852.0 / 3600.0;
 
-/// The briefing as TOML, and the best glide speed at the weight flown that follows from it, kt.
+/// The briefing as TOML, and the glide speed to hold that it gives, kt.
 pub fn write(flight: &Flight, rng: &mut Random) -> (String, Option<f64>) {
     let plan = &flight.plan;
     let a = &plan.aeroplane;
@@ -42,7 +42,7 @@ pub fn write(flight: &Flight, rng: &mut Random) -> (String, Option<f64>) {
     }
     out.push_str("[aircraft]\nregistration = \"Trainer 1\"\n");
     let best = a.handbook_best_mps / KT;
-    let mut as_flown = None;
+    let mut to_hold = None;
     let reference_lb = (a.weight_n * a.reference_share / 4.448_222).round();
     if rng.chance(0.9) {
         let best = best.round();
@@ -50,13 +50,12 @@ pub fn write(flight: &Flight, rng: &mut Random) -> (String, Option<f64>) {
             out,
             "best_glide_kcas = {best:.0}.0\nreference_weight_lb = {reference_lb:.0}.0"
         );
-        as_flown = Some(best);
+        to_hold = Some(best);
         if rng.chance(0.7) {
             let weight_lb = (a.weight_n / 4.448_222 * rng.about(1.0, 0.015))
                 .round()
                 .min(reference_lb);
             let _ = writeln!(out, "weight_lb = {weight_lb:.0}.0");
-            as_flown = Some(best * (weight_lb / reference_lb).sqrt());
         }
     }
     if rng.chance(0.8) {
@@ -76,5 +75,5 @@ pub fn write(flight: &Flight, rng: &mut Random) -> (String, Option<f64>) {
             );
         }
     }
-    (out, as_flown)
+    (out, to_hold)
 }
