@@ -46,8 +46,8 @@ const RAMPS_S: [f64; 3] = [1.0, 2.2, 5.0];
 const FIRST_STEPS_S: [f64; 5] = [4.0, 6.6, 9.6, 13.0, 17.0];
 /// The ramp of both, s.
 const TWO_STEP_RAMP_S: f64 = 1.8;
-/// Prior odds of two steps against one.
-const TWO_STEP_ODDS: f64 = 0.1;
+/// Prior odds of two steps against one: before a practice many bring the power back to that of the circuit first (common practice).
+const TWO_STEP_ODDS: f64 = 0.3;
 /// Spacing of the candidates, s.
 pub(super) const SPACING_S: f64 = 0.2;
 /// Noise tried, with equal odds: vertical air, m/s (calm, lively, rough), and what the smoothing leaves,

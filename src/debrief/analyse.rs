@@ -18,7 +18,7 @@ use crate::attempts::{self, Candidate};
 use crate::briefing::{Briefing, BriefingError, Event};
 use crate::cleaning::{CleanError, CleanTrack, clean, clean_taken};
 use crate::flight_path::setting::{AimSource, FoundAim};
-use crate::flight_path::{self, FlightPath, Setting};
+use crate::flight_path::{self, FlightPath, Setting, Window};
 use crate::grading::Standard;
 use crate::reading::{Format, Recording};
 use crate::units::{MPS_PER_KT, wrap_360_deg};
@@ -240,9 +240,13 @@ fn analyse_in(
     let to_hold_cas_mps = briefing
         .glide_to_hold_kcas()
         .map_or(polar.best_glide_cas_mps, |kt| kt * MPS_PER_KT);
-    let windows: Vec<(f64, f64)> = accepted
+    let windows: Vec<Window> = accepted
         .iter()
-        .map(|c| (c.start_s - WINDOW_S.0, c.end_s + WINDOW_S.1))
+        .map(|c| Window {
+            from_s: c.start_s - WINDOW_S.0,
+            power_off_s: c.start_s,
+            to_s: c.end_s + WINDOW_S.1,
+        })
         .collect();
     let path = if windows.is_empty() {
         coarse

@@ -32,6 +32,12 @@ use vertical::Vertical;
 const OUTLIER_SIGMAS: f64 = 5.0;
 /// Rounds of raising the driving noise.
 const ADAPTATION_ROUNDS: usize = 3;
+/// When the power comes off the nose is moved: the speed is traded for height or let go. From so long before that, and
+/// until so long after, s (common practice), …
+const PITCHING_S: (f64, f64) = (3.0, 12.0);
+/// … the vertical motion is driven by this many times the power of the rest, which is mostly calm. Without it the
+/// bump of a glide's first seconds was taken for a slow error of the receiver.
+const PITCHING: f64 = 10.0;
 /// Most epochs the parameters are fitted on.
 const MOST_FITTED_EPOCHS: usize = 900;
 /// Length of the stretches among which they are spread, s.
@@ -73,14 +79,25 @@ pub fn estimate(track: &CleanTrack, setting: &Setting) -> FlightPath {
     estimate_from(rows, pressure_scale, (track, setting), (assumed, &[]))
 }
 
-/// The motion again, finely inside `windows` (seconds on the recording's clock), from the noise and
+/// Where the motion is looked at finely, seconds on the recording's clock.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Window {
+    /// From here.
+    pub from_s: f64,
+    /// The power comes off about here.
+    pub power_off_s: f64,
+    /// To here.
+    pub to_s: f64,
+}
+
+/// The motion again, finely inside `windows`, from the noise and
 /// lags that the first look found: a window alone may be too straight to show them. The rows of the
 /// first look are taken over, the rest is let go first.
 pub fn refine(
     first_look: FlightPath,
     track: &CleanTrack,
     setting: &Setting,
-    windows: &[(f64, f64)],
+    windows: &[Window],
 ) -> FlightPath {
     let start = first_look.horizontal_model;
     let (rows, pressure_scale) = first_look.into_rows();
@@ -91,8 +108,13 @@ fn estimate_from(
     rows: Vec<Row>,
     pressure_scale: pressure_scale::PressureScale,
     (track, setting): (&CleanTrack, &Setting),
-    (start, windows): (Horizontal, &[(f64, f64)]),
+    (start, windows): (Horizontal, &[Window]),
 ) -> FlightPath {
+    let powers_off_s: Vec<f64> = windows.iter().map(|w| w.power_off_s).collect();
+    let windows: &[(f64, f64)] = &windows
+        .iter()
+        .map(|w| (w.from_s, w.to_s))
+        .collect::<Vec<_>>();
     let chosen = rows::chosen(&rows, windows);
     let (mut level_epochs, mut upright) = rows::epochs(&rows, &chosen, windows);
     let has_velocity = rows.iter().any(|r| r.velocity_mps.is_some());
@@ -124,6 +146,7 @@ fn estimate_from(
         let subset = subset_in(&upright, windows);
         vertical_model = vertical_model.fitted(&subset, has_pressure, 50);
     }
+    expect_pitching(&mut upright, &powers_off_s);
     let upright = smooth_upright(&vertical_model, &mut upright);
 
     let mean = Path {
@@ -164,6 +187,17 @@ fn subset_in<const A: usize>(epochs: &[Epoch<A>], windows: &[(f64, f64)]) -> Vec
         .filter(|e| keep_every == 1 || ((e.t_s / STRETCH_S) as usize).is_multiple_of(keep_every))
         .cloned()
         .collect()
+}
+
+/// Lets the vertical motion around the instants at which power comes off be livelier.
+fn expect_pitching(upright: &mut [Epoch<1>], powers_off_s: &[f64]) {
+    let (before_s, after_s) = PITCHING_S;
+    for epoch in upright {
+        let is_near = |off_s: &f64| (-before_s..=after_s).contains(&(epoch.t_s - off_s));
+        if powers_off_s.iter().any(is_near) {
+            epoch.agitation *= PITCHING;
+        }
+    }
 }
 
 fn smooth_level(model: &Horizontal, epochs: &mut [Epoch<2>]) -> Smoothed<4, 2> {
@@ -307,5 +341,51 @@ impl FlightPath {
                 }
             })
             .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Level, then at 60 s up and over by 3 m within five seconds, then down at 4 m/s; a fix a second.
+    fn height_m(t_s: f64) -> f64 {
+        let after_s = (t_s - 60.0).max(0.0);
+        if after_s < 5.0 {
+            1000.0 + 3.0 * (std::f64::consts::PI * after_s / 10.0).sin()
+        } else {
+            1003.0 - 4.0 * (after_s - 5.0 - (1.0 - (5.0 - after_s).exp()))
+        }
+    }
+
+    fn rises_by_m(powers_off_s: &[f64]) -> f64 {
+        let calm = Vertical::assumed(0.0, 0.0, 1.0);
+        let model = Vertical {
+            motion: singer::Singer {
+                jerk_density_m2ps5: 0.01,
+                ..calm.motion
+            },
+            ..calm
+        };
+        let mut epochs: Vec<Epoch<1>> = (0..120)
+            .map(|k| {
+                let mut epoch = Epoch::new(f64::from(k));
+                epoch.observe(vertical::GNSS_HEIGHT, [height_m(f64::from(k))]);
+                epoch
+            })
+            .collect();
+        expect_pitching(&mut epochs, powers_off_s);
+        let path = smooth_upright(&model, &mut epochs);
+        path.mean[65][0][0] - path.mean[60][0][0]
+    }
+
+    #[test]
+    fn speed_traded_for_height_when_the_power_comes_off_is_seen() {
+        let (unexpected, expected) = (rises_by_m(&[]), rises_by_m(&[60.5]));
+        // of the three metres nothing, and a third at the driving noise of a calm flight
+        assert!(
+            unexpected < 0.3 && expected > 1.0,
+            "{unexpected} {expected}"
+        );
     }
 }

@@ -115,14 +115,12 @@ impl Flight {
         })
     }
 
-    /// Since when airspeed is within 5 kt of `best_kt` for 5 s; two-second means.
+    /// Since when airspeed is within 5 kt of `best_kt` for 5 s, gusts and all, as the measure is defined.
     pub fn best_glide_held_s(&self, from_s: f64, to_s: f64, best_kt: f64) -> Option<f64> {
         let mut since: Option<f64> = None;
         let mut t = from_s;
         while t < to_s {
-            let near = self.between(t - 1.0, t + 1.0);
-            let cas = near.iter().map(|s| s.cas_mps).sum::<f64>() / near.len().max(1) as f64 / KT;
-            if (cas - best_kt).abs() <= 5.0 {
+            if (self.at(t).cas_mps / KT - best_kt).abs() <= 5.0 {
                 let start = *since.get_or_insert(t);
                 if t - start >= 5.0 {
                     return Some(start);
