@@ -11,16 +11,18 @@ use crate::debrief::document::{Attempt, HeightPlanned};
 use crate::measures::catalogue;
 use crate::quantity::Measured;
 
-/// The section of one attempt; nothing where nothing is known.
-pub(super) fn section(attempt: &Attempt, wording: Wording) -> Markup {
+/// The section of one attempt, with the drawing of the ground within glide; the drawing alone, which says why there is
+/// none, where nothing is known.
+pub(super) fn section(attempt: &Attempt, wording: Wording, within_glide: &Markup) -> Markup {
     let story = &attempt.in_hand;
+    let ground = html! { div class="panel" data-panel="within-glide" { (within_glide) } };
     if story.rests_on.is_empty() && story.time_budget.is_empty() && story.fields.is_empty() {
-        return html! {};
+        return ground;
     }
     html! {
         h3 { "Was the aim point within reach?" }
         div class="tables short" {
-            div { (moments_table(attempt, wording)) (events(attempt, wording)) (fields(attempt, wording)) }
+            div { (moments_table(attempt, wording)) (events(attempt, wording)) (fields(attempt, wording)) (ground) }
             div { (projections(attempt, wording)) (budget(attempt)) (plan(attempt, wording)) }
         }
         @if let Some(change) = story.drag_change.as_ref().filter(|c| c.probability >= 0.5) {

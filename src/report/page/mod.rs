@@ -72,6 +72,14 @@ struct Drawn {
     frames: Frames,
 }
 
+impl Drawn {
+    /// The drawing of that name.
+    fn panel(&self, name: &str) -> Markup {
+        let found = self.svgs.iter().find(|(drawn, _)| *drawn == name);
+        html! { @if let Some((_, svg)) = found { (PreEscaped(svg)) } }
+    }
+}
+
 fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     let attempt = &debrief.attempts[index];
     let marks = marks::marks(attempt);
@@ -209,20 +217,20 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
                 }
             }
             div class="panels" {
-                @for column in [["plan", "aim", "within-glide", ""], ["side", "speed", "descent", "last-mile"]] {
+                @for column in [["plan", "aim", "last-mile"], ["side", "speed", "descent"]] {
                     div class="column" {
-                        @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
+                        @for name in column {
                             div class="panel" data-panel=(name) {
-                                @if *name == "plan" { (zoom(attempt)) }
-                                (PreEscaped(svg))
+                                @if name == "plan" { (zoom(attempt)) }
+                                (drawn.panel(name))
                             }
-                            @if *name == "plan" { (key(attempt)) }
+                            @if name == "plan" { (key(attempt)) }
                         }
                     }
                 }
             }
             div class="figures" {
-                (in_hand::section(attempt, wording))
+                (in_hand::section(attempt, wording, &drawn.panel("within-glide")))
                 div class="tables" {
                     div {
                         (tables::key_points(attempt, wording))
