@@ -17,6 +17,8 @@ import sys
 import tempfile
 import threading
 
+import on_paper
+
 # A browser that does nothing of its own.
 FLAGS = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -168,21 +170,21 @@ def problems_of_axe(browser, page, axe):
 
 
 def problems_of_print(browser, page, pictures):
-    """Whether the page prints: its first sheet of paper as a picture, its headline and its cautions as text."""
-    stem = os.path.basename(page).rsplit(".", 1)[0]
-    paper = os.path.abspath(os.path.join(pictures, f"{stem}-print.pdf"))
-    opened(browser, f"file://{os.path.abspath(page)}", f"--print-to-pdf={paper}", "--no-pdf-header-footer")
-    if not os.path.exists(paper):
-        return ["does not print"]
-    text = subprocess.run(["pdftotext", paper, "-"], capture_output=True, timeout=LONGEST_S).stdout.decode(errors="replace")
-    subprocess.run(["pdftoppm", "-r", "70", "-png", paper, paper[:-4]], timeout=LONGEST_S)
-    found = [f"prints without \u201c{words}\u201d" for words in ("not for navigation", "Measures, with 95") if words not in text]
-    # the drawings of an attempt, its tables, and one page for all: whole blocks, so a table has its caption beside it
-    pages, attempts = text.count("\f"), open(page, encoding="utf-8").read().count('class="attempt"')
-    if pages > 2 * attempts + 1:
-        found.append(f"prints on {pages} pages, for {attempts} attempts")
-    if "Copy" in text.split():
-        found.append("prints its buttons")
+    """Whether the page prints as it should, on every paper: what must be read, its size, and nothing torn apart."""
+    found = on_paper.on_paper(lambda *more: opened(browser, *more), page, pictures)
+    stem, attempts = os.path.basename(page).rsplit(".", 1)[0], open(page, encoding="utf-8").read().count('class="attempt"')
+    for paper in on_paper.PAPERS:
+        printed = os.path.join(pictures, f"{stem}-{paper}.pdf")
+        done = subprocess.run(["pdftotext", printed, "-"], capture_output=True, timeout=LONGEST_S)
+        text = done.stdout.decode(errors="replace")
+        wanted = ["not for navigation"] + ["Measures, with 95"] * (attempts > 0)
+        found += [f"{paper}: prints without \u201c{words}\u201d" for words in wanted if words not in text]
+        # the drawings of an attempt, its tables, and one page for all
+        sheets = text.count("\f")
+        if attempts and sheets > 2 * attempts + 1:
+            found.append(f"{paper}: prints on {sheets} pages, for {attempts} attempts")
+        if "Copy" in text.split():
+            found.append(f"{paper}: prints its buttons")
     return found
 
 

@@ -40,10 +40,11 @@ fn sentence(text: &str) -> String {
     words::printable(&words::sentence_case(text))
 }
 
-/// A table with a caption, its head and its rows.
-fn table(caption: &str, head: &Markup, rows: &Markup) -> Markup {
+/// A table of an attempt with a caption, its head and its rows.
+fn table(attempt: &Attempt, caption: &str, head: &Markup, rows: &Markup) -> Markup {
+    let label = format!("{caption}, attempt {}", attempt.number);
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label=(caption) {
+        div class="scroll" tabindex="0" role="region" aria-label=(label) {
             table { caption { (caption) } thead { tr { (head) } } tbody { (rows) } }
         }
     }
@@ -117,11 +118,11 @@ fn moments_table(attempt: &Attempt, wording: Wording) -> Markup {
                 td class="value" { (clock(m.elapsed_s)) }
                 td class="left" { (interval_of(attempt, &m.event.utc).unwrap_or_default()) }
                 (height(&m.event.height_ft, wording))
-                td class="left" { (sentence(&wording.sentence(&m.event.words))) }
+                td class="left said" { (sentence(&wording.sentence(&m.event.words))) }
             }
         }
     };
-    table("Moments", &head, &rows)
+    table(attempt, "Moments", &head, &rows)
 }
 
 fn events(attempt: &Attempt, wording: Wording) -> Markup {
@@ -139,11 +140,11 @@ fn events(attempt: &Attempt, wording: Wording) -> Markup {
                 td { (event.elapsed_s.value().map(clock).unwrap_or_default()) }
                 (height(&event.height_ft, wording))
                 (height(&event.height_in_hand_ft, wording))
-                td class="left" { (sentence(&wording.sentence(&event.words))) }
+                td class="left said" { (sentence(&wording.sentence(&event.words))) }
             }
         }
     };
-    table("Height in hand at each event", &head, &rows)
+    table(attempt, "Height in hand at each event", &head, &rows)
 }
 
 fn projections(attempt: &Attempt, wording: Wording) -> Markup {
@@ -166,7 +167,12 @@ fn projections(attempt: &Attempt, wording: Wording) -> Markup {
             }
         }
     };
-    table("Projected touchdown, and how it moved", &head, &rows)
+    table(
+        attempt,
+        "Projected touchdown, and how it moved",
+        &head,
+        &rows,
+    )
 }
 
 fn budget(attempt: &Attempt) -> Markup {
@@ -188,7 +194,7 @@ fn budget(attempt: &Attempt) -> Markup {
             }
         }
     };
-    table("Time budget", &head, &rows)
+    table(attempt, "Time budget", &head, &rows)
 }
 
 fn plan(attempt: &Attempt, wording: Wording) -> Markup {
@@ -196,12 +202,12 @@ fn plan(attempt: &Attempt, wording: Wording) -> Markup {
         return html! {};
     };
     html! {
-        (orbit_table(plan, wording))
+        (orbit_table(attempt, plan, wording))
         p { (sentence(&wording.sentence(&plan.words))) "." }
     }
 }
 
-fn orbit_table(plan: &HeightPlanned, wording: Wording) -> Markup {
+fn orbit_table(attempt: &Attempt, plan: &HeightPlanned, wording: Wording) -> Markup {
     let head = html! {
         th scope="col" { "Bank" } th scope="col" colspan="2" { "Height of one orbit, " (wording.ft().unit) }
     };
@@ -213,7 +219,7 @@ fn orbit_table(plan: &HeightPlanned, wording: Wording) -> Markup {
             }
         }
     };
-    table("Height plan", &head, &rows)
+    table(attempt, "Height plan", &head, &rows)
 }
 
 fn fields(attempt: &Attempt, wording: Wording) -> Markup {
@@ -237,6 +243,7 @@ fn fields(attempt: &Attempt, wording: Wording) -> Markup {
         }
     };
     table(
+        attempt,
         "Other places to land, from the power reduction",
         &head,
         &rows,

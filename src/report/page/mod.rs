@@ -97,9 +97,10 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     let mut add = |name: &'static str, height: f64, draw: &mut dyn FnMut(&mut Canvas, Rect)| {
         let prefix = format!("a{}-{name}", index + 1);
         let title = format!("Attempt {}", attempt.number);
+        let plain = name.replace('-', " ");
         svgs.push((
             name,
-            shell::drawn(&prefix, (WIDTH, height), (&title, name), draw),
+            shell::drawn(&prefix, (WIDTH, height), (&title, &plain), draw),
         ));
     };
     add("plan", 440.0, &mut |canvas, area| {
@@ -201,19 +202,18 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
                 div class="cursor" hidden {
                     label {
                         span { "Time" }
-                        input type="range" min="0" max=(steps - 1) value="0" step="1"
-                            aria-describedby={ (id) "-readout" };
+                        input type="range" min="0" max=(steps - 1) value="0" step="1";
                     }
                     button type="button" class="play" { "Play" }
                     label class="pace" {
                         span { "at" }
-                        select {
+                        select aria-label="Pace of playing" {
                             @for pace in [1, 5, 15, 60] {
                                 option value=(pace) selected[pace == 15] { (pace) " ×" }
                             }
                         }
                     }
-                    output id={ (id) "-readout" } {}
+                    output {}
                 }
             }
             div class="panels" {
