@@ -85,6 +85,9 @@ def problems_of(opened, page, pictures, paper):
               "document.body.dataset.least = d.least; document.body.dataset.wider = d.wider; }, 500))</script>")
         sizes, _ = opened(f"file://{frame}", "--allow-file-access-from-files", "--dump-dom")
     found = problems_of_places(places)
+    # what flows on from sheet to sheet may end anywhere; an attempt may not
+    if 'class="attempt"' in text and ends_in_a_few_lines(places):
+        found.append("a few lines alone on the last sheet of paper")
     said = re.search(r'data-least="([\d.]+) ([^"]*)"', sizes)
     if not said:
         found.append("the sizes of its letters are not known")
@@ -135,8 +138,10 @@ def problems_of_places(places):
             if (other, beside) != (sheet, column) or below < top - 0.01:
                 found.append(f"sheet {sheet}, column {column + 1}, at {100 * top:.0f} %: a heading without what follows")
                 break
-    sheets = max(place[1] for place in places)
-    last = [place for place in places if place[1] == sheets]
-    if sheets > 1 and not any(place[0] == "h" for place in last) and max(place[3] for place in last) < 0.25:
-        found.append("a few lines alone on the last sheet of paper")
     return found
+
+
+def ends_in_a_few_lines(places):
+    sheets = max((place[1] for place in places), default=0)
+    last = [place for place in places if place[1] == sheets]
+    return sheets > 1 and not any(place[0] == "h" for place in last) and max(place[3] for place in last) < 0.25

@@ -135,7 +135,15 @@ PROBE = """<script>addEventListener('load', () => {
     claim([...document.querySelectorAll(`.over-${box.dataset.lay}`)].every((g) => g.style.display === 'none'), 'an attempt cannot be left out of those over one another');
     box.click();
   }
-  for (const table of document.querySelectorAll('.scroll table')) claim(table.querySelector('.copy'), 'a table without a button to copy it');
+  for (const e of document.querySelectorAll('button, select, input, nav a, summary')) {
+    const { width, height } = (e.type === 'checkbox' ? e.closest('label') : e).getBoundingClientRect();
+    if (width) claim(width >= 23.9 && height >= 23.9, `too small for a finger: ${e.tagName} ${e.textContent.trim().slice(0, 20)}, ${height.toFixed(1)} px`);
+  }
+  for (const svg of document.querySelectorAll('.attempt .panel [role="img"]')) {
+    // what a drawing is, and figures of what is to be seen in it
+    claim(svg.querySelector('desc').textContent.match(/: |not /), 'a drawing that does not tell what is to be seen in it');
+  }
+  for (const table of document.querySelectorAll('.attempt .scroll table')) claim(table.querySelector('.copy'), 'a table without a button to copy it');
   root.dataset.wider = root.scrollWidth - root.clientWidth;
   root.dataset.width = root.clientWidth;
   root.dataset.cut = [...document.querySelectorAll('.attempt .scroll')]
@@ -144,7 +152,7 @@ PROBE = """<script>addEventListener('load', () => {
 });</script>"""
 
 # Leaves what axe-core calls serious or critical in the document.
-AXE_PROBE = """<script>addEventListener('load', () => axe.run(document, { resultTypes: ['violations'] }).then(
+AXE_PROBE = """<script>addEventListener('load', () => axe.run(document, { resultTypes: ['violations'], rules: { 'target-size': { enabled: true } } }).then(
   (found) => { document.documentElement.dataset.axe = found.violations
     .filter((v) => ['serious', 'critical'].includes(v.impact))
     .map((v) => `${v.id} (${v.nodes.length}): ${v.nodes[0].target}`).join('; ') || 'none'; },
@@ -153,7 +161,7 @@ AXE_PROBE = """<script>addEventListener('load', () => axe.run(document, { result
 
 def problems_of_axe(browser, page, axe):
     """What axe-core finds, in the light and in the dark."""
-    text, script = open(page, encoding="utf-8").read(), open(axe, encoding="utf-8").read()
+    text, script = on_paper.allowing_scripts(open(page, encoding="utf-8").read()), open(axe, encoding="utf-8").read()
     found = []
     for look, copy in [("light", text), ("dark", text.replace("screen and (prefers-color-scheme: dark)", "screen"))]:
         with tempfile.TemporaryDirectory() as folder:
@@ -195,7 +203,7 @@ def problems_of_probe(browser, page):
         # In a frame of its own: a browser window cannot be as narrow as a phone.
         copy, frame = os.path.join(folder, "copy.html"), os.path.join(folder, "frame.html")
         with open(copy, "w", encoding="utf-8") as file:
-            file.write(text.replace("</body>", PROBE + "</body>"))
+            file.write(on_paper.allowing_scripts(text).replace("</body>", PROBE + "</body>"))
         with open(frame, "w", encoding="utf-8") as file:
             file.write('<!doctype html><title>phone</title><iframe src="copy.html" width="360" height="2000" '
                        'style="border:0"></iframe>'
@@ -227,19 +235,19 @@ def problems_of_probe(browser, page):
 def main():
     browser, pictures, axe, *pages = sys.argv[1:]
     os.makedirs(pictures, exist_ok=True)
-    folder = os.path.dirname(os.path.abspath(pages[0]))
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Counting, directory=folder))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
     failed = 0
     for page in pages:
+        folder = os.path.dirname(os.path.abspath(page))
+        server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Counting, directory=folder))
+        threading.Thread(target=server.serve_forever, daemon=True).start()
         found = problems_of(browser, server.server_port, page, pictures)
+        server.shutdown()
         found += problems_of_print(browser, page, pictures)
         found += problems_of_axe(browser, page, axe) if axe != "-" else []
         print(f"{'FAILED' if found else 'ok':6} {os.path.basename(page)}")
         for problem in found:
             print(f"       {problem}")
         failed += bool(found)
-    server.shutdown()
     print(f"{len(pages)} pages opened, {failed} failed; pictures in {pictures}")
     return 1 if failed or not pages else 0
 

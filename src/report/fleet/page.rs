@@ -100,10 +100,11 @@ fn dots(report: &FleetReport) -> Markup {
 
 fn polar(index: usize, kind: &TypePolar, manner: &Manner) -> Markup {
     let prefix = format!("polar{index}");
+    let name = manner.figures().sentence(&kind.name);
     let drawn = shell::drawn(
         &prefix,
         (WIDTH, 270.0),
-        ("Polar", kind.name.as_str()),
+        ("Polar", name.as_str()),
         |canvas, area| {
             drawing::polar(canvas, area, (index, kind), manner.figures(), Look::PAGE);
         },
@@ -133,7 +134,7 @@ fn polar_facts(kind: &TypePolar, manner: &Manner) -> Markup {
         ),
     ];
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label={ "Polar, " (words::printable(&kind.name)) } { table class="pairs" { tbody {
+        div class="scroll" tabindex="0" role="region" aria-label={ "Polar, " (words::printable(&manner.figures().sentence(&kind.name))) } { table class="pairs" { tbody {
             @for (name, figure) in rows {
                 tr { th scope="row" { (name) } td { (with_interval(figure)) } }
             }
