@@ -68,7 +68,7 @@ pub fn groups(attempt: &Attempt, reference: &Reference, wording: Wording) -> Vec
         }
         let reason = measured
             .and_then(|m| m.reason())
-            .map_or_else(|| "not worked out".to_owned(), |why| wording.sentence(why));
+            .map_or_else(|| "not worked out".to_owned(), str::to_owned);
         match group.missing.iter_mut().find(|m| m.reason == reason) {
             Some(missing) => missing.infos.push(info),
             None => group.missing.push(Missing {

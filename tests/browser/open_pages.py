@@ -17,6 +17,8 @@ import sys
 import tempfile
 import threading
 
+import on_paper
+
 # A browser that does nothing of its own.
 FLAGS = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -133,7 +135,15 @@ PROBE = """<script>addEventListener('load', () => {
     claim([...document.querySelectorAll(`.over-${box.dataset.lay}`)].every((g) => g.style.display === 'none'), 'an attempt cannot be left out of those over one another');
     box.click();
   }
-  for (const table of document.querySelectorAll('.scroll table')) claim(table.querySelector('.copy'), 'a table without a button to copy it');
+  for (const e of document.querySelectorAll('button, select, input, nav a, summary')) {
+    const { width, height } = (e.type === 'checkbox' ? e.closest('label') : e).getBoundingClientRect();
+    if (width) claim(width >= 23.9 && height >= 23.9, `too small for a finger: ${e.tagName} ${e.textContent.trim().slice(0, 20)}, ${height.toFixed(1)} px`);
+  }
+  for (const svg of document.querySelectorAll('.attempt .panel [role="img"]')) {
+    // what a drawing is, and figures of what is to be seen in it
+    claim(svg.querySelector('desc').textContent.match(/: |not /), 'a drawing that does not tell what is to be seen in it');
+  }
+  for (const table of document.querySelectorAll('.attempt .scroll table')) claim(table.querySelector('.copy'), 'a table without a button to copy it');
   root.dataset.wider = root.scrollWidth - root.clientWidth;
   root.dataset.width = root.clientWidth;
   root.dataset.cut = [...document.querySelectorAll('.attempt .scroll')]
@@ -142,7 +152,7 @@ PROBE = """<script>addEventListener('load', () => {
 });</script>"""
 
 # Leaves what axe-core calls serious or critical in the document.
-AXE_PROBE = """<script>addEventListener('load', () => axe.run(document, { resultTypes: ['violations'] }).then(
+AXE_PROBE = """<script>addEventListener('load', () => axe.run(document, { resultTypes: ['violations'], rules: { 'target-size': { enabled: true } } }).then(
   (found) => { document.documentElement.dataset.axe = found.violations
     .filter((v) => ['serious', 'critical'].includes(v.impact))
     .map((v) => `${v.id} (${v.nodes.length}): ${v.nodes[0].target}`).join('; ') || 'none'; },
@@ -151,7 +161,7 @@ AXE_PROBE = """<script>addEventListener('load', () => axe.run(document, { result
 
 def problems_of_axe(browser, page, axe):
     """What axe-core finds, in the light and in the dark."""
-    text, script = open(page, encoding="utf-8").read(), open(axe, encoding="utf-8").read()
+    text, script = on_paper.allowing_scripts(open(page, encoding="utf-8").read()), open(axe, encoding="utf-8").read()
     found = []
     for look, copy in [("light", text), ("dark", text.replace("screen and (prefers-color-scheme: dark)", "screen"))]:
         with tempfile.TemporaryDirectory() as folder:
@@ -168,21 +178,21 @@ def problems_of_axe(browser, page, axe):
 
 
 def problems_of_print(browser, page, pictures):
-    """Whether the page prints: its first sheet of paper as a picture, its headline and its cautions as text."""
-    stem = os.path.basename(page).rsplit(".", 1)[0]
-    paper = os.path.abspath(os.path.join(pictures, f"{stem}-print.pdf"))
-    opened(browser, f"file://{os.path.abspath(page)}", f"--print-to-pdf={paper}", "--no-pdf-header-footer")
-    if not os.path.exists(paper):
-        return ["does not print"]
-    text = subprocess.run(["pdftotext", paper, "-"], capture_output=True, timeout=LONGEST_S).stdout.decode(errors="replace")
-    subprocess.run(["pdftoppm", "-r", "70", "-png", paper, paper[:-4]], timeout=LONGEST_S)
-    found = [f"prints without \u201c{words}\u201d" for words in ("not for navigation", "Measures, with 95") if words not in text]
-    # the drawings of an attempt, its tables, and one page for all: whole blocks, so a table has its caption beside it
-    pages, attempts = text.count("\f"), open(page, encoding="utf-8").read().count('class="attempt"')
-    if pages > 2 * attempts + 1:
-        found.append(f"prints on {pages} pages, for {attempts} attempts")
-    if "Copy" in text.split():
-        found.append("prints its buttons")
+    """Whether the page prints as it should, on every paper: what must be read, its size, and nothing torn apart."""
+    found = on_paper.on_paper(lambda *more: opened(browser, *more), page, pictures)
+    stem, attempts = os.path.basename(page).rsplit(".", 1)[0], open(page, encoding="utf-8").read().count('class="attempt"')
+    for paper in on_paper.PAPERS:
+        printed = os.path.join(pictures, f"{stem}-{paper}.pdf")
+        done = subprocess.run(["pdftotext", printed, "-"], capture_output=True, timeout=LONGEST_S)
+        text = done.stdout.decode(errors="replace")
+        wanted = ["not for navigation"] + ["Measures, with 95"] * (attempts > 0)
+        found += [f"{paper}: prints without \u201c{words}\u201d" for words in wanted if words not in text]
+        # the drawings of an attempt, its tables, and one page for all
+        sheets = text.count("\f")
+        if attempts and sheets > 2 * attempts + 1:
+            found.append(f"{paper}: prints on {sheets} pages, for {attempts} attempts")
+        if "Copy" in text.split():
+            found.append(f"{paper}: prints its buttons")
     return found
 
 
@@ -193,7 +203,7 @@ def problems_of_probe(browser, page):
         # In a frame of its own: a browser window cannot be as narrow as a phone.
         copy, frame = os.path.join(folder, "copy.html"), os.path.join(folder, "frame.html")
         with open(copy, "w", encoding="utf-8") as file:
-            file.write(text.replace("</body>", PROBE + "</body>"))
+            file.write(on_paper.allowing_scripts(text).replace("</body>", PROBE + "</body>"))
         with open(frame, "w", encoding="utf-8") as file:
             file.write('<!doctype html><title>phone</title><iframe src="copy.html" width="360" height="2000" '
                        'style="border:0"></iframe>'
@@ -225,19 +235,19 @@ def problems_of_probe(browser, page):
 def main():
     browser, pictures, axe, *pages = sys.argv[1:]
     os.makedirs(pictures, exist_ok=True)
-    folder = os.path.dirname(os.path.abspath(pages[0]))
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Counting, directory=folder))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
     failed = 0
     for page in pages:
+        folder = os.path.dirname(os.path.abspath(page))
+        server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Counting, directory=folder))
+        threading.Thread(target=server.serve_forever, daemon=True).start()
         found = problems_of(browser, server.server_port, page, pictures)
+        server.shutdown()
         found += problems_of_print(browser, page, pictures)
         found += problems_of_axe(browser, page, axe) if axe != "-" else []
         print(f"{'FAILED' if found else 'ok':6} {os.path.basename(page)}")
         for problem in found:
             print(f"       {problem}")
         failed += bool(found)
-    server.shutdown()
     print(f"{len(pages)} pages opened, {failed} failed; pictures in {pictures}")
     return 1 if failed or not pages else 0
 

@@ -99,7 +99,8 @@ fn reports_on_many_attempts_are_free_of_overlaps_and_in_the_units_and_time_asked
             }
         }
     }
-    assert!(drawings > 50, "{drawings} drawings");
+    // an airframe of one month has no history drawn
+    assert!(drawings > 40, "{drawings} drawings");
     assert!(found.is_empty(), "{}", found.join("\n"));
 
     let of = |units: &str, name: &str| {

@@ -1,6 +1,9 @@
 //! Pages.
 
-use stillprop::report::page_html;
+use jiff::tz::TimeZone;
+use stillprop::quantity::Measured;
+use stillprop::report::wording::{Units, Wording};
+use stillprop::report::{page_html, page_html_in};
 
 use super::drawing::problems;
 use super::variants;
@@ -126,4 +129,41 @@ fn a_page_of_an_hour_of_practice_is_smaller_than_700_kb() {
 fn the_same_document_gives_the_same_page() {
     let debrief = variants::four_attempts();
     assert_eq!(page_html(&debrief), page_html(&debrief.clone()));
+}
+
+#[test]
+fn a_drawing_tells_the_figures_of_the_tables_to_those_who_hear_it() {
+    let page = page_html(&super::documents::two_orbits_to_touchdown()).replace('\u{a0}', " ");
+    let cell = |label: &str| {
+        let row = page.split(&format!("{label}</summary>")).nth(1).unwrap();
+        let cell = row.split("<td class=\"value\">").nth(1).unwrap();
+        cell.split("</td>").next().unwrap().to_owned()
+    };
+    for (drawing, label, unit) in [
+        ("speed", "Glide CAS, mean", "kt"),
+        ("descent", "Descent rate", "ft/min"),
+        ("aim", "Touchdown along", "ft"),
+        ("side", "Least in hand before final", "ft"),
+    ] {
+        let id = format!("<desc id=\"a1-{drawing}-{drawing}-desc\">");
+        let told = between(&page, &id, "</desc>")[0];
+        let wanted = format!("{label}: {} {unit} (", cell(label));
+        assert!(told.contains(&wanted), "{drawing}: {wanted} not in {told}");
+    }
+    let plan = between(&page, "<desc id=\"a1-plan-plan-desc\">", "</desc>")[0];
+    assert!(plan.contains("1 power reduction at"), "{plan}");
+}
+
+#[test]
+fn a_quantity_in_a_reason_is_converted_once() {
+    let mut debrief = super::documents::two_orbits_to_touchdown();
+    let why = "it dived through 500 ft above the aim";
+    let measure = "projected_from_500ft_along_ft".to_owned();
+    debrief.attempts[0]
+        .measures
+        .insert(measure, Measured::unknown(why));
+    let wording = Wording::new(Units::Metric, &TimeZone::UTC, "2026-05-03T10:00:00Z");
+    let page = page_html_in(&debrief, wording).replace('\u{a0}', " ");
+    assert!(page.contains("it dived through 152 m (500 ft) above the aim"));
+    assert!(!page.contains("(152 m"), "converted again");
 }

@@ -17,8 +17,8 @@ use crate::measures::catalogue::find as info;
 pub fn page_html(comparison: &Comparison, sides: &[Side<'_>], manner: &Manner) -> String {
     let (look, wording) = (Look::PAGE, manner.figures());
     let (laid, aim) = laid(sides, comparison.same_aim);
-    let by_time = |prefix: &str, height: f64, what: Against| {
-        let name = (prefix, "All attempts against the time");
+    let by_time = |(prefix, name): (&str, &str), height: f64, what: Against| {
+        let name = (name, "of all attempts, against the time");
         shell::panel(&shell::drawn(
             prefix,
             (WIDTH, height),
@@ -31,7 +31,7 @@ pub fn page_html(comparison: &Comparison, sides: &[Side<'_>], manner: &Manner) -
     let plan = shell::drawn(
         "plan",
         (WIDTH, 420.0),
-        ("Plan", "All attempts"),
+        ("Plan", "of all attempts"),
         |canvas, area| {
             over::plan(canvas, area, &laid, aim, look, wording);
         },
@@ -48,8 +48,8 @@ pub fn page_html(comparison: &Comparison, sides: &[Side<'_>], manner: &Manner) -
                 div class="panels" {
                     div class="column" { (shell::panel(&plan)) }
                     div class="column" {
-                        (by_time("height", 240.0, Against::Height))
-                        (by_time("speed", 220.0, Against::Speed))
+                        (by_time(("height", "Heights"), 240.0, Against::Height))
+                        (by_time(("speed", "Speeds"), 220.0, Against::Speed))
                     }
                 }
                 (table(comparison, manner))
@@ -75,24 +75,23 @@ fn line(index: usize) -> Markup {
 
 fn table(comparison: &Comparison, manner: &Manner) -> Markup {
     let wording = manner.figures();
-    html! {
-        div class="scroll" tabindex="0" role="region" aria-label="All measures" { table {
-            thead { tr {
-                th { "Measure" }
-                @for i in 1..=comparison.attempts.len() { th { (i) } }
+    let head = html! {
+        th scope="col" { "Measure" }
+        @for i in 1..=comparison.attempts.len() { th scope="col" { (i) } }
+    };
+    let rows = html! {
+        @for m in &comparison.measures { @if let Some(info) = info(&m.measure) { tr {
+            th scope="row" { (label(info, wording)) }
+            @for (value, d) in m.values.iter().zip(&m.differences) { td {
+                @match wording.figure(info, value) {
+                    Some(figure) => { b { (figure.shown()) } " " span { "(" (figure.interval()) ")" } }
+                    None => { "–" }
+                }
+                @if let Some((by, p)) = told_difference((&m.values[0], value), d, info, wording) {
+                    br; span { @if d.found { "≠ " } (by) "," } " " span { "real: " (chance(p)) }
+                }
             } }
-            tbody { @for m in &comparison.measures { @if let Some(info) = info(&m.measure) { tr {
-                th scope="row" { (label(info, wording)) }
-                @for (value, d) in m.values.iter().zip(&m.differences) { td {
-                    @match wording.figure(info, value) {
-                        Some(figure) => { span class="value" { (figure.shown()) } " (" (figure.interval()) ")" }
-                        None => { "–" }
-                    }
-                    @if let Some((by, p)) = told_difference((&m.values[0], value), d, info, wording) {
-                        br; @if d.found { "≠ " } (by) ", real: " (chance(p))
-                    }
-                } }
-            } } } }
-        } }
-    }
+        } } }
+    };
+    shell::wide_table("All measures, with 95 % intervals", &head, &rows)
 }

@@ -3,16 +3,20 @@
 use maud::{Markup, html};
 
 use super::super::look::Look;
-use super::super::number;
+use super::super::number::{self, Figure};
 use super::super::page::shell::{self, WIDTH};
 use super::super::wording::Manner;
 use super::super::words;
 use super::drawing::Column;
-use super::{drawing, finding, in_unit, percent, types, with_interval};
+use super::{drawing, finding, percent, types, with_interval};
 use crate::fleet::document::{Airframe, FleetReport, TypePolar};
 
 /// The whole page.
 pub fn page_html(report: &FleetReport, manner: &Manner) -> String {
+    // one month is no history
+    let (with_history, too_short): (Vec<&Airframe>, Vec<&Airframe>) =
+        report.airframes.iter().partition(|a| a.history.len() > 1);
+    let too_short: Vec<&str> = too_short.iter().map(|a| &a.registration[..]).collect();
     let history = |i: usize, airframe: &Airframe| {
         let (prefix, name) = (format!("h{i}"), ("History", &airframe.registration[..]));
         let drawn = shell::drawn(&prefix, (WIDTH, 120.0), name, |canvas, area| {
@@ -38,14 +42,19 @@ pub fn page_html(report: &FleetReport, manner: &Manner) -> String {
             }
             section aria-labelledby="polars" {
                 h2 id="polars" { "Polars" }
-                div class="panels" { @for (i, kind) in report.types.iter().enumerate() {
+                div class="panels polars" { @for (i, kind) in report.types.iter().enumerate() {
                     div class="column" { (polar(i, kind, manner)) (polar_facts(kind, manner)) }
                 } }
             }
             section aria-labelledby="history" {
                 h2 id="history" { "History" }
-                p { "Glide ratio month by month with 95 % intervals, against the airframe’s own; the field is 20 % up and down, and an arrow goes on to the value beside it." }
-                div class="panels" { @for (i, airframe) in report.airframes.iter().enumerate() { (history(i, airframe)) } }
+                @if !with_history.is_empty() {
+                    p { "Glide ratio month by month with 95 % intervals, against the airframe’s own; the field is 20 % up and down, and an arrow goes on to the value beside it." }
+                    div class="panels" { @for (i, airframe) in with_history.iter().enumerate() { (history(i, airframe)) } }
+                }
+                @if !too_short.is_empty() {
+                    p { "Glides of one month only, or of none: " (words::printable(&too_short.join(", "))) "." }
+                }
             }
             section aria-labelledby="notes" {
                 h2 id="notes" { "What this rests on" }
@@ -72,24 +81,30 @@ fn dots(report: &FleetReport) -> Markup {
             finding(a).trim_start_matches("glides ").to_owned()
         }),
     ];
-    let drawn = shell::drawn("dots", size, ("Glide ratios", "dots"), |canvas, area| {
-        let rows = (report, &report.airframes[..]);
-        drawing::dots(canvas, area, rows, (&columns, look.body), look);
-    });
+    let drawn = shell::drawn(
+        "dots",
+        size,
+        ("Glide ratios", "each with its interval"),
+        |canvas, area| {
+            let rows = (report, &report.airframes[..]);
+            drawing::dots(canvas, area, rows, (&columns, look.body), look);
+        },
+    );
     // on a phone it is looked at piece by piece: the letters stay letters
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Glide ratios" {
-            div style="min-width:46rem" { (shell::panel(&drawn)) }
+        div class="scroll broad" tabindex="0" role="region" aria-label="Glide ratios" {
+            div { (shell::panel(&drawn)) }
         }
     }
 }
 
 fn polar(index: usize, kind: &TypePolar, manner: &Manner) -> Markup {
     let prefix = format!("polar{index}");
+    let name = manner.figures().sentence(&kind.name);
     let drawn = shell::drawn(
         &prefix,
         (WIDTH, 270.0),
-        ("Polar", "polar"),
+        ("Polar", name.as_str()),
         |canvas, area| {
             drawing::polar(canvas, area, (index, kind), manner.figures(), Look::PAGE);
         },
@@ -119,11 +134,19 @@ fn polar_facts(kind: &TypePolar, manner: &Manner) -> Markup {
         ),
     ];
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Polar" { table { tbody {
+        div class="scroll" tabindex="0" role="region" aria-label={ "Polar, " (words::printable(&manner.figures().sentence(&kind.name))) } { table class="pairs" { tbody {
             @for (name, figure) in rows {
                 tr { th scope="row" { (name) } td { (with_interval(figure)) } }
             }
         } } }
+    }
+}
+
+/// A value with its interval, which goes below it where there is no room beside it.
+fn value_over(figure: Option<Figure>) -> Markup {
+    html! {
+        @if let Some(figure) = figure { (figure.value) " " span { "(" (figure.interval()) ")" } }
+        @else { "–" }
     }
 }
 
@@ -134,35 +157,36 @@ fn table(report: &FleetReport, manner: &Manner) -> Markup {
         let of = letters.iter().find(|(_, name)| *name == a.aircraft_type);
         of.map_or_else(String::new, |(letter, _)| letter.clone())
     };
-    html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Airframes" {
-            table style="white-space:nowrap" {
-                thead style="white-space:normal" { tr {
-                    th { (words::sentence_case(&report.by)) }
-                    @if letters.len() > 1 { th class="left" { "Type" } }
-                    th { "Attempts" } th { "Glide ratio" } th { "By its own glides alone" } th { "Handbook" }
-                    th { "Over 5 % below handbook" } th { "Sink, " (rate.unit) } th { "Against the others, %" }
-                    th { "Abeam, " (feet.unit) } th class="left" { "Finding" }
-                } }
-                tbody { @for a in &report.airframes {
-                    tr {
-                        th scope="row" { (words::printable(&a.registration)) }
-                        @if letters.len() > 1 {
-                            td class="left" { (letter(a)) }
-                        }
-                        td { (a.attempts) }
-                        td class="value" { (with_interval(number::plain(&a.glide_ratio, 1))) }
-                        td { (with_interval(number::plain(&a.glide_ratio_alone, 1))) }
-                        td { @if let Some(book) = a.handbook_glide_ratio { (number::number(book, 1)) } }
-                        td { (percent(a.probability_5_percent_below_handbook)) }
-                        td { (in_unit(&a.air_sink_rate_fpm, rate)) }
-                        td { (with_interval(number::plain(&a.against_others_percent, 1))) }
-                        td { (in_unit(&a.abeam_height_needed_ft, feet)) }
-                        td class="left" { (finding(a)) }
-                    }
-                } }
+    let head = html! {
+        th scope="col" { (words::sentence_case(&report.by)) }
+        @if letters.len() > 1 { th scope="col" class="left" { "Type" } }
+        th scope="col" { "Attempts" } th scope="col" { "Glide ratio" }
+        th scope="col" { "By its own glides alone" } th scope="col" { "Handbook" }
+        th scope="col" { "Over 5 % below handbook" } th scope="col" { "Sink, " (rate.unit) }
+        th scope="col" { "Against the others, %" } th scope="col" { "Abeam, " (feet.unit) }
+        th scope="col" class="left" { "Finding" }
+    };
+    let rows = html! {
+        @for a in &report.airframes {
+            tr {
+                th scope="row" { (words::printable(&a.registration)) }
+                @if letters.len() > 1 {
+                    td class="left" { (letter(a)) }
+                }
+                td { (a.attempts) }
+                td class="value" { (value_over(number::plain(&a.glide_ratio, 1))) }
+                td { (value_over(number::plain(&a.glide_ratio_alone, 1))) }
+                td { @if let Some(book) = a.handbook_glide_ratio { (number::number(book, 1)) } }
+                td { (percent(a.probability_5_percent_below_handbook)) }
+                td { (value_over(number::in_unit(&a.air_sink_rate_fpm, rate, f64::INFINITY))) }
+                td { (value_over(number::plain(&a.against_others_percent, 1))) }
+                td { (value_over(number::in_unit(&a.abeam_height_needed_ft, feet, f64::INFINITY))) }
+                td class="left" { (finding(a)) }
             }
         }
+    };
+    html! {
+        (shell::wide_table("Figures, with 95 % intervals", &head, &rows))
         @if letters.len() > 1 { p {
             "Types: "
             @for (i, (letter, name)) in letters.iter().enumerate() {

@@ -14,13 +14,13 @@ pub(super) fn table(attempt: &Attempt, wording: Wording) -> Markup {
         return html! {};
     };
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Verdicts" {
+        div class="scroll" tabindex="0" role="region" aria-label={ "Verdicts of attempt " (attempt.number) } {
             table {
                 caption { "Held against " (words::printable(&grade.standard)) "; the instructor decides" }
                 thead {
                     tr {
-                        th scope="col" { "Criterion" } th scope="col" { "Wanted" }
-                        th scope="col" { "Chance it was inside, %" } th scope="col" { "Verdict" } th scope="col" { "Source" }
+                        th scope="col" { "Criterion" } th scope="col" class="left" { "Wanted" }
+                        th scope="col" { "Chance it was inside, %" } th scope="col" class="left" { "Verdict" } th scope="col" class="left" { "Source" }
                     }
                 }
                 tbody {

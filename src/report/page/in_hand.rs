@@ -11,16 +11,18 @@ use crate::debrief::document::{Attempt, HeightPlanned};
 use crate::measures::catalogue;
 use crate::quantity::Measured;
 
-/// The section of one attempt; nothing where nothing is known.
-pub(super) fn section(attempt: &Attempt, wording: Wording) -> Markup {
+/// The section of one attempt, with the drawing of the ground within glide; the drawing alone, which says why there is
+/// none, where nothing is known.
+pub(super) fn section(attempt: &Attempt, wording: Wording, within_glide: &Markup) -> Markup {
     let story = &attempt.in_hand;
+    let ground = html! { div class="panel" data-panel="within-glide" { (within_glide) } };
     if story.rests_on.is_empty() && story.time_budget.is_empty() && story.fields.is_empty() {
-        return html! {};
+        return ground;
     }
     html! {
         h3 { "Was the aim point within reach?" }
         div class="tables short" {
-            div { (moments_table(attempt, wording)) (events(attempt, wording)) (fields(attempt, wording)) }
+            div { (moments_table(attempt, wording)) (events(attempt, wording)) (fields(attempt, wording)) (ground) }
             div { (projections(attempt, wording)) (budget(attempt)) (plan(attempt, wording)) }
         }
         @if let Some(change) = story.drag_change.as_ref().filter(|c| c.probability >= 0.5) {
@@ -38,10 +40,11 @@ fn sentence(text: &str) -> String {
     words::printable(&words::sentence_case(text))
 }
 
-/// A table with a caption, its head and its rows.
-fn table(caption: &str, head: &Markup, rows: &Markup) -> Markup {
+/// A table of an attempt with a caption, its head and its rows.
+fn table(attempt: &Attempt, caption: &str, head: &Markup, rows: &Markup) -> Markup {
+    let label = format!("{caption}, attempt {}", attempt.number);
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label=(caption) {
+        div class="scroll" tabindex="0" role="region" aria-label=(label) {
             table { caption { (caption) } thead { tr { (head) } } tbody { (rows) } }
         }
     }
@@ -115,11 +118,11 @@ fn moments_table(attempt: &Attempt, wording: Wording) -> Markup {
                 td class="value" { (clock(m.elapsed_s)) }
                 td class="left" { (interval_of(attempt, &m.event.utc).unwrap_or_default()) }
                 (height(&m.event.height_ft, wording))
-                td class="left" { (sentence(&wording.sentence(&m.event.words))) }
+                td class="left said" { (sentence(&wording.sentence(&m.event.words))) }
             }
         }
     };
-    table("Moments", &head, &rows)
+    table(attempt, "Moments", &head, &rows)
 }
 
 fn events(attempt: &Attempt, wording: Wording) -> Markup {
@@ -137,11 +140,11 @@ fn events(attempt: &Attempt, wording: Wording) -> Markup {
                 td { (event.elapsed_s.value().map(clock).unwrap_or_default()) }
                 (height(&event.height_ft, wording))
                 (height(&event.height_in_hand_ft, wording))
-                td class="left" { (sentence(&wording.sentence(&event.words))) }
+                td class="left said" { (sentence(&wording.sentence(&event.words))) }
             }
         }
     };
-    table("Height in hand at each event", &head, &rows)
+    table(attempt, "Height in hand at each event", &head, &rows)
 }
 
 fn projections(attempt: &Attempt, wording: Wording) -> Markup {
@@ -164,7 +167,12 @@ fn projections(attempt: &Attempt, wording: Wording) -> Markup {
             }
         }
     };
-    table("Projected touchdown, and how it moved", &head, &rows)
+    table(
+        attempt,
+        "Projected touchdown, and how it moved",
+        &head,
+        &rows,
+    )
 }
 
 fn budget(attempt: &Attempt) -> Markup {
@@ -186,7 +194,7 @@ fn budget(attempt: &Attempt) -> Markup {
             }
         }
     };
-    table("Time budget", &head, &rows)
+    table(attempt, "Time budget", &head, &rows)
 }
 
 fn plan(attempt: &Attempt, wording: Wording) -> Markup {
@@ -194,12 +202,12 @@ fn plan(attempt: &Attempt, wording: Wording) -> Markup {
         return html! {};
     };
     html! {
-        (orbit_table(plan, wording))
+        (orbit_table(attempt, plan, wording))
         p { (sentence(&wording.sentence(&plan.words))) "." }
     }
 }
 
-fn orbit_table(plan: &HeightPlanned, wording: Wording) -> Markup {
+fn orbit_table(attempt: &Attempt, plan: &HeightPlanned, wording: Wording) -> Markup {
     let head = html! {
         th scope="col" { "Bank" } th scope="col" colspan="2" { "Height of one orbit, " (wording.ft().unit) }
     };
@@ -211,7 +219,7 @@ fn orbit_table(plan: &HeightPlanned, wording: Wording) -> Markup {
             }
         }
     };
-    table("Height plan", &head, &rows)
+    table(attempt, "Height plan", &head, &rows)
 }
 
 fn fields(attempt: &Attempt, wording: Wording) -> Markup {
@@ -235,6 +243,7 @@ fn fields(attempt: &Attempt, wording: Wording) -> Markup {
         }
     };
     table(
+        attempt,
         "Other places to land, from the power reduction",
         &head,
         &rows,

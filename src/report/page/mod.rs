@@ -4,7 +4,7 @@
 //! Nothing is fetched: style, script and data are in the file, and its content policy forbids
 //! everything else. Without scripts the page is complete but for the cursor.
 //!
-//! The script is 17 kB of plain JavaScript and the style 9 kB; no library is in them.
+//! The script is 18 kB of plain JavaScript and the style 11 kB; no library is in them.
 
 mod data;
 mod grade;
@@ -72,6 +72,14 @@ struct Drawn {
     frames: Frames,
 }
 
+impl Drawn {
+    /// The drawing of that name.
+    fn panel(&self, name: &str) -> Markup {
+        let found = self.svgs.iter().find(|(drawn, _)| *drawn == name);
+        html! { @if let Some((_, svg)) = found { (PreEscaped(svg)) } }
+    }
+}
+
 fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     let attempt = &debrief.attempts[index];
     let marks = marks::marks(attempt);
@@ -89,9 +97,10 @@ fn draw_attempt(debrief: &Debrief, index: usize, wording: Wording) -> Drawn {
     let mut add = |name: &'static str, height: f64, draw: &mut dyn FnMut(&mut Canvas, Rect)| {
         let prefix = format!("a{}-{name}", index + 1);
         let title = format!("Attempt {}", attempt.number);
+        let plain = name.replace('-', " ");
         svgs.push((
             name,
-            shell::drawn(&prefix, (WIDTH, height), (&title, name), draw),
+            shell::drawn(&prefix, (WIDTH, height), (&title, &plain), draw),
         ));
     };
     add("plan", 440.0, &mut |canvas, area| {
@@ -193,36 +202,35 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
                 div class="cursor" hidden {
                     label {
                         span { "Time" }
-                        input type="range" min="0" max=(steps - 1) value="0" step="1"
-                            aria-describedby={ (id) "-readout" };
+                        input type="range" min="0" max=(steps - 1) value="0" step="1";
                     }
                     button type="button" class="play" { "Play" }
                     label class="pace" {
                         span { "at" }
-                        select {
+                        select aria-label="Pace of playing" {
                             @for pace in [1, 5, 15, 60] {
                                 option value=(pace) selected[pace == 15] { (pace) " ×" }
                             }
                         }
                     }
-                    output id={ (id) "-readout" } {}
+                    output {}
                 }
             }
             div class="panels" {
-                @for column in [["plan", "aim", "within-glide", ""], ["side", "speed", "descent", "last-mile"]] {
+                @for column in [["plan", "aim", "last-mile"], ["side", "speed", "descent"]] {
                     div class="column" {
-                        @for (name, svg) in drawn.svgs.iter().filter(|(name, _)| column.contains(name)) {
+                        @for name in column {
                             div class="panel" data-panel=(name) {
-                                @if *name == "plan" { (zoom(attempt)) }
-                                (PreEscaped(svg))
+                                @if name == "plan" { (zoom(attempt)) }
+                                (drawn.panel(name))
                             }
-                            @if *name == "plan" { (key(attempt)) }
+                            @if name == "plan" { (key(attempt)) }
                         }
                     }
                 }
             }
             div class="figures" {
-                (in_hand::section(attempt, wording))
+                (in_hand::section(attempt, wording, &drawn.panel("within-glide")))
                 div class="tables" {
                     div {
                         (tables::key_points(attempt, wording))

@@ -224,6 +224,7 @@
     });
     for (const end of ['pointerup', 'pointercancel']) svg.addEventListener(end, (event) => fingers.delete(event.pointerId));
     svg.setAttribute('tabindex', '0');
+    svg.setAttribute('aria-keyshortcuts', '+ - 0 ArrowLeft ArrowRight ArrowUp ArrowDown');
     tools.hidden = false;
     actions.whole();
     return { panning: () => fingers.size > 0 && (times() > 1.001 || fingers.size > 1) };
@@ -336,6 +337,15 @@
       if (row.open && all && link.isConnected) link.parentElement.replaceWith(all.querySelector('dl').cloneNode(true));
     });
   }
+
+  // A table is a stop of the Tab key only while there is something to scroll to.
+  const stops = new ResizeObserver((entries) => {
+    for (const { target } of entries) {
+      if (target.scrollWidth > target.clientWidth + 1) target.setAttribute('tabindex', '0');
+      else target.removeAttribute('tabindex');
+    }
+  });
+  for (const holder of document.querySelectorAll('.scroll')) stops.observe(holder);
 
   // Every table copies whole, tab by tab.
   for (const holder of document.querySelectorAll('.scroll')) {

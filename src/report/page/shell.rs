@@ -69,6 +69,15 @@ pub(in super::super) fn panel(svg: &str) -> Markup {
     html! { div class="panel" { (PreEscaped(svg)) } }
 }
 
+/// A table that may be wider than the screen: it scrolls on its own, its first column stays.
+pub(in super::super) fn wide_table(name: &str, head: &Markup, rows: &Markup) -> Markup {
+    html! {
+        div class="scroll wide" tabindex="0" role="region" aria-label=(name) {
+            table { caption { (name) } thead { tr { (head) } } tbody { (rows) } }
+        }
+    }
+}
+
 /// A list of remarks of the document.
 pub(in super::super) fn remarks(all: &[String], wording: Wording) -> Markup {
     html! {

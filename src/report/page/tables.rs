@@ -33,7 +33,7 @@ fn three(measured: &Measured, figure: Option<Figure>) -> Markup {
 pub(super) fn key_points(attempt: &Attempt, wording: Wording) -> Markup {
     let marks = super::marks::marks(attempt);
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Key points" {
+        div class="scroll" tabindex="0" role="region" aria-label={ "Key points of attempt " (attempt.number) } {
             table {
                 caption { "Key points" }
                 thead {
@@ -74,15 +74,15 @@ pub(super) fn key_points(attempt: &Attempt, wording: Wording) -> Markup {
 pub(super) fn measures(attempt: &Attempt, reference: &Reference, wording: Wording) -> Markup {
     let groups = groups(attempt, reference, wording);
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Measures" {
+        div class="scroll" tabindex="0" role="region" aria-label={ "Measures of attempt " (attempt.number) } {
             table {
                 caption { "Measures, with 95 % intervals" }
                 thead {
                     tr {
                         th scope="col" { "Measure" } th scope="col" { "Value" }
                         th scope="col" { "low" } th scope="col" { "high" }
-                        th scope="col" { "Unit" }
-                        @if attempt.grade.is_some() { th scope="col" { "Verdict" } }
+                        th scope="col" class="left" { "Unit" }
+                        @if attempt.grade.is_some() { th scope="col" class="left" { "Verdict" } }
                     }
                 }
                 @for group in &groups {
@@ -158,7 +158,7 @@ pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
 /// Wind by height.
 pub(super) fn wind(attempt: &Attempt, wording: Wording) -> Markup {
     html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Wind by height" {
+        div class="scroll" tabindex="0" role="region" aria-label={ "Wind by height, attempt " (attempt.number) } {
             table {
                 caption { "Wind by height above the aim" }
                 thead {
@@ -201,7 +201,7 @@ pub(super) fn side_by_side(debrief: &Debrief, wording: Wording) -> Markup {
                     caption { "Each value with its 95 % interval" }
                     thead {
                         tr {
-                            th scope="col" { "Measure" } th scope="col" { "Unit" }
+                            th scope="col" { "Measure" } th scope="col" class="left" { "Unit" }
                             @for attempt in &debrief.attempts {
                                 th scope="col" colspan="2" { (attempt.number) ": " (words::ending(attempt.ending)) }
                             }

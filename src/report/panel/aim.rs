@@ -4,7 +4,7 @@ use super::super::number;
 use super::super::svg::{
     Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, nice_step, nice_ticks, text_width,
 };
-use super::{Subject, nothing_to_draw};
+use super::{Subject, nothing_to_draw, told};
 use crate::measures::catalogue;
 use crate::quantity::Measured;
 
@@ -37,8 +37,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         "aim",
         "img",
         "Touchdown against the aim",
-        "Distance of the touchdown, or of where it was heading, along the landing direction: short \
-         of the aim to the left, beyond it to the right, with 95 % intervals.",
+        &told::with(
+            "Distance of the touchdown, or of where it was heading, along the landing direction: short of the aim to \
+             the left, beyond it to the right, with 95 % intervals.",
+            &[told::figures(subject, &ROWS.map(|(id, _)| id))],
+        ),
     );
     let shown = subject.wording.ft();
     let title = format!("Touchdown against the aim, {}", shown.unit);

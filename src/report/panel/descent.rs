@@ -1,12 +1,12 @@
 //! Descent rate against time.
 
-use super::super::number;
+use super::super::number::{self, UNIT_SPACE};
 use super::super::svg::{Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, dense, text_width};
 use super::super::wording::Units;
 use super::frame::{Frame, Surroundings};
 use super::marks::{end_s, shades};
 use super::time_axis;
-use super::{Subject, nothing_over_time};
+use super::{Subject, nothing_over_time, told};
 
 /// The greatest rate is named over this time, s, as the remark on a dive has it.
 const OVER_S: f64 = 2.0;
@@ -24,13 +24,6 @@ pub fn draw(
     let series = &subject.attempt.series;
     let shown = subject.wording.fpm();
     let title = format!("Descent rate, {} down", shown.unit);
-    canvas.open(
-        "descent",
-        "img",
-        "Descent rate",
-        "Geometric descent rate, positive down, against time since the power \
-         reduction, with its 95 % band and the greatest rate of the attempt.",
-    );
     let lists = [
         &series.descent_rate_fpm,
         &series.descent_rate_low_fpm,
@@ -38,6 +31,19 @@ pub fn draw(
     ]
     .map(|list| shown.all(list));
     let [rate, rate_low, rate_high] = &lists;
+    canvas.open(
+        "descent",
+        "img",
+        "Descent rate",
+        &told::with(
+            "Geometric descent rate, positive down, against time since the power reduction, with its 95 % band and the \
+             greatest rate of the attempt.",
+            &[
+                told::figures(subject, &["descent_rate_fpm", "air_sink_rate_fpm"]),
+                greatest_told(subject, rate),
+            ],
+        ),
+    );
     let ends: Vec<f64> = lists
         .iter()
         .filter_map(|list| time_axis::range_in_attempt(subject, list))
@@ -85,39 +91,64 @@ pub fn draw(
     frame
 }
 
-/// The greatest rate of the attempt, named beside its peak where the line leaves room.
-fn greatest(canvas: &mut Canvas, frame: &Frame, subject: &Subject<'_>, rates: &[f64]) {
+/// The greatest rate of the attempt: when, how great, and its mean over [`OVER_S`], as it is named.
+struct Peak {
+    at_s: f64,
+    rate: f64,
+    named: String,
+}
+
+fn peak(subject: &Subject<'_>, rates: &[f64]) -> Option<Peak> {
     let series = &subject.attempt.series;
     let end = end_s(subject.attempt, subject.marks);
-    let peak = series
+    let (at_s, rate) = series
         .elapsed_s
         .iter()
         .zip(rates)
         .filter(|(t, rate)| (0.0..=end).contains(*t) && rate.is_finite())
-        .max_by(|a, b| a.1.total_cmp(b.1));
-    let Some((at_s, rate)) = peak else {
+        .max_by(|a, b| a.1.total_cmp(b.1))?;
+    let near: Vec<f64> = series
+        .elapsed_s
+        .iter()
+        .zip(rates)
+        .filter(|(t, v)| (*t - at_s).abs() <= 0.5 * OVER_S && v.is_finite())
+        .map(|(_, v)| *v)
+        .collect();
+    let over_seconds = near.iter().sum::<f64>() / near.len().max(1) as f64;
+    let named = match subject.wording.units {
+        Units::Us => number::number((over_seconds / 50.0).round() * 50.0, 0),
+        Units::Metric => number::number(over_seconds, 1),
+    };
+    Some(Peak {
+        at_s: *at_s,
+        rate: *rate,
+        named,
+    })
+}
+
+/// The greatest rate in words.
+fn greatest_told(subject: &Subject<'_>, rates: &[f64]) -> String {
+    peak(subject, rates).map_or_else(String::new, |peak| {
+        let (unit, at) = (subject.wording.fpm().unit, number::clock(peak.at_s));
+        format!("greatest: {}{UNIT_SPACE}{unit} at {at}", peak.named)
+    })
+}
+
+/// The greatest rate of the attempt, named beside its peak where the line leaves room.
+fn greatest(canvas: &mut Canvas, frame: &Frame, subject: &Subject<'_>, rates: &[f64]) {
+    let series = &subject.attempt.series;
+    let Some(Peak { at_s, rate, named }) = peak(subject, rates) else {
         return;
     };
-    let around = |list: &[f64]| -> Vec<f64> {
-        let near = series.elapsed_s.iter().zip(list);
-        let near = near.filter(|(t, v)| (*t - at_s).abs() <= 0.5 * OVER_S && v.is_finite());
-        near.map(|(_, v)| *v).collect()
-    };
-    let near = around(rates);
-    let over_seconds = near.iter().sum::<f64>() / near.len().max(1) as f64;
     let small = frame.look.small;
     let within = rate.min(frame.value.to);
-    let place = frame.at(*at_s, within);
-    let beyond = if *rate > frame.value.to {
+    let place = frame.at(at_s, within);
+    let beyond = if rate > frame.value.to {
         "beyond the drawing: "
     } else {
         ""
     };
-    let text = match subject.wording.units {
-        Units::Us => number::number((over_seconds / 50.0).round() * 50.0, 0),
-        Units::Metric => number::number(over_seconds, 1),
-    };
-    let text = format!("{beyond}{text}");
+    let text = format!("{beyond}{named}");
     let width = text_width(&text, small, false);
     canvas.disc(place, 2.2, Ink::Paper, Ink::Text);
     let mut placer = Placer::new(frame.plot.inset(1.0, -0.3 * small, 1.0, 1.0));

@@ -9,7 +9,7 @@ use super::super::verdicts;
 use super::glide_lines::{self, GlideLine};
 use super::marks::{discs_beside, end_s, shades};
 use super::way::between;
-use super::{Subject, nothing_over_time};
+use super::{Subject, nothing_over_time, told};
 use crate::debrief::document::CriterionGrade;
 use crate::units::{M_PER_FT, M_PER_NM};
 
@@ -42,6 +42,15 @@ pub struct LastMile {
     pub along_ft: Vec<f64>,
 }
 
+/// What it is looked at for.
+const MEASURES: [&str; 5] = [
+    "on_final_height_ft",
+    "on_final_distance_ft",
+    "touchdown_along_ft",
+    "projected_touchdown_along_ft",
+    "go_around_height_ft",
+];
+
 /// Draws the path from the base turn on, with its band, the aim, glide lines that meet it, the touchdown with its
 /// interval and the limits it is held against.
 pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> Option<LastMile> {
@@ -49,9 +58,12 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> Option<La
         "last-mile",
         "img",
         "Last mile from the side",
-        "Height above the aim against distance along the landing direction, short of the aim to the left, with \
-         the 95 % band of the height, the glide lines in still air that meet the aim, and the touchdown with its 95 % \
-         interval on the limits it is held against.",
+        &told::with(
+            "Height above the aim against distance along the landing direction, short of the aim to the left, with \
+             the 95 % band of the height, the glide lines in still air that meet the aim, and the touchdown with its \
+             95 % interval on the limits it is held against.",
+            &[told::figures(subject, &MEASURES)],
+        ),
     );
     let path = seen_from_the_side(subject);
     let drawn = path.map(|path| draw_path(canvas, area, subject, &path));

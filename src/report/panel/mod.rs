@@ -17,6 +17,7 @@ pub mod plan;
 pub mod side;
 pub mod speed;
 pub mod time_axis;
+mod told;
 pub mod way;
 pub mod wind_arrows;
 pub mod within_glide;

@@ -8,8 +8,15 @@ use super::super::wording::Units;
 use super::frame::{Frame, Surroundings};
 use super::marks::{end_s, shades};
 use super::way::{Way, between};
-use super::{Subject, glide_lines, moments, noted, nothing_over_time, time_axis};
+use super::{Subject, glide_lines, moments, noted, nothing_over_time, time_axis, told};
 use crate::measures::usable;
+
+/// What it is looked at for.
+const MEASURES: [&str; 3] = [
+    "height_in_hand_at_power_reduction_ft",
+    "height_in_hand_at_abeam_ft",
+    "height_in_hand_min_ft",
+];
 
 /// Draws the side view.
 pub fn draw(
@@ -33,10 +40,13 @@ pub fn draw(
         "side",
         "img",
         "Height above the aim along the way flown",
-        "Height above the aim point against the distance flown over the ground since the power reduction, with a \
-         tick every half minute, its 95 % band, glide lines in still air, the height wanted abeam, the height in hand \
-         with its band and its least before final, the numbered key points, and squares where flap or something else \
-         was noted or recorded.",
+        &told::with(
+            "Height above the aim point against the distance flown over the ground since the power reduction, with a \
+             tick every half minute, its 95 % band, glide lines in still air, the height wanted abeam, the height in \
+             hand with its band and its least before final, the numbered key points, and squares where flap or \
+             something else was noted or recorded.",
+            &[told::key_points(subject), told::figures(subject, &MEASURES)],
+        ),
     );
     let in_hand: Vec<f64> = series
         .height_in_hand_ft

@@ -6,7 +6,17 @@ use super::super::words;
 use super::frame::{Frame, Surroundings};
 use super::marks::shades;
 use super::time_axis;
-use super::{Subject, nothing_over_time};
+use super::{Subject, nothing_over_time, told};
+
+/// What it is looked at for.
+const MEASURES: [&str; 6] = [
+    "settling_time_s",
+    "glide_cas_mean_kt",
+    "glide_cas_min_kt",
+    "glide_cas_max_kt",
+    "glide_cas_within_share",
+    "final_cas_mean_kt",
+];
 
 /// Draws the airspeed, with so many rows of labels below: none where a panel over time follows.
 pub fn draw(
@@ -28,8 +38,11 @@ pub fn draw(
         "speed",
         "img",
         "Calibrated airspeed",
-        "Calibrated airspeed against time since the power reduction, with its 95 % band, \
-         the best glide speed and the tolerance around it.",
+        &told::with(
+            "Calibrated airspeed against time since the power reduction, with its 95 % band, the best glide speed and \
+             the tolerance around it.",
+            &[told::figures(subject, &MEASURES)],
+        ),
     );
     let frame = time_axis::range_in_attempt(subject, &cas).map(|(low, high)| {
         let low = low.min(best.map_or(low, |b| b - below - 3.0));

@@ -5,7 +5,7 @@ use super::super::svg::{
     Anchor, Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, fit, nice_step, text_width,
 };
 use super::plan::{PlanFrame, bounds_of};
-use super::{Subject, nothing_to_draw};
+use super::{Subject, nothing_to_draw, told};
 use crate::debrief::document::FieldWithin;
 
 /// Draws the map as a panel of its own.
@@ -15,8 +15,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         "within-glide",
         "img",
         "Ground within glide at the power reduction",
-        "The ground that could be glided to from the power reduction, wind and first turn included, \
-         north up, with the aim point, the path and the fields of the briefing.",
+        &told::with(
+            "The ground that could be glided to from the power reduction, wind and first turn included, north up, with \
+             the aim point, the path and the fields of the briefing.",
+            &[told::figures(subject, &["height_in_hand_at_power_reduction_ft"])],
+        ),
     );
     canvas.text(
         Point::new(area.x, area.y + look.title),

@@ -188,7 +188,7 @@ fn overview_advice(report: &Overview, wording: Wording) -> String {
         .collect();
     let mut parts = Vec::new();
     if !named.is_empty() {
-        parts.push(format!("Met least over all: {}.", named.join(", ")));
+        parts.push(format!("Met least over all: {}.", named.join("; ")));
     }
     let few = report
         .pilots
@@ -211,7 +211,8 @@ fn advice(report: &ProgressReport, wording: Wording) -> String {
             .iter()
             .map(|id| in_sentence(&wording.sentence(label(id))))
             .collect();
-        names.join(", ")
+        // a label may have a comma in it
+        names.join("; ")
     };
     if report.measures.iter().all(|m| m.met_share.is_none()) {
         return format!(

@@ -18,11 +18,8 @@ use crate::quantity::counted;
 pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
     let wording = manner.figures();
     let drawing = |i: usize, m: &MeasureProgress| {
-        let (prefix, size, name) = (
-            format!("m{i}"),
-            (WIDTH, 200.0),
-            (&m.label[..], &m.measure[..]),
-        );
+        let (prefix, size, name) = (format!("m{i}"), (WIDTH, 200.0), (&m.label[..], verdict(m)));
+        let name = (name.0, &name.1[..]);
         shell::panel(&shell::drawn(&prefix, size, name, |canvas, area| {
             drawing::measure(canvas, area, i, m, manner, Look::PAGE);
         }))
@@ -62,24 +59,24 @@ pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
 
 fn table(report: &ProgressReport, manner: &Manner) -> Markup {
     let wording = manner.figures();
-    html! {
-        div class="scroll" tabindex="0" role="region" aria-label="Figures" { table style="white-space:nowrap" {
-            thead style="white-space:normal" { tr {
-                th { "Measure" } th { "Attempts" } th { "First" } th { "Last" } th { "Difference" }
-                th { "Last better than first" } th { "Met, last " (LAST) } th class="left" { "Course" }
-            } }
-            tbody { @for m in &report.measures { tr {
-                th scope="row" { (with_unit(m, wording)) }
-                td { (of_how_many(m)) }
-                td { (figure(m, &m.first, wording)) }
-                td { (figure(m, &m.last, wording)) }
-                td { (figure(m, &m.difference, wording)) }
-                td { @if let Some(p) = m.probability_better { (chance(p)) } @else { "–" } }
-                td { (share(m.met_share)) }
-                td class="left" { (verdict(m)) }
-            } } }
+    let head = html! {
+        th scope="col" { "Measure" } th scope="col" { "Attempts" } th scope="col" { "First" } th scope="col" { "Last" }
+        th scope="col" { "Difference" } th scope="col" { "Last better than first" }
+        th scope="col" { "Met, last " (LAST) } th scope="col" class="left" { "Course" }
+    };
+    let rows = html! {
+        @for m in &report.measures { tr {
+            th scope="row" { (with_unit(m, wording)) }
+            td { (of_how_many(m)) }
+            td { (figure(m, &m.first, wording)) }
+            td { (figure(m, &m.last, wording)) }
+            td { (figure(m, &m.difference, wording)) }
+            td { @if let Some(p) = m.probability_better { (chance(p)) } @else { "–" } }
+            td { (share(m.met_share)) }
+            td class="left" { (verdict(m)) }
         } }
-    }
+    };
+    shell::wide_table("Figures, with 95 % intervals", &head, &rows)
 }
 
 /// The page of all pilots.
@@ -91,35 +88,41 @@ pub fn overview_html(report: &Overview, manner: &Manner) -> String {
                 h2 { (overview_headline(report)) }
                 p class="detail" { (overview_advice(report, manner.figures())) }
                 p { "Share of the last " (LAST) " attempts within the yardstick, below it the attempts there are of a measure; ↑ getting better, ↓ getting worse, of which one in twenty is expected to be chance." }
-                div class="scroll" tabindex="0" role="region" aria-label="Figures" { table style="white-space:nowrap" {
-                    thead style="white-space:normal" { tr {
-                        th { "Pilot" } th { "Attempts" } th { "Last" }
-                        @for m in &report.measures { th {
-                            (manner.figures().sentence(label(&m.measure))) ", "
-                            (yardstick((&m.measure, &m.better, m.yardstick), manner.figures()))
-                        } }
-                    } }
-                    tbody {
-                    @if report.measures.iter().any(|m| m.share.is_some()) { tr {
-                        th scope="row" { "All" } td {} td {}
-                        @for m in &report.measures { td { (share(m.share)) br; span class="untold" { (counted(m.pilots as usize, "pilot")) } } }
-                    } }
-                    @for pilot in &report.pilots { tr {
-                        th scope="row" { (words::printable(&pilot.pilot)) }
-                        td { (pilot.attempts) }
-                        td { (manner.iso_day(&pilot.last_utc)) }
-                        @for met in &pilot.met_shares { td {
-                            (share(met.share))
-                            @if pilot.improving.contains(&met.measure) { " ↑" }
-                            @if pilot.worsening.contains(&met.measure) { " ↓" }
-                            @if met.attempts > 0 { br; span class="untold" { "of " (met.attempts) } }
-                        } }
-                    } } }
-                } }
+                (shares(report, manner))
                 (shell::remarks(&report.warnings, manner.figures()))
             }
         }
     };
     let foot = (&report.cautions[..], report.program.as_str());
     shell::page("Pilots", &body, foot, None)
+}
+
+/// What each pilot met of the last attempts.
+fn shares(report: &Overview, manner: &Manner) -> Markup {
+    let wording = manner.figures();
+    let head = html! {
+        th scope="col" { "Pilot" } th scope="col" { "Attempts" } th scope="col" { "Last" }
+        @for m in &report.measures { th scope="col" {
+            (wording.sentence(label(&m.measure))) ", " (yardstick((&m.measure, &m.better, m.yardstick), wording))
+        } }
+    };
+    let rows = html! {
+        @if report.measures.iter().any(|m| m.share.is_some()) { tr {
+            th scope="row" { "All" } td {} td {}
+            @for m in &report.measures { td { (share(m.share)) br; span class="untold" { (counted(m.pilots as usize, "pilot")) } } }
+        } }
+        @for pilot in &report.pilots { tr {
+            th scope="row" { (words::printable(&pilot.pilot)) }
+            td { (pilot.attempts) }
+            td { (manner.iso_day(&pilot.last_utc)) }
+            @for met in &pilot.met_shares { td {
+                (share(met.share))
+                @if pilot.improving.contains(&met.measure) { " ↑" }
+                @if pilot.worsening.contains(&met.measure) { " ↓" }
+                @if met.attempts > 0 { br; span class="untold" { "of " (met.attempts) } }
+            } }
+        } }
+    };
+    let name = format!("Share of the last {LAST} attempts");
+    shell::wide_table(&name, &head, &rows)
 }

@@ -12,7 +12,7 @@ use super::super::look::Look;
 use super::super::number;
 use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, dense, text_width};
 use super::marks::{Shade, discs_beside, shades};
-use super::{Subject, nothing_to_draw};
+use super::{Subject, nothing_to_draw, told};
 use crate::report::svg::Anchor;
 use view::View;
 
@@ -31,8 +31,11 @@ pub fn draw(
         "plan",
         "img",
         "Plan view",
-        "The path over the ground, north up, darker and thicker with time, a tick every 30 seconds, \
-         with numbered key points, the aim point and the landing direction.",
+        &told::with(
+            "The path over the ground, north up, darker and thicker with time, a tick every 30 seconds, with numbered \
+             key points, the aim point and the landing direction.",
+            &[told::key_points(subject), told::figures(subject, &["orbits", "abeam_distance_ft"])],
+        ),
     );
     canvas.text(
         Point::new(area.x, area.y + look.title),
