@@ -228,6 +228,7 @@ pub(crate) fn debrief(attempts: Vec<Attempt>) -> Debrief {
             aircraft_type: None,
             best_glide_kcas: Some(71.0),
             best_glide_from_briefing: true,
+            glide_to_hold_kcas: Some(71.0),
             handbook_best_glide_kcas: Some(74.0),
             reference_weight_lb: Some(2551.0),
             weight_lb: Some(2350.0),
