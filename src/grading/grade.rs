@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::held;
 use super::settle::settled_by;
 use super::standard::{About, Basis, Criterion, Standard};
 use crate::quantity::LEAST_SHARE_OF_DRAWS;
@@ -266,9 +267,7 @@ fn one(
 
 /// The speed without which a criterion cannot be judged.
 fn needed_speed(criterion: &Criterion) -> Option<About> {
-    criterion
-        .about
-        .or((criterion.measure == "glide_cas_within_share").then_some(About::BestGlide))
+    criterion.about.or_else(|| held::about(&criterion.measure))
 }
 
 #[cfg(test)]

@@ -26,7 +26,7 @@ const BETTER: [Better; 4] = [
         there: |r| r.airspeed,
     },
     Better {
-        measures: &["glide_cas_within"],
+        measures: &["glide_cas_within", "final_cas_within"],
         what: "recorded airspeed",
         // assumption: no table has the share of time by class of recorder
         rms: 0.02,

@@ -134,6 +134,9 @@ fn flown(info: &MeasureInfo, figure: &Figure, (low, high): (f64, f64), wording: 
         "glide_cas_within_share" => {
             format!("CAS within the tolerance for {value} of the steady glide {interval}")
         }
+        "final_cas_within_share" => {
+            format!("CAS within the tolerance for {value} of the time until the flare {interval}")
+        }
         "glide_cas_mean_kt" => format!("CAS {value} in the mean of the steady glide {interval}"),
         "final_cas_mean_kt" => format!("CAS {value} in the mean until the flare {interval}"),
         id if id.ends_with("_height_ft") => format!("height {value} {interval}"),

@@ -101,11 +101,18 @@ fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
             let (low, high) = (knots.whole(best - below), knots.whole(best + above));
             format!("tolerance of the glide: {low} to {high} {}", knots.unit)
         }),
-        "Pattern" => reference
-            .abeam_target_ft
-            .map_or_else(String::new, |target| {
-                format!("target: {} abeam", wording.mark(target))
-            }),
+        "Pattern" => {
+            let target = reference.abeam_target_ft;
+            let target = target.map(|target| format!("target: {} abeam", wording.mark(target)));
+            let approach = reference.approach_kcas.filter(|v| v.is_finite());
+            let held = approach.zip(reference.approach_band_kt);
+            let held = held.map(|(speed, [below, above])| {
+                let (low, high) = (knots.whole(speed - below), knots.whole(speed + above));
+                format!("tolerance on final: {low} to {high} {}", knots.unit)
+            });
+            let both: Vec<String> = target.into_iter().chain(held).collect();
+            both.join("; ")
+        }
         "Touchdown" => "+ is beyond the aim, or right of it".to_owned(),
         _ => String::new(),
     }
