@@ -327,6 +327,13 @@ fn a_speed_that_swings_to_both_sides_is_not_held_though_its_mean_is() {
     is(&of, "final_cas_mean_kt", 62.0, 0.2);
     // a sine between -7/12 and 8/12: 35.7 + 41.8 degrees, twice in each 360
     is(&of, "final_cas_within_share", 0.43, 0.03);
+    // half of the swing, 6 kt, is within all the time; twice of it, 24 kt, where the sine is between -7/24 and 8/24:
+    // 17.0 + 19.5 degrees, twice in each 360
+    let mut calmer = of.clone();
+    calmer.airspeed_spread = 0.5;
+    is(&calmer, "final_cas_within_share", 1.0, 0.0);
+    calmer.airspeed_spread = 2.0;
+    is(&calmer, "final_cas_within_share", 0.20, 0.03);
 }
 
 #[test]

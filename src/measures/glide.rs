@@ -57,7 +57,10 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
     let spread = |extreme: f64| kt(cas + drawn.airspeed_spread * (extreme - cas));
     values.insert("glide_cas_min_kt", spread(least));
     values.insert("glide_cas_max_kt", spread(most));
-    values.insert("glide_cas_within_share", drawn.glide_to_hold.share(within));
+    values.insert(
+        "glide_cas_within_share",
+        drawn.glide_to_hold.share(within, drawn.airspeed_spread),
+    );
 
     let seconds = to_s - from_s;
     let (a, b) = (flown.at(from_s), flown.at(to_s));

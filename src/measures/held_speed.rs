@@ -28,11 +28,14 @@ impl ToHold {
         }
     }
 
-    /// Share of these instants, evenly apart, with the airspeed within the tolerance; NaN of none.
-    pub fn share(&self, instants: &[Instant]) -> f64 {
+    /// Share of these instants, evenly apart, with the airspeed within the tolerance; NaN of none. The airspeed
+    /// fluctuates about its mean by `spread` times what these have.
+    pub fn share(&self, instants: &[Instant], spread: f64) -> f64 {
         let held = self.cas_mps - self.below_mps..=self.cas_mps + self.above_mps;
-        let inside = instants.iter().filter(|i| held.contains(&i.cas_mps));
-        inside.count() as f64 / instants.len() as f64
+        let count = instants.len() as f64;
+        let mean = instants.iter().map(|i| i.cas_mps).sum::<f64>() / count;
+        let cas = instants.iter().map(|i| mean + spread * (i.cas_mps - mean));
+        cas.filter(|cas| held.contains(cas)).count() as f64 / count
     }
 }
 

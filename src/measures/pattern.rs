@@ -51,7 +51,8 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
         if let Some(speed) = drawn.final_to_hold
             && is_long_enough((from_s, to_s))
         {
-            values.insert("final_cas_within_share", speed.share(within));
+            let share = speed.share(within, drawn.airspeed_spread);
+            values.insert("final_cas_within_share", share);
         }
     }
 }

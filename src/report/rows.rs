@@ -14,6 +14,15 @@ pub struct Row {
     pub figure: Figure,
     /// The verdict on it, where a standard was applied.
     pub verdict: Option<String>,
+    /// On which side of the limits it is, where that is sure though the figure cannot be told.
+    side: Option<&'static str>,
+}
+
+impl Row {
+    /// The value; where it cannot be told, the side of the limits that it is on for sure, or that it cannot be told.
+    pub fn shown(&self) -> &str {
+        super::verdicts::shown(&self.figure, self.side)
+    }
 }
 
 /// Measures of a group that are missing for one reason.
@@ -56,13 +65,12 @@ pub fn groups(attempt: &Attempt, reference: &Reference, wording: Wording) -> Vec
         };
         let measured = attempt.measures.get(info.id);
         if let Some(figure) = measured.and_then(|m| wording.figure(info, m)) {
-            let verdict = verdicts
-                .get(info.id)
-                .map(|c| super::verdicts::word(c.verdict).to_owned());
+            let verdict = verdicts.get(info.id).map(|c| c.verdict);
             group.rows.push(Row {
                 info,
                 figure,
-                verdict,
+                verdict: verdict.map(|v| super::verdicts::word(v).to_owned()),
+                side: verdict.and_then(super::verdicts::side),
             });
             continue;
         }

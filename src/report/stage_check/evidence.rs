@@ -102,8 +102,14 @@ impl Row {
         let info = catalogue::find(&criterion.measure);
         let figure = info.and_then(|info| {
             let figure = wording.figure(info, attempt.measures.get(info.id)?)?;
-            let value = format!("{} {}", figure.value, wording.unit(info));
-            Some((value.trim().to_owned(), figure.interval()))
+            let (unit, side) = (wording.unit(info), verdicts::side(criterion.verdict));
+            let interval = figure.interval();
+            Some(if figure.told {
+                (format!("{} {unit}", figure.value), interval)
+            } else {
+                let shown = verdicts::shown(&figure, side).to_owned();
+                (shown, format!("{interval} {unit}"))
+            })
         });
         let remark = criterion.remark.as_deref().map(words::sentence_case);
         Row {
@@ -114,7 +120,7 @@ impl Row {
                 false,
                 FLOWN - WANTED - 8.0,
             ),
-            flown: figure,
+            flown: figure.map(|(value, interval)| (value.trim().into(), interval.trim().into())),
             word: verdicts::word(criterion.verdict),
             beneath,
             source: wrap(&verdicts::source(criterion), SMALL, false, source_room),
