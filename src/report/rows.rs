@@ -111,15 +111,20 @@ fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
         }),
         "Pattern" => {
             let target = reference.abeam_target_ft;
-            let target = target.map(|target| format!("target: {} abeam", wording.mark(target)));
+            let target = target.map(|target| wording.mark(target));
             let approach = reference.approach_kcas.filter(|v| v.is_finite());
             let held = approach.zip(reference.approach_band_kt);
             let held = held.map(|(speed, [below, above])| {
                 let (low, high) = (knots.whole(speed - below), knots.whole(speed + above));
-                format!("tolerance on final: {low} to {high} {}", knots.unit)
+                format!("{low} to {high} {}", knots.unit)
             });
-            let both: Vec<String> = target.into_iter().chain(held).collect();
-            both.join("; ")
+            // both at once have little room
+            match (target, held) {
+                (Some(target), Some(held)) => format!("abeam {target}; final {held}"),
+                (Some(target), None) => format!("target: {target} abeam"),
+                (None, Some(held)) => format!("tolerance on final: {held}"),
+                (None, None) => String::new(),
+            }
         }
         "Touchdown" => "+ is beyond the aim, or right of it".to_owned(),
         _ => String::new(),

@@ -219,7 +219,7 @@ fn a_share_of_the_glide_is_the_programs_measure_and_not_the_authoritys() {
     criterion(&mut debrief, "glide_cas_within_share").basis = Basis::Program;
     let form = words_of(&stage_check_svg(&debrief, 0).unwrap());
     assert!(
-        form.contains("not met by this program\u{2019}s measure"),
+        form.contains("glide_cas_within_share: by this program\u{2019}s measure"),
         "{form}"
     );
     let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
