@@ -33,7 +33,14 @@ const STAGES: &[(&str, &[&str])] = &[
         "measures",
         &["flight_path", "air", "attempts", "key_points", "reach"],
     ),
-    ("grading", &["briefing::spelling", "measures::catalogue"]),
+    (
+        "grading",
+        &[
+            "briefing::spelling",
+            "measures::catalogue",
+            "measures::usable",
+        ],
+    ),
     (
         "debrief",
         &[

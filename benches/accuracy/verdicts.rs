@@ -18,7 +18,8 @@ Written by `cargo bench --bench accuracy -- --verdicts`; not by hand. Every reco
 criterion that `stillprop standards` lists, each once, and against ten narrower limits close to what
 the flights flew, where a verdict can go wrong; each verdict is held against what was flown. A
 verdict is *met* where nine in ten of the possible paths or more are inside the limits, *not met*
-where one in ten or fewer are. The share of time within tolerance is held against ±10 kt. Several
+where one in ten or fewer are. Shares of time within a tolerance: of the glide within ±10 kt of best glide, of final within −5 and
++10 kt of approach speed, as the first standards of the list have it. Several
 recorders were on one flight and several limits are on one measure, so the rows are not independent.
 Measures without a truth in the reference flights have no row.
 

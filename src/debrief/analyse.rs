@@ -19,7 +19,7 @@ use crate::briefing::{Briefing, BriefingError, Event};
 use crate::cleaning::{CleanError, CleanTrack, clean, clean_taken};
 use crate::flight_path::setting::{AimSource, FoundAim};
 use crate::flight_path::{self, FlightPath, Setting, Window};
-use crate::grading::Standard;
+use crate::grading::{About, Standard};
 use crate::reading::{Format, Recording};
 use crate::units::{MPS_PER_KT, wrap_360_deg};
 
@@ -141,7 +141,11 @@ fn document_of(
         .aim_warnings
         .extend(runway_used::suggestion(&analysis, airfields));
     let mut document = assemble::document(recording, sha256, analysis);
-    document.reference.speed_band_kt = graded::speed_band_kt(options);
+    let reference = &mut document.reference;
+    reference.speed_band_kt = graded::speed_band_kt(options, About::BestGlide);
+    reference.approach_band_kt = reference
+        .approach_kcas
+        .map(|_| graded::speed_band_kt(options, About::Approach));
     Ok(document)
 }
 

@@ -27,6 +27,8 @@ use crate::units::ft;
 /// Tolerance around best glide drawn and measured when no standard is chosen, kt below and above:
 /// FAA-S-ACS-6C and 7B, Area IX Task B (±10 kt).
 pub const SPEED_BAND_KT: [f64; 2] = [10.0, 10.0];
+/// The same around approach speed on final: FAA-S-ACS-6C, Area IV Task B (−5 to +10 kt; memory).
+pub const APPROACH_BAND_KT: [f64; 2] = [5.0, 10.0];
 
 /// What is said of a recording of places and times only.
 const NO_ALTITUDE: &str = "the recording holds no altitude: without heights no glide can be told from level flight, and no attempt was looked for; export the flight again with its altitudes, or use the file of another recorder";

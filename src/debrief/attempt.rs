@@ -4,7 +4,7 @@ use super::air_chains::chains;
 use super::analyse::Options;
 use super::drawing::{COARSE_STEP_S, Nuisance, WIND_WIDENING, airspeed_spread, column};
 use super::power_times::{clearings, power_back, power_reduction};
-use super::recorded_speed::{About, DrawnSpeed, RecordedSpeed};
+use super::recorded_speed::{self, DrawnSpeed, RecordedSpeed};
 use super::steady_glide::Begins;
 use super::winds;
 use crate::air::drag::Polar;
@@ -15,9 +15,11 @@ use crate::attempts::{Candidate, CandidateEnd, ChangePoint};
 use crate::briefing::Briefing;
 use crate::cleaning::CleanTrack;
 use crate::flight_path::{DrawnPath, FlightPath, Motion, Setting};
+use crate::grading::About;
 use crate::key_points::flown::{DrawnAir, STEP_S};
 use crate::key_points::touchdown::{ContactDraw, TouchdownPosterior};
 use crate::key_points::{Flown, Known, pattern};
+use crate::measures::held_speed::ToHold;
 use crate::measures::{self, DrawnAttempt, DrawnEnd, Values};
 use crate::quantity::quantile_sorted;
 use crate::random::{Draws, EvenDraws};
@@ -194,7 +196,7 @@ pub fn analyse(
     let span = (span.0.max(g.path.mean.span_s().0), span.1);
     let recorded = RecordedSpeed::of(g, span, &scale);
     let has_recorded_airspeed = recorded.nearly_everywhere();
-    let about = About {
+    let about = recorded_speed::About {
         cas_mps: g.polar.best_glide_cas_mps,
         tas_mps: fit_options.glide_tas_mps.0,
         temperature_k: g.setting.air.temperature_at_elevation_k,
@@ -261,7 +263,7 @@ struct Fitted<'a> {
     clearings: &'a [Burst],
     contact: Option<&'a TouchdownPosterior>,
     recorded: &'a RecordedSpeed,
-    about: &'a About,
+    about: &'a recorded_speed::About,
 }
 
 fn draw(
@@ -350,9 +352,16 @@ fn draw(
         airspeed_spread: airspeed_spread(rng.seed(), fitted.recorded.nearly_everywhere()),
         vertical_air_mps: nuisance.air.vertical_air_mps,
         expected_vertical_air_mps: nuisance.air.expected_vertical_air_mps,
-        speed_band_mps: super::graded::speed_band_kt(g.options)
-            .map(|kt| kt * MPS_PER_KT)
-            .into(),
+        glide_to_hold: ToHold::within_kt(
+            known.to_hold_cas_mps,
+            super::graded::speed_band_kt(g.options, About::BestGlide),
+        ),
+        final_to_hold: aircraft.approach_kcas.map(|kcas| {
+            ToHold::within_kt(
+                kcas * MPS_PER_KT,
+                super::graded::speed_band_kt(g.options, About::Approach),
+            )
+        }),
         turbulence_mps: nuisance.turbulence_mps,
         stall_cas_mps: aircraft
             .stall_clean_as_flown_kcas()

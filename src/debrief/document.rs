@@ -133,6 +133,9 @@ pub struct Reference {
     pub abeam_target_ft: Option<f64>,
     /// Tolerance drawn around best glide, kt below and above.
     pub speed_band_kt: [f64; 2],
+    /// Tolerance on the approach speed on final, kt below and above, where the briefing has that speed.
+    #[serde(default)]
+    pub approach_band_kt: Option<[f64; 2]>,
     /// Pilot's code.
     pub pilot: Option<String>,
     /// Instructor's code.

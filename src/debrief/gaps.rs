@@ -5,9 +5,10 @@
 
 use super::analyse::Told;
 use super::instants::rfc3339;
-use super::key_points::FINDERS;
+use super::key_points::{FINDERS, median};
 use crate::cleaning::{CleanTrack, Gap};
 use crate::measures::DrawnAttempt;
+use crate::measures::held_speed::final_s;
 use crate::measures::reach::judged_at_s;
 
 /// A key point is in a gap where more than this share of the draws puts it there: more likely in than out.
@@ -48,9 +49,10 @@ const RESTS_ON: [(&str, &[&str]); 10] = [
             "on_final_distance_ft",
             "final_cas_mean_kt",
             "final_cas_sd_kt",
+            "final_cas_within_share",
         ],
     ),
-    ("flare", &["float_distance_ft"]),
+    ("flare", &["float_distance_ft", "final_cas_within_share"]),
     (
         "touchdown",
         &[
@@ -69,6 +71,7 @@ const RESTS_ON: [(&str, &[&str]); 10] = [
             "go_around_height_ft",
             "projected_touchdown_along_ft",
             "glide_time_s",
+            "final_cas_within_share",
         ],
     ),
 ];
@@ -88,6 +91,10 @@ const EXTREMES: [&str; 8] = [
     "stall_margin_min",
     "height_in_hand_min_ft",
 ];
+/// The same on final, where that is what a gap hides, or …
+const ON_FINAL: [&str; 2] = ["final_cas_sd_kt", "final_cas_within_share"];
+/// … where gaps hide this share of it: as much as is between a speed that was held and one that was not.
+const HIDES_SHARE: f64 = 0.25;
 /// What counts orbits.
 const ORBITS: [&str; 3] = ["orbits", "height_per_orbit_ft", "time_per_orbit_s"];
 
@@ -97,6 +104,8 @@ pub(super) struct Lost {
     key_points: Vec<(&'static str, f64)>,
     longest_s: f64,
     gaps: Vec<(f64, f64)>,
+    /// What gaps hide of final, s: the longest, all, and how long final is.
+    on_final_s: [f64; 3],
 }
 
 impl Lost {
@@ -107,13 +116,22 @@ impl Lost {
             times.sort_by(f64::total_cmp);
             times.get(times.len() / 2).copied().unwrap_or(f64::NAN)
         };
-        let (from_s, to_s) = (of(|d| d.known.power_reduction_s), of(|d| d.known.end_s));
+        let glide_s = (of(|d| d.known.power_reduction_s), of(|d| d.known.end_s));
+        let hidden_s = |(from_s, to_s): (f64, f64)| {
+            let each = gaps.iter();
+            each.map(move |gap| (gap.1.min(to_s) - gap.0.max(from_s)).max(0.0))
+        };
+        let final_s = median(draws, |d| Some(final_s(d)?.0))
+            .zip(median(draws, |d| Some(final_s(d)?.1)))
+            .unwrap_or((f64::INFINITY, f64::INFINITY));
         Lost {
             gaps: gaps.to_vec(),
-            longest_s: gaps
-                .iter()
-                .map(|gap| gap.1.min(to_s) - gap.0.max(from_s))
-                .fold(0.0, f64::max),
+            longest_s: hidden_s(glide_s).fold(0.0, f64::max),
+            on_final_s: [
+                hidden_s(final_s).fold(0.0, f64::max),
+                hidden_s(final_s).sum(),
+                final_s.1 - final_s.0,
+            ],
             key_points: FINDERS
                 .iter()
                 .chain(&[("500_ft", judged_at_s as fn(&DrawnAttempt) -> Option<f64>)])
@@ -154,6 +172,12 @@ impl Lost {
                     let gap_s = self.longest_s;
                     format!("the recording has a gap of {gap_s:.0} s in the glide")
                 })
+            })
+            .or_else(|| {
+                let [longest_s, all_s, final_s] = self.on_final_s;
+                let hidden = longest_s >= HIDES_S || all_s >= HIDES_SHARE * final_s;
+                (ON_FINAL.contains(&measure) && hidden)
+                    .then(|| format!("the recording has a gap of {longest_s:.0} s on final"))
             })
     }
 }
@@ -234,6 +258,7 @@ mod tests {
             key_points: vec![("abeam", 12.4)],
             longest_s: 12.4,
             gaps: vec![(100.0, 112.4)],
+            on_final_s: [0.0, 0.0, 24.0],
         };
         assert!(lost.reason_for("bank_max_deg").is_some());
         assert!(lost.reason_for("orbits").is_none());
@@ -243,6 +268,28 @@ mod tests {
             Some("the recording has a gap of 12 s here")
         );
         assert_eq!(lost.reason_for("touchdown_along_ft"), None);
+        assert_eq!(lost.reason_for("final_cas_within_share"), None);
+    }
+
+    #[test]
+    fn a_gap_on_final_hides_how_long_the_speed_was_held() {
+        let of = |on_final_s: [f64; 3], id: &str| {
+            let lost = Lost {
+                on_final_s,
+                ..Lost::default()
+            };
+            lost.reason_for(id)
+        };
+        // ten seconds hide ten knots lost and regained, whatever the length of final
+        let long = "the recording has a gap of 10 s on final";
+        for id in ON_FINAL {
+            assert_eq!(of([10.0, 10.0, 90.0], id).as_deref(), Some(long));
+            assert_eq!(of([9.9, 9.9, 90.0], id), None);
+            // a quarter of it: two gaps of 6 s in 48 s are that, in 49 s they are not
+            assert!(of([6.0, 12.0, 48.0], id).is_some());
+            assert_eq!(of([6.0, 12.0, 49.0], id), None);
+        }
+        assert_eq!(of([10.0, 10.0, 90.0], "final_cas_mean_kt"), None);
     }
 
     #[test]

@@ -1,22 +1,25 @@
 //! The verdicts of a document: the draws of its attempts against the standard that was named.
 
 use super::analyse::{Analysis, Options};
-use super::assemble::SPEED_BAND_KT;
+use super::assemble::{APPROACH_BAND_KT, SPEED_BAND_KT};
 use super::attempt::AttemptAnalysis;
 use super::checklist::checklist;
 use super::document::Attempt;
 use super::manoeuvre::another_manoeuvre;
 use super::sources::channels;
-use crate::grading::{Evidence, Grade, Recorder, References, grade};
+use crate::grading::{About, Evidence, Grade, Recorder, References, grade};
 use crate::units::kt;
 
-/// Tolerance on best glide, kt below and above: the standard's, else the usual one.
-pub(super) fn speed_band_kt(options: &Options) -> [f64; 2] {
-    options
-        .standard
-        .as_ref()
-        .and_then(crate::grading::Standard::glide_speed_band_kt)
-        .unwrap_or(SPEED_BAND_KT)
+/// Tolerance on a speed, kt below and above: the standard's, else the usual one.
+pub(super) fn speed_band_kt(options: &Options, about: About) -> [f64; 2] {
+    let usual = match about {
+        About::BestGlide => SPEED_BAND_KT,
+        About::Approach => APPROACH_BAND_KT,
+    };
+    let standard = options.standard.as_ref();
+    standard
+        .and_then(|s| s.speed_band_kt(about))
+        .unwrap_or(usual)
 }
 
 /// Grades `attempt`, whose draws are those of `analysed`, where a standard was named.

@@ -5,6 +5,8 @@ use super::attempt::{AttemptAnalysis, AttemptEnd, SEEN_BY_CLOSE_FIXES};
 use super::document::BEST_GLIDE_NEVER_HELD;
 use super::drawing::COARSE_STEP_S;
 use crate::flight_path::setting::AimSource;
+use crate::key_points::pattern::HELD_FOR_S;
+use crate::measures::held_speed::final_s;
 use crate::measures::reach::dives_where_judged;
 
 /// The reason for measure `id` having no value in this attempt.
@@ -96,11 +98,19 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
         "base_turn_height_ft" => {
             about_aim("base").unwrap_or_else(|| "no base turn after an abeam point".into())
         }
-        "on_final_height_ft" | "on_final_distance_ft" | "final_cas_mean_kt" | "final_cas_sd_kt" => {
-            about_aim("final").unwrap_or_else(|| {
-                "never lined up with the landing direction for long enough".into()
-            })
+        "final_cas_within_share" if direction_known && mostly_on_final(attempt) => {
+            if attempt.draws.iter().any(|d| d.final_to_hold.is_none()) {
+                "approach speed not given in the briefing".into()
+            } else {
+                format!("less than {HELD_FOR_S:.0} s on final before the flare or the go-around")
+            }
         }
+        "on_final_height_ft"
+        | "on_final_distance_ft"
+        | "final_cas_mean_kt"
+        | "final_cas_sd_kt"
+        | "final_cas_within_share" => about_aim("final")
+            .unwrap_or_else(|| "never lined up with the landing direction for long enough".into()),
         "touchdown_along_ft"
         | "touchdown_across_ft"
         | "touchdown_ground_speed_kt"
@@ -117,6 +127,12 @@ pub fn reason(id: &str, analysis: &Analysis, attempt: &AttemptAnalysis) -> Strin
         "glide_time_s" => "the recording stops before the glide ends".into(),
         _ => "cannot be told from this recording".into(),
     }
+}
+
+/// Whether more of the draws have a final than not.
+fn mostly_on_final(attempt: &AttemptAnalysis) -> bool {
+    let with = attempt.draws.iter().filter(|d| final_s(d).is_some());
+    2 * with.count() > attempt.draws.len()
 }
 
 const NO_REACH: &str = "too strong a headwind for this aeroplane to reach the aim at glide speed";

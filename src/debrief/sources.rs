@@ -97,6 +97,7 @@ pub(super) fn reference(briefing: &Briefing, analysis: &Analysis) -> Reference {
         handbook_glide_ratio: briefing.aircraft.glide_ratio,
         abeam_target_ft: briefing.targets.abeam_height_ft,
         speed_band_kt: SPEED_BAND_KT,
+        approach_band_kt: None,
         pilot: briefing.people.pilot.clone(),
         instructor: briefing.people.instructor.clone(),
     }

@@ -3,9 +3,11 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::held;
 use super::settle::settled_by;
 use super::standard::{About, Basis, Criterion, Standard};
-use crate::quantity::LEAST_SHARE_OF_DRAWS;
+use crate::measures::usable;
+use crate::quantity::{LEAST_SHARE_OF_DRAWS, quantile_sorted};
 
 /// What the evidence says about a criterion.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -145,13 +147,55 @@ pub fn inside(value: f64, low: Option<f64>, high: Option<f64>) -> bool {
 
 /// The verdict of a share of draws inside.
 pub fn verdict(share_inside: f64, standard: &Standard) -> Verdict {
-    if share_inside >= standard.met_from_share {
-        Verdict::Met
-    } else if share_inside <= standard.not_met_to_share {
-        Verdict::NotMet
-    } else {
-        Verdict::TooCloseToCall
+    Thresholds::of(standard, true).verdict(share_inside)
+}
+
+/// Share of the draws on one side of a limit from which a figure too wide to be told is surely on that side: its 95 %
+/// interval is.
+const SURE_SHARE: f64 = 0.975;
+
+/// The shares of the draws inside that make a verdict.
+#[derive(Debug, Clone, Copy)]
+struct Thresholds {
+    met_from: f64,
+    not_met_to: f64,
+}
+
+impl Thresholds {
+    /// Those of the standard; of a figure that cannot be told they are the ends of its 95 % interval, so that no verdict
+    /// stands beside a figure that may be on either side.
+    fn of(standard: &Standard, told: bool) -> Self {
+        let (met_from, not_met_to) = (standard.met_from_share, standard.not_met_to_share);
+        if told {
+            Thresholds {
+                met_from,
+                not_met_to,
+            }
+        } else {
+            Thresholds {
+                met_from: met_from.max(SURE_SHARE),
+                not_met_to: not_met_to.min(1.0 - SURE_SHARE),
+            }
+        }
     }
+
+    fn verdict(self, share_inside: f64) -> Verdict {
+        if share_inside >= self.met_from {
+            Verdict::Met
+        } else if share_inside <= self.not_met_to {
+            Verdict::NotMet
+        } else {
+            Verdict::TooCloseToCall
+        }
+    }
+}
+
+/// Whether the figure of these draws is narrow enough to be told.
+fn is_told(measure: &str, known: &[f64]) -> bool {
+    let mut sorted = known.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let [low, value, high] = [0.025, 0.5, 0.975].map(|share| quantile_sorted(&sorted, share));
+    usable::can_tell(measure, value, low, high)
 }
 
 /// Every criterion of `standard` against the draws; `evidence` gives those of a measure.
@@ -243,7 +287,9 @@ fn one(
     let inside = count as f64 / all;
     let at_most = inside + (evidence.values.len() - known.len()) as f64 / all;
     graded.share_inside = Some(inside);
-    graded.verdict = match (verdict(inside, standard), verdict(at_most, standard)) {
+    let thresholds = Thresholds::of(standard, is_told(&criterion.measure, &known));
+    let verdict = |share: f64| thresholds.verdict(share);
+    graded.verdict = match (verdict(inside), verdict(at_most)) {
         (Verdict::Met, _) => Verdict::Met,
         (_, Verdict::NotMet) => Verdict::NotMet,
         _ => Verdict::TooCloseToCall,
@@ -251,7 +297,7 @@ fn one(
     if graded.verdict == Verdict::TooCloseToCall {
         let missing = at_most - inside;
         graded.remark = Some(
-            if verdict(count as f64 / known.len() as f64, standard) == graded.verdict {
+            if verdict(count as f64 / known.len() as f64) == graded.verdict {
                 settled_by(&graded, &known, recorder)
             } else {
                 format!(
@@ -266,9 +312,7 @@ fn one(
 
 /// The speed without which a criterion cannot be judged.
 fn needed_speed(criterion: &Criterion) -> Option<About> {
-    criterion
-        .about
-        .or((criterion.measure == "glide_cas_within_share").then_some(About::BestGlide))
+    criterion.about.or_else(|| held::about(&criterion.measure))
 }
 
 #[cfg(test)]

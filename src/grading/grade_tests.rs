@@ -134,7 +134,7 @@ fn what_would_have_settled_it_depends_on_the_recorder_and_on_how_close_it_was() 
     let speed = graded(
         "US-private-emergency",
         "glide_cas_within_share",
-        &spread(0.9, 0.1),
+        &spread(0.8, 0.2),
     );
     assert_eq!(
         speed.remark.as_deref(),
@@ -157,13 +157,11 @@ fn a_value_on_a_bound_is_inside_and_one_beyond_is_not() {
 
 #[test]
 fn bounds_about_a_speed_are_told_as_speeds() {
-    // approach speed 63 kt, and best glide 68 kt for what is held
-    let final_speed = graded("EU-PPL", "final_cas_mean_kt", &[63.0]);
-    assert_eq!(
-        (final_speed.low, final_speed.high),
-        (Some(58.0), Some(78.0))
-    );
-    assert_eq!(final_speed.verdict, Verdict::Met);
+    // approach speed 63 kt on final, best glide 68 kt in the glide
+    let on_final = graded("EU-PPL", "final_cas_within_share", &[0.95]);
+    assert_eq!(on_final.within_kt, Some([58.0, 78.0]));
+    assert_eq!((on_final.low, on_final.high), (Some(0.9), None));
+    assert_eq!(on_final.verdict, Verdict::Met);
     let held = graded("Canada-rec", "glide_cas_within_share", &[0.95]);
     assert_eq!(held.within_kt, Some([63.0, 78.0]));
     assert_eq!((held.low, held.high), (Some(0.9), None));
@@ -194,6 +192,7 @@ fn how_far_from_the_limit_is_told_in_the_unit_of_the_measure() {
     let rest = "from the limit: closer than this recorder can tell";
     for (measure, high, value, shown) in [
         ("glide_cas_within_share", 0.9, 0.85, "5 %"),
+        ("final_cas_within_share", 0.9, 0.86, "4 %"),
         ("glide_ratio_air", 9.0, 9.3, "0.3"),
         ("abeam_height_ft", 1000.0, 1012.4, "12 ft"),
         ("glide_cas_mean_kt", 73.0, 73.21, "0.2 kt"),
@@ -213,4 +212,39 @@ fn a_better_recorder_would_have_told_where_it_would_in_more_than_half_of_the_pat
     };
     assert!(far(51).ends_with("would probably have settled it"));
     assert!(far(50).ends_with("might not have told either"));
+}
+
+#[test]
+fn a_figure_that_cannot_be_told_has_a_verdict_only_where_its_interval_is_on_one_side() {
+    // anything from 0 to 0.85, and one draw in so many that is held all the time
+    let held = |all_the_time: usize| {
+        let mut values: Vec<f64> = (0..200).map(|i| 0.85 * f64::from(i) / 199.0).collect();
+        values[200 - all_the_time..].fill(1.0);
+        graded("EU-PPL", "final_cas_within_share", &values)
+    };
+    // 0 to 85 %: below 90 % for sure
+    assert_eq!(held(0).verdict, Verdict::NotMet);
+    assert_eq!(held(5).verdict, Verdict::NotMet);
+    // 0 to 100 %: one in twenty is enough for "not met" of a figure that is told, not of this
+    let wide = held(10);
+    assert_eq!(
+        (wide.verdict, wide.share_inside),
+        (Verdict::TooCloseToCall, Some(0.05))
+    );
+    assert!(wide.remark.is_some());
+    let mut told = vec![0.6; 190];
+    told.extend([1.0; 10]);
+    let told = graded("EU-PPL", "final_cas_within_share", &told);
+    assert_eq!(
+        (told.verdict, told.share_inside),
+        (Verdict::NotMet, Some(0.05))
+    );
+    // and so the other way: a touchdown known to half a mile
+    let along = |outside: usize| {
+        let mut values = vec![100.0; 200 - outside];
+        values.extend((0..outside).map(|i| 4000.0 * f64::from(u8::from(i % 2 == 0)) - 2000.0));
+        graded("US-private-landing", "touchdown_along_ft", &values).verdict
+    };
+    assert_eq!(along(4), Verdict::Met);
+    assert_eq!(along(18), Verdict::TooCloseToCall);
 }

@@ -3,21 +3,31 @@
 use super::fields::{Reader, Table};
 use super::standard::About;
 
-/// The measure of how long a speed was held.
-pub(super) const HELD: &str = "glide_cas_within_share";
+/// The measures of how long a speed was held, each with that speed.
+const HELD: [(&str, About); 2] = [
+    ("glide_cas_within_share", About::BestGlide),
+    ("final_cas_within_share", About::Approach),
+];
+
+/// The speed that `measure` tells how long it was held, where it is such a measure.
+pub(super) fn about(measure: &str) -> Option<About> {
+    let row = HELD.iter().find(|row| row.0 == measure);
+    row.map(|row| row.1)
+}
 
 impl Reader<'_> {
-    /// The tolerance of a share of time, kt from the speed it counts from.
+    /// The tolerance of a share of time, kt from the speed it counts from; `held` is the speed that the measure of the
+    /// criterion tells how long it was held, `about` the one the file names.
     pub(super) fn tolerance(
         &mut self,
         table: &Table<'_>,
-        (is_held, about): (bool, Option<About>),
+        (held, about): (Option<About>, Option<About>),
         factor: f64,
     ) -> Option<[f64; 2]> {
         let low = self.number_of(table, "within_low");
         let high = self.number_of(table, "within_high");
         let (low, high) = match (low, high) {
-            (None, None) if is_held && about.is_some() => {
+            (None, None) if held.is_some() && about.is_some() => {
                 let what = "`about` without `within_low` and `within_high`: within what of it?";
                 self.report(table.span_of("about"), what.into(), None);
                 return None;
@@ -30,9 +40,13 @@ impl Reader<'_> {
                 return None;
             }
         };
-        if !is_held || about != Some(About::BestGlide) {
+        if held.is_none() || about != held {
+            let pairs = HELD.map(|(measure, about)| {
+                format!("`{measure}`, with `about = \"{}\"`", about.written())
+            });
             let what = format!(
-                "`within_low` and `within_high` are for `{HELD}`, with `about = \"best_glide\"`"
+                "`within_low` and `within_high` are for {}",
+                pairs.join(", and for ")
             );
             self.report(low.1, what, None);
             return None;

@@ -4,7 +4,7 @@ use toml::de::DeTable;
 
 use super::error::StandardError;
 use super::fields::{Reader, Table};
-use super::held::HELD;
+use super::held;
 use super::standard::{About, Basis, ByHand, Criterion, Standard};
 use crate::briefing::spelling::nearest;
 use crate::measures::catalogue::{self, CATALOGUE};
@@ -255,7 +255,8 @@ impl Reader<'_> {
             );
         }
         let about = self.word_of(table, "about", &About::WORDS);
-        let is_held = info.is_some_and(|i| i.id == HELD);
+        let held = info.and_then(|i| held::about(i.id));
+        let is_held = held.is_some();
         if let (Some(_), Some(info)) = (about, info)
             && info.unit != "kt"
             && !is_held
@@ -273,7 +274,7 @@ impl Reader<'_> {
             info.map_or("", |i| i.unit)
         };
         let factor = self.factor(table, unit);
-        let within_kt = self.tolerance(table, (is_held, about), factor);
+        let within_kt = self.tolerance(table, (held, about), factor);
         let factor = if is_held { 1.0 } else { factor };
         let low = self.number_of(table, "low");
         let high = self.number_of(table, "high");

@@ -253,47 +253,67 @@ fn a_source_is_the_line_s_own_or_put_together() {
 }
 
 #[test]
-fn the_speed_band_is_that_about_best_glide() {
-    let band = |lines: &str| {
-        with_criterion(&format!("measure = \"glide_cas_mean_kt\"\n{lines}"))
-            .unwrap()
-            .glide_speed_band_kt()
+fn the_speed_band_is_that_of_the_speed_in_its_own_stretch() {
+    let bands = |lines: &str| {
+        let standard = with_criterion(lines).unwrap();
+        let of = |about| standard.speed_band_kt(about);
+        (of(About::BestGlide), of(About::Approach))
     };
-    assert_eq!(
-        band("about = \"best_glide\"\nlow = -7\nhigh = 12"),
-        Some([7.0, 12.0])
-    );
-    assert_eq!(band("about = \"best_glide\"\nlow = -7"), None);
-    assert_eq!(band("about = \"approach\"\nlow = -7\nhigh = 12"), None);
-    assert_eq!(band("low = 60\nhigh = 80"), None);
-    let held = "measure = \"glide_cas_within_share\"\nabout = \"best_glide\"\nlow = 0.9\nunit = \"mph\"\nwithin_low = -10\nwithin_high = 10";
     let mph = 10.0 * crate::units::MPS_PER_MPH / crate::units::MPS_PER_KT;
-    let [below, above] = with_criterion(held).unwrap().glide_speed_band_kt().unwrap();
-    assert!((below - mph).abs() < 1e-9 && (above - mph).abs() < 1e-9);
-    let other = with_criterion(
-        "measure = \"final_cas_mean_kt\"\nabout = \"best_glide\"\nlow = -7\nhigh = 12",
-    );
-    assert_eq!(other.unwrap().glide_speed_band_kt(), None);
+    for (stretch, about, other) in [
+        ("glide", "best_glide", "approach"),
+        ("final", "approach", "best_glide"),
+    ] {
+        let ordered = |of_stretch, of_other| match stretch {
+            "glide" => (of_stretch, of_other),
+            _ => (of_other, of_stretch),
+        };
+        let mean = format!("measure = \"{stretch}_cas_mean_kt\"\n");
+        let band = |lines: &str| bands(&format!("{mean}{lines}"));
+        let whole = format!("about = \"{about}\"\nlow = -7\nhigh = 12");
+        assert_eq!(band(&whole), ordered(Some([7.0, 12.0]), None));
+        let open = format!("about = \"{about}\"\nlow = -7");
+        assert_eq!(band(&open), (None, None));
+        // best glide on final, or approach speed in the glide: no tolerance of either stretch
+        let crossed = format!("about = \"{other}\"\nlow = -7\nhigh = 12");
+        assert_eq!(band(&crossed), (None, None));
+        assert_eq!(band("low = 60\nhigh = 80"), (None, None));
+        let held = format!(
+            "measure = \"{stretch}_cas_within_share\"\nabout = \"{about}\"\nlow = 0.9\nunit = \"mph\"\nwithin_low = -10\nwithin_high = 10"
+        );
+        let (of_glide, of_final) = bands(&held);
+        assert_eq!(of_glide.is_none(), stretch == "final");
+        let [below, above] = of_glide.or(of_final).unwrap();
+        assert!((below - mph).abs() < 1e-9 && (above - mph).abs() < 1e-9);
+    }
 }
 
 #[test]
-fn a_tolerance_of_a_share_is_whole_and_about_best_glide() {
-    let share = "measure = \"glide_cas_within_share\"\nlow = 0.9\n";
-    for (lines, said) in [
-        ("about = \"best_glide\"\nwithin_low = -5", "belong together"),
-        (
-            "about = \"best_glide\"\nwithin_low = 5\nwithin_high = -5",
-            "reversed tolerance",
-        ),
-        (
-            "about = \"approach\"\nwithin_low = -5\nwithin_high = 5",
-            "are for `glide_cas_within_share`",
-        ),
-        ("about = \"best_glide\"", "within what of it?"),
+fn a_tolerance_of_a_share_is_whole_and_about_the_speed_of_its_stretch() {
+    for (stretch, about, other) in [
+        ("glide", "best_glide", "approach"),
+        ("final", "approach", "best_glide"),
     ] {
-        let error = with_criterion(&format!("{share}{lines}")).unwrap_err();
-        let found: Vec<String> = error.problems.iter().map(ToString::to_string).collect();
-        assert!(found.iter().any(|p| p.contains(said)), "{lines}: {found:?}");
+        let share = format!("measure = \"{stretch}_cas_within_share\"\nlow = 0.9\n");
+        for (about, lines, said) in [
+            (about, "within_low = -5", "belong together"),
+            (
+                about,
+                "within_low = 5\nwithin_high = -5",
+                "reversed tolerance",
+            ),
+            (
+                other,
+                "within_low = -5\nwithin_high = 5",
+                "are for `glide_cas_within_share`, with `about = \"best_glide\"`, and for `final_cas_within_share`, with `about = \"approach\"`",
+            ),
+            (about, "", "within what of it?"),
+        ] {
+            let text = format!("{share}about = \"{about}\"\n{lines}");
+            let error = with_criterion(&text).unwrap_err();
+            let found: Vec<String> = error.problems.iter().map(ToString::to_string).collect();
+            assert!(found.iter().any(|p| p.contains(said)), "{text}: {found:?}");
+        }
     }
 }
 

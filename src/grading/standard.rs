@@ -120,6 +120,22 @@ impl About {
         ("approach", About::Approach),
     ];
 
+    /// As written in a file.
+    pub(super) fn written(self) -> &'static str {
+        match self {
+            About::BestGlide => Self::WORDS[0].0,
+            About::Approach => Self::WORDS[1].0,
+        }
+    }
+
+    /// The measure of its mean over the stretch it is to be held in.
+    fn mean_over_its_stretch(self) -> &'static str {
+        match self {
+            About::BestGlide => "glide_cas_mean_kt",
+            About::Approach => "final_cas_mean_kt",
+        }
+    }
+
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
@@ -130,19 +146,17 @@ impl About {
 }
 
 impl Standard {
-    /// Tolerance on best glide in the glide, kt below and above, where the standard has one.
+    /// Tolerance on a speed, kt below and above, where the standard has one: on best glide in the glide, on approach
+    /// speed on final.
     ///
     /// # Definition
-    /// That of the first criterion on the share of the glide within a tolerance, else the bounds of the first on the
-    /// mean speed of the glide; none where one side is open.
-    pub fn glide_speed_band_kt(&self) -> Option<[f64; 2]> {
-        let about_best_glide = || {
-            let criteria = self.criteria.iter();
-            criteria.filter(|c| c.about == Some(About::BestGlide))
-        };
-        let held = about_best_glide().find_map(|c| c.within_kt);
+    /// That of the first criterion on the share of the stretch within a tolerance, else the bounds of the first on
+    /// the mean speed of the stretch; none where one side is open.
+    pub fn speed_band_kt(&self, about: About) -> Option<[f64; 2]> {
+        let about_it = || self.criteria.iter().filter(|c| c.about == Some(about));
+        let held = about_it().find_map(|c| c.within_kt);
         held.map(|[low, high]| [-low, high]).or_else(|| {
-            let criterion = about_best_glide().find(|c| c.measure == "glide_cas_mean_kt")?;
+            let criterion = about_it().find(|c| c.measure == about.mean_over_its_stretch())?;
             Some([-criterion.low?, criterion.high?])
         })
     }

@@ -239,6 +239,14 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         definition: "Standard deviation of calibrated airspeed from on final until the flare, or the go-around.",
     },
     MeasureInfo {
+        id: "final_cas_within_share",
+        label: "Final within tolerance",
+        unit: "",
+        decimals: 2,
+        group: "Pattern",
+        definition: "Share of the time from on final until the flare, or the go-around, with CAS inside the standard's tolerance of approach speed: 0 is never, 1 is always.",
+    },
+    MeasureInfo {
         id: "touchdown_along_ft",
         label: "Touchdown along",
         unit: "ft",

@@ -76,8 +76,8 @@ pub const EXPLANATIONS: &[Explanation] = &[
     },
     Explanation {
         id: "glide_cas_within_share",
-        formula: "seconds with best glide - 10 kt <= CAS <= best glide + 10 kt, over all seconds of the steady glide",
-        includes: "the doubt of wind against airspeed, gusts, the doubt of temperature; the recorder's airspeed bias where airspeed was recorded",
+        formula: "seconds with best glide - a <= CAS <= best glide + b, over all seconds of the steady glide; a and b the tolerance of the standard, 10 kt and 10 kt where none is named",
+        includes: "the doubt of wind against airspeed, gusts, the doubt of temperature; the recorder's airspeed bias where airspeed was recorded; that the motion of a stretch may be calmer or busier than the recording's on the whole",
         leaves_out: "an error of the best glide speed in the briefing; the choice of the window: it is the same in every draw",
         source: "tolerance: FAA-S-ACS-6C and 7B, Area IX Task B",
     },
@@ -213,6 +213,13 @@ pub const EXPLANATIONS: &[Explanation] = &[
         includes: "the doubt of wind against airspeed, gusts, the doubt of temperature; the recorder's airspeed bias where airspeed was recorded; that the motion of a stretch may be calmer or busier than the recording's on the whole; the doubt of where final begins and ends",
         leaves_out: "a planned slowing-down on final counts as spread",
         source: "own definition; population standard deviation",
+    },
+    Explanation {
+        id: "final_cas_within_share",
+        formula: "seconds with approach speed - a <= CAS <= approach speed + b, over all seconds from on final until the flare or the go-around, where these are 5 or more; a and b the tolerance of the standard, 5 kt and 10 kt where none is named",
+        includes: "the doubt of wind against airspeed, gusts, the doubt of temperature; the recorder's airspeed bias where airspeed was recorded; that the motion of a stretch may be calmer or busier than the recording's on the whole; the doubt of where final begins and ends",
+        leaves_out: "an error of the approach speed in the briefing; slips on final; of a straight-in all of the glide is final, also what is flown at best glide",
+        source: "tolerance where no standard is named: FAA-S-ACS-6C, Area IV Task B (memory)",
     },
     Explanation {
         id: "touchdown_along_ft",

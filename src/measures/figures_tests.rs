@@ -1,9 +1,10 @@
 //! Figures of invented glides, each worked by hand.
 
+use super::held_speed::ToHold;
 use super::invented::{drawn, straight, turn};
 use super::{DrawnAttempt, DrawnEnd, measure};
 use crate::flight_path::Motion;
-use crate::units::M_PER_FT;
+use crate::units::{M_PER_FT, MPS_PER_KT};
 
 #[track_caller]
 fn is(of: &DrawnAttempt, id: &str, want: f64, within: f64) {
@@ -48,7 +49,7 @@ fn a_steady_glide_that_gathers_speed_and_air_that_rises() {
     // 31 m/s at 215 m are 30.68 calibrated, 35 at 75 m 34.87: evenly between, 4.19 / sqrt(12) = 1.21 m/s, 2.35 kt
     is(&of, "glide_cas_sd_kt", 2.35, 0.05);
     // 2 m/s below best glide of 35 m/s, calibrated, are 33.2 m/s true: the last 0.45 of the way
-    of.speed_band_mps = (2.0, 8.0);
+    (of.glide_to_hold.below_mps, of.glide_to_hold.above_mps) = (2.0, 8.0);
     is(&of, "glide_cas_within_share", 0.45, 0.05);
 }
 
@@ -132,8 +133,11 @@ fn extremes_are_means_of_two_seconds_and_the_band_has_two_sides() {
     is(&of, "glide_cas_max_kt", 67.6, 0.4);
     is(&of, "glide_cas_mean_kt", 63.8, 0.4);
     // 1 m/s above 32 calibrated are 33.2 true: the first 0.55 of the way
-    of.known.best_glide_cas_mps = 32.0;
-    of.speed_band_mps = (5.0, 1.0);
+    of.glide_to_hold = ToHold {
+        cas_mps: 32.0,
+        below_mps: 5.0,
+        above_mps: 1.0,
+    };
     is(&of, "glide_cas_within_share", 0.53, 0.06);
     // three instants make a steady glide, two do not
     of.steady_s = Some((10.0, 11.0));
@@ -268,4 +272,85 @@ fn what_needs_a_turn_or_a_glide_is_not_there_without() {
         measure(&of).contains_key("bank_max_deg")
     };
     assert!(bank(5.5) && !bank(5.0));
+}
+
+/// A final from 20 to 60 s at 100 m, landing north: airspeed by time, calibrated m/s, constant over each half second.
+fn on_final(cas_mps: impl Fn(f64) -> f64) -> DrawnAttempt {
+    let at = crate::atmosphere::AirColumn::standard(0.0);
+    let scale = crate::atmosphere::SpeedScale::of(&at);
+    let mut of = drawn(70.0, move |t_s| Motion {
+        t_s,
+        north_m: 30.0 * t_s - 2000.0,
+        north_mps: scale.tas_mps(cas_mps(t_s), 100.0),
+        height_m: 100.0,
+        ..Motion::default()
+    });
+    of.times.on_final_s = Some(20.0);
+    of.end = DrawnEnd::Touchdown {
+        at_s: 64.0,
+        flare_s: 60.0,
+        sink_mps: 1.0,
+        ground_speed_mps: 30.0,
+        cas_mps: 29.0,
+    };
+    of.final_to_hold = Some(ToHold::within_kt(60.0 * MPS_PER_KT, [5.0, 10.0]));
+    of
+}
+
+#[test]
+fn how_long_the_speed_was_held_on_final() {
+    let share = |kt: &dyn Fn(f64) -> f64| measure(&on_final(|t_s| kt(t_s) * MPS_PER_KT))["final_cas_within_share"];
+    assert_eq!(share(&|_| 60.0), 1.0);
+    // before it and after it is not final
+    let only_on_final = |t_s: f64| {
+        if (20.0..=60.0).contains(&t_s) {
+            60.0
+        } else {
+            90.0
+        }
+    };
+    assert_eq!(share(&only_on_final), 1.0);
+    // 5 kt below and 10 above are held, a little more is not
+    for (kt, want) in [(55.01, 1.0), (54.99, 0.0), (69.99, 1.0), (70.01, 0.0)] {
+        assert_eq!(share(&|_| kt), want, "{kt}");
+    }
+    // 15 kt too fast before 40 s: 40 of the 81 instants from 20 to 60 s
+    let half = share(&|t_s| if t_s < 40.0 { 75.0 } else { 60.0 });
+    assert!((half - 41.0 / 81.0).abs() < 1e-9, "{half}");
+}
+
+#[test]
+fn a_speed_that_swings_to_both_sides_is_not_held_though_its_mean_is() {
+    // 62 kt, and 12 kt to either side of it once in 10 s; 55 to 70 kt are held
+    let of =
+        on_final(|t_s| (62.0 + 12.0 * (t_s * std::f64::consts::TAU / 10.0).sin()) * MPS_PER_KT);
+    is(&of, "final_cas_mean_kt", 62.0, 0.2);
+    // a sine between -7/12 and 8/12: 35.7 + 41.8 degrees, twice in each 360
+    is(&of, "final_cas_within_share", 0.43, 0.03);
+    // half of the swing, 6 kt, is within all the time; twice of it, 24 kt, where the sine is between -7/24 and 8/24:
+    // 17.0 + 19.5 degrees, twice in each 360
+    let mut calmer = of.clone();
+    calmer.airspeed_spread = 0.5;
+    is(&calmer, "final_cas_within_share", 1.0, 0.0);
+    calmer.airspeed_spread = 2.0;
+    is(&calmer, "final_cas_within_share", 0.20, 0.03);
+}
+
+#[test]
+fn a_final_too_short_or_without_a_speed_tells_nothing() {
+    let mut of = on_final(|_| 60.0 * MPS_PER_KT);
+    of.times.on_final_s = Some(55.0);
+    is(&of, "final_cas_within_share", 1.0, 0.0);
+    // best glide is held that is held for 5 s: so is this
+    of.times.on_final_s = Some(55.1);
+    assert!(!measure(&of).contains_key("final_cas_within_share"));
+    // a go-around has no flare
+    of.times.on_final_s = Some(50.0);
+    of.end = DrawnEnd::GoAround { at_s: 60.0 };
+    of.known.end_s = 60.0;
+    is(&of, "final_cas_within_share", 1.0, 0.0);
+    of.final_to_hold = None;
+    assert!(!measure(&of).contains_key("final_cas_within_share"));
+    of.times.on_final_s = None;
+    assert!(!measure(&of).contains_key("final_cas_mean_kt"));
 }

@@ -57,15 +57,9 @@ fn steady_glide(drawn: &DrawnAttempt, (from_s, to_s): (f64, f64), values: &mut V
     let spread = |extreme: f64| kt(cas + drawn.airspeed_spread * (extreme - cas));
     values.insert("glide_cas_min_kt", spread(least));
     values.insert("glide_cas_max_kt", spread(most));
-    let to_hold = drawn.known.to_hold_cas_mps;
-    let (below, above) = drawn.speed_band_mps;
-    let inside = within
-        .iter()
-        .filter(|i| i.cas_mps >= to_hold - below && i.cas_mps <= to_hold + above)
-        .count();
     values.insert(
         "glide_cas_within_share",
-        inside as f64 / within.len() as f64,
+        drawn.glide_to_hold.share(within, drawn.airspeed_spread),
     );
 
     let seconds = to_s - from_s;

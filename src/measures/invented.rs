@@ -1,5 +1,6 @@
 //! Invented draws for the tests of measures: no flight was ever like them.
 
+use super::held_speed::ToHold;
 use super::{Approach, DrawnAttempt, DrawnEnd};
 use crate::air::WindProfile;
 use crate::air::drag::Polar;
@@ -51,7 +52,12 @@ pub(super) fn drawn(end_s: f64, motion: impl Fn(f64) -> Motion) -> DrawnAttempt 
         turbulence_mps: Vec::new(),
         bank_error_deg: 0.0,
         airspeed_spread: 1.0,
-        speed_band_mps: (5.0, 5.0),
+        glide_to_hold: ToHold {
+            cas_mps: POLAR.best_glide_cas_mps,
+            below_mps: 5.0,
+            above_mps: 5.0,
+        },
+        final_to_hold: None,
         stall_cas_mps: Some(24.0),
         abeam_target_m: None,
         polar: POLAR,

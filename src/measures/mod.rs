@@ -11,6 +11,7 @@ mod figures_tests;
 pub mod glide;
 pub mod glide_energy;
 pub mod height_plan;
+pub mod held_speed;
 #[cfg(test)]
 mod invented;
 pub mod landing;
@@ -23,6 +24,7 @@ pub mod usable;
 
 use std::collections::BTreeMap;
 
+use self::held_speed::ToHold;
 use crate::air::drag::Polar;
 use crate::key_points::{Flown, KeyTimes, Known};
 use crate::reach::ReachSetting;
@@ -77,8 +79,10 @@ pub struct DrawnAttempt {
     pub bank_error_deg: f64,
     /// True fluctuation of the airspeed over that of the draw.
     pub airspeed_spread: f64,
-    /// Tolerance on best glide, m/s calibrated: below and above.
-    pub speed_band_mps: (f64, f64),
+    /// Best glide and its tolerance.
+    pub glide_to_hold: ToHold,
+    /// Approach speed and its tolerance, where the briefing has one.
+    pub final_to_hold: Option<ToHold>,
     /// Stall speed, m/s calibrated.
     pub stall_cas_mps: Option<f64>,
     /// Height wanted abeam, m.

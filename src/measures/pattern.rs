@@ -1,5 +1,6 @@
 //! Overhead, abeam, base, final.
 
+use super::held_speed::{final_s, is_long_enough};
 use super::{DrawnAttempt, Values};
 use crate::key_points::flown::along_across;
 use crate::units::{ft, kt};
@@ -31,12 +32,7 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
             );
         }
     }
-    if let Some(from_s) = times.on_final_s {
-        // to the flare or the go-around: beyond it the speed is meant to change
-        let to_s = match drawn.end {
-            super::DrawnEnd::Touchdown { flare_s, .. } => flare_s,
-            _ => drawn.known.end_s,
-        };
+    if let Some((from_s, to_s)) = final_s(drawn) {
         let within = flown.between(from_s, to_s);
         if within.len() >= 6 {
             let n = within.len() as f64;
@@ -51,6 +47,12 @@ pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
                 "final_cas_sd_kt",
                 kt(drawn.airspeed_spread * variance.sqrt()),
             );
+        }
+        if let Some(speed) = drawn.final_to_hold
+            && is_long_enough((from_s, to_s))
+        {
+            let share = speed.share(within, drawn.airspeed_spread);
+            values.insert("final_cas_within_share", share);
         }
     }
 }

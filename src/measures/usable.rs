@@ -32,7 +32,7 @@ pub fn weight(id: &str, value: f64, low: f64, high: f64) -> f64 {
 fn widest(id: &str, value: f64) -> f64 {
     let share = SHARE * value.abs();
     match id {
-        "glide_cas_within_share" => 0.35,
+        "glide_cas_within_share" | "final_cas_within_share" => 0.35,
         "orbits" => 0.5,
         "bank_max_deg" => 12.0,
         "load_factor_max" => 0.3,

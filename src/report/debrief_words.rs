@@ -131,8 +131,16 @@ fn flown(info: &MeasureInfo, figure: &Figure, (low, high): (f64, f64), wording: 
             let (place, interval) = headline::along(figure, low, high, wording.ft());
             format!("{place} (95{UNIT_SPACE}% {interval})")
         }
+        _ if !figure.told => {
+            let label = info.label.to_lowercase().replace("cas", "CAS");
+            let (low, high) = (&figure.low, &figure.high);
+            format!("{label} between {low} and {high}{unit}, no closer (95{UNIT_SPACE}%)")
+        }
         "glide_cas_within_share" => {
             format!("CAS within the tolerance for {value} of the steady glide {interval}")
+        }
+        "final_cas_within_share" => {
+            format!("CAS within the tolerance for {value} of the time until the flare {interval}")
         }
         "glide_cas_mean_kt" => format!("CAS {value} in the mean of the steady glide {interval}"),
         "final_cas_mean_kt" => format!("CAS {value} in the mean until the flare {interval}"),

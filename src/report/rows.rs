@@ -14,6 +14,15 @@ pub struct Row {
     pub figure: Figure,
     /// The verdict on it, where a standard was applied.
     pub verdict: Option<String>,
+    /// On which side of the limits it is, where that is sure though the figure cannot be told.
+    side: Option<&'static str>,
+}
+
+impl Row {
+    /// The value; where it cannot be told, the side of the limits that it is on for sure, or that it cannot be told.
+    pub fn shown(&self) -> &str {
+        super::verdicts::shown(&self.figure, self.side)
+    }
 }
 
 /// Measures of a group that are missing for one reason.
@@ -56,13 +65,12 @@ pub fn groups(attempt: &Attempt, reference: &Reference, wording: Wording) -> Vec
         };
         let measured = attempt.measures.get(info.id);
         if let Some(figure) = measured.and_then(|m| wording.figure(info, m)) {
-            let verdict = verdicts
-                .get(info.id)
-                .map(|c| super::verdicts::word(c.verdict).to_owned());
+            let verdict = verdicts.get(info.id).map(|c| c.verdict);
             group.rows.push(Row {
                 info,
                 figure,
-                verdict,
+                verdict: verdict.map(|v| super::verdicts::word(v).to_owned()),
+                side: verdict.and_then(super::verdicts::side),
             });
             continue;
         }
@@ -101,11 +109,23 @@ fn yardstick(group: &str, reference: &Reference, wording: Wording) -> String {
             let (low, high) = (knots.whole(best - below), knots.whole(best + above));
             format!("tolerance of the glide: {low} to {high} {}", knots.unit)
         }),
-        "Pattern" => reference
-            .abeam_target_ft
-            .map_or_else(String::new, |target| {
-                format!("target: {} abeam", wording.mark(target))
-            }),
+        "Pattern" => {
+            let target = reference.abeam_target_ft;
+            let target = target.map(|target| wording.mark(target));
+            let approach = reference.approach_kcas.filter(|v| v.is_finite());
+            let held = approach.zip(reference.approach_band_kt);
+            let held = held.map(|(speed, [below, above])| {
+                let (low, high) = (knots.whole(speed - below), knots.whole(speed + above));
+                format!("{low} to {high} {}", knots.unit)
+            });
+            // both at once have little room
+            match (target, held) {
+                (Some(target), Some(held)) => format!("abeam {target}; final {held}"),
+                (Some(target), None) => format!("target: {target} abeam"),
+                (None, Some(held)) => format!("tolerance on final: {held}"),
+                (None, None) => String::new(),
+            }
+        }
         "Touchdown" => "+ is beyond the aim, or right of it".to_owned(),
         _ => String::new(),
     }

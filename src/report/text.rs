@@ -108,7 +108,7 @@ fn write_group(out: &mut String, group: &Group, wording: Wording) {
         let line = format!(
             "  {:<29} {:>10} {:<6} {:<18}",
             wording.sentence(row.info.label),
-            row.figure.shown(),
+            row.shown(),
             wording.unit(row.info),
             interval
         );

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::number::Figure;
 use super::wording::Wording;
 use super::{bounds, number};
 use crate::debrief::document::{Attempt, Basis, CriterionGrade, Verdict};
@@ -14,6 +15,24 @@ pub fn word(verdict: Verdict) -> &'static str {
         Verdict::NotMet => "not met",
         Verdict::TooCloseToCall => "too close to call",
         Verdict::NotMeasured => "not measured",
+    }
+}
+
+/// The side of the limits that a verdict says a figure is on.
+pub fn side(verdict: Verdict) -> Option<&'static str> {
+    match verdict {
+        Verdict::Met => Some("inside"),
+        Verdict::NotMet => Some("outside"),
+        Verdict::TooCloseToCall | Verdict::NotMeasured => None,
+    }
+}
+
+/// The value of a figure; where it cannot be told, the side of the limits that it is on, or that it cannot be told: a
+/// verdict does not stand beside a figure that contradicts it.
+pub fn shown<'a>(figure: &'a Figure, side: Option<&'a str>) -> &'a str {
+    match side {
+        Some(side) if !figure.told => side,
+        _ => figure.shown(),
     }
 }
 

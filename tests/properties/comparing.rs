@@ -49,7 +49,9 @@ pub(super) fn changes(one: &Debrief, other: &Debrief, mirrored: bool) -> Vec<Cha
             } else {
                 (y, l, h)
             };
-            let half = 0.5 * (high - low);
+            // where nearly all draws have a share of none or all of the time, its width is no scale: a tenth is
+            let least = if id.ends_with("_share") { 0.1 } else { 0.0 };
+            let half = (0.5 * (high - low)).max(least);
             // a count of orbits may have no width at all
             if half < 1e-9 {
                 assert!((x - y).abs() < 1e-9, "{id}: {x} and {y}");
@@ -59,7 +61,7 @@ pub(super) fn changes(one: &Debrief, other: &Debrief, mirrored: bool) -> Vec<Cha
                 id: id.clone(),
                 value: (y - x) / half,
                 ends: [(l - low) / half, (h - high) / half],
-                width: (h - l) / (high - low),
+                width: (0.5 * (h - l)).max(least) / half,
             });
         }
     }

@@ -7,7 +7,8 @@
 //! speed of FAA-S-ACS-6C are from memory, and the files say so.
 
 use stillprop::grading::{
-    Basis, CriterionGrade, Evidence, Recorder, References, Verdict, embedded, find, grade, inside,
+    About, Basis, CriterionGrade, Evidence, Recorder, References, Verdict, embedded, find, grade,
+    inside,
 };
 
 const BEST_GLIDE_KCAS: f64 = 68.0;
@@ -37,9 +38,8 @@ const M: f64 = 1.0 / 0.3048;
 const MPH: f64 = 1609.344 / 1852.0;
 
 /// Standard, measure, greatest and least value that is inside, a step beyond.
-const PUBLISHED: [(&str, &str, f64, f64, f64); 11] = [
+const PUBLISHED: [(&str, &str, f64, f64, f64); 6] = [
     ("US-private-landing", "touchdown_along_ft", 0.0, 400.0, 0.1),
-    ("US-private-landing", "final_cas_mean_kt", 58.0, 73.0, 0.1),
     // in metres: 0.00 and 60.96 are inside, -0.01 and 60.97 are not
     (
         "US-commercial-PO180",
@@ -63,10 +63,6 @@ const PUBLISHED: [(&str, &str, f64, f64, f64); 11] = [
         0.1,
     ),
     ("US-instructor", "touchdown_along_ft", 0.0, 200.0, 0.1),
-    ("EU-LAPL", "final_cas_mean_kt", 58.0, 78.0, 0.1),
-    ("EU-PPL", "final_cas_mean_kt", 58.0, 78.0, 0.1),
-    ("EU-CPL", "final_cas_mean_kt", 58.0, 68.0, 0.1),
-    ("AU-MOS", "final_cas_mean_kt", 63.0, 68.0, 0.1),
     (
         "AU-MOS",
         "touchdown_along_ft",
@@ -84,7 +80,16 @@ const MORE: [(&str, &str, f64, f64, f64); 1] = [(
     1.0,
 )];
 
-/// Standard, and the slowest and fastest speed that is held, kt, for a best glide speed of 68 kt.
+/// Standard, and the slowest and fastest speed that is held on final, kt, for an approach speed of 63 kt.
+const HELD_ON_FINAL: [(&str, f64, f64); 5] = [
+    ("US-private-landing", 58.0, 73.0),
+    ("EU-LAPL", 58.0, 78.0),
+    ("EU-PPL", 58.0, 78.0),
+    ("EU-CPL", 58.0, 68.0),
+    ("AU-MOS", 63.0, 68.0),
+];
+
+/// The same in the glide, for a best glide speed of 68 kt.
 const HELD: [(&str, f64, f64); 13] = [
     ("US-private-emergency", 58.0, 78.0),
     ("US-commercial-emergency", 58.0, 78.0),
@@ -103,40 +108,42 @@ const HELD: [(&str, f64, f64); 13] = [
 
 #[test]
 fn a_speed_is_held_within_the_published_tolerance_and_not_judged_by_its_mean() {
-    for (id, low, high) in HELD {
-        let share = |value| judged(id, "glide_cas_within_share", value);
-        let held = share(1.0);
-        let [from, to] = held.within_kt.expect("a tolerance");
-        assert!(
-            (from - low).abs() < 1e-9 && (to - high).abs() < 1e-9,
-            "{id}"
+    for (stretch, about, speed_kt, rows) in [
+        ("glide", About::BestGlide, BEST_GLIDE_KCAS, &HELD[..]),
+        ("final", About::Approach, APPROACH_KCAS, &HELD_ON_FINAL[..]),
+    ] {
+        let (measure, mean) = (
+            format!("{stretch}_cas_within_share"),
+            format!("{stretch}_cas_mean_kt"),
         );
-        // on the limit it is held, a tenth of a knot beyond it is not
-        let speed = |kt| inside(kt, Some(from), Some(to));
-        assert!(speed(low) && speed(high), "{id}");
-        assert!(!speed(low - 0.1) && !speed(high + 0.1), "{id}");
-        assert_eq!(held.verdict, Verdict::Met, "{id}");
-        // half of the time outside is not met, wherever the mean is
-        assert_eq!(share(0.5).verdict, Verdict::NotMet, "{id}");
-        let standard = find(id).unwrap();
-        assert!(
-            standard
-                .criteria
-                .iter()
-                .all(|c| c.measure != "glide_cas_mean_kt"),
-            "{id}"
-        );
-        assert_eq!(
-            standard.glide_speed_band_kt().map(|b| b.map(f64::round)),
-            Some([(68.0 - low).round(), (high - 68.0).round()]),
-            "{id}"
-        );
+        for &(id, low, high) in rows {
+            let share = |value| judged(id, &measure, value);
+            let held = share(1.0);
+            let [from, to] = held.within_kt.expect("a tolerance");
+            assert!(
+                (from - low).abs() < 1e-9 && (to - high).abs() < 1e-9,
+                "{id}"
+            );
+            // on the limit it is held, a tenth of a knot beyond it is not
+            let speed = |kt| inside(kt, Some(from), Some(to));
+            assert!(speed(low) && speed(high), "{id}");
+            assert!(!speed(low - 0.1) && !speed(high + 0.1), "{id}");
+            assert_eq!(held.verdict, Verdict::Met, "{id}");
+            // half of the time outside is not met, wherever the mean is
+            assert_eq!(share(0.5).verdict, Verdict::NotMet, "{id}");
+            let standard = find(id).unwrap();
+            let means = standard.criteria.iter().filter(|c| c.measure == mean);
+            assert_eq!(means.count(), 0, "{id}");
+            assert_eq!(
+                standard.speed_band_kt(about).map(|b| b.map(f64::round)),
+                Some([(speed_kt - low).round(), (high - speed_kt).round()]),
+                "{id}"
+            );
+        }
+        let asked = embedded().iter().flat_map(|s| &s.criteria);
+        let asked = asked.filter(|c| c.measure == measure).count();
+        assert_eq!(asked, rows.len(), "{stretch}");
     }
-    let asked = embedded().iter().flat_map(|s| &s.criteria);
-    let asked = asked
-        .filter(|c| c.measure == "glide_cas_within_share")
-        .count();
-    assert_eq!(asked, HELD.len());
 }
 
 #[test]
@@ -161,7 +168,11 @@ fn every_criterion_of_every_standard_is_in_the_table() {
     for standard in embedded() {
         for criterion in &standard.criteria {
             let listed = PUBLISHED.iter().chain(&MORE);
-            let held = HELD.iter().any(|row| row.0 == standard.id);
+            let rows = match criterion.about {
+                Some(About::Approach) => &HELD_ON_FINAL[..],
+                _ => &HELD[..],
+            };
+            let held = rows.iter().any(|row| row.0 == standard.id);
             let own = matches!(criterion.basis, Basis::CommonPractice | Basis::Program)
                 || (criterion.within_kt.is_some() && held);
             assert!(
@@ -248,12 +259,14 @@ fn a_share_of_the_glide_is_never_asked_in_the_name_of_an_authority() {
         }
     }
     assert!(shares > 0);
-    let held = judged("EU-PPL", "glide_cas_within_share", 1.0);
-    let said = stillprop::report::verdicts::source(&held);
-    assert!(
-        said.contains("the share of the time this program"),
-        "{said}"
-    );
+    for measure in ["glide_cas_within_share", "final_cas_within_share"] {
+        let held = judged("EU-PPL", measure, 1.0);
+        let said = stillprop::report::verdicts::source(&held);
+        assert!(
+            said.contains("the share of the time this program"),
+            "{said}"
+        );
+    }
 }
 
 #[test]

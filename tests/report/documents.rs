@@ -238,6 +238,7 @@ pub(crate) fn debrief(attempts: Vec<Attempt>) -> Debrief {
             handbook_glide_ratio: Some(9.4),
             abeam_target_ft: Some(1000.0),
             speed_band_kt: [5.0, 5.0],
+            approach_band_kt: Some([5.0, 10.0]),
             pilot: Some("P-07".to_owned()),
             instructor: Some("I-02".to_owned()),
         },

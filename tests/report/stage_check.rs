@@ -219,7 +219,7 @@ fn a_share_of_the_glide_is_the_programs_measure_and_not_the_authoritys() {
     criterion(&mut debrief, "glide_cas_within_share").basis = Basis::Program;
     let form = words_of(&stage_check_svg(&debrief, 0).unwrap());
     assert!(
-        form.contains("not met by this program\u{2019}s measure"),
+        form.contains("glide_cas_within_share: by this program\u{2019}s measure"),
         "{form}"
     );
     let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
@@ -354,4 +354,45 @@ fn the_terminal_says_verdicts_in_full() {
         "{table}"
     );
     assert!(table.lines().all(|l| l.chars().count() <= 80), "{table}");
+}
+
+#[test]
+fn a_verdict_stands_beside_no_figure_that_contradicts_it() {
+    let with = |low: f64, high: f64, verdict: Verdict| {
+        let mut debrief = variants::graded();
+        let attempt = &mut debrief.attempts[0];
+        let value = 0.5 * (low + high);
+        let share = Measured::Known { value, low, high };
+        attempt
+            .measures
+            .insert("glide_cas_within_share".into(), share);
+        criterion(&mut debrief, "glide_cas_within_share").verdict = verdict;
+        let form = words_of(&stage_check_svg(&debrief, 0).unwrap());
+        let table = summary_table(&debrief).replace('\u{a0}', " ");
+        let row = |text: &str| -> String {
+            let mut lines = table.lines();
+            lines.find(|l| l.contains(text)).unwrap().to_owned()
+        };
+        let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
+        let said = said.join(" ").replace('\u{a0}', " ");
+        (form, row("Time within tolerance"), said)
+    };
+    // anything from 0 to 100 %: neither
+    let (form, row, said) = with(0.0, 1.0, Verdict::TooCloseToCall);
+    assert!(
+        form.contains("can’t tell 0 to 100 % too close to call"),
+        "{form}"
+    );
+    assert!(row.contains("can’t tell"), "{row}");
+    let words = "time within tolerance between 0 and 100 %, no closer (95 %)";
+    assert!(said.contains(words), "{said}");
+    // 0 to 80 % where 90 % are wanted: how long cannot be told, that it was not long enough can
+    let (form, row, said) = with(0.0, 0.8, Verdict::NotMet);
+    assert!(form.contains("outside 0 to 80 % not met"), "{form}");
+    assert!(row.contains("outside") && row.ends_with("not met"), "{row}");
+    assert!(said.contains("between 0 and 80 %, no closer"), "{said}");
+    // known closely enough, it is a figure like any other
+    let (form, row, _) = with(0.5, 0.7, Verdict::NotMet);
+    assert!(form.contains("60 % 50 to 70 not met"), "{form}");
+    assert!(row.contains("60 %"), "{row}");
 }

@@ -72,6 +72,7 @@ pub(super) fn everything_unknown() -> Debrief {
     debrief.reference = Reference {
         aim_source: "none".to_owned(),
         speed_band_kt: [5.0, 5.0],
+        approach_band_kt: None,
         ..Reference::default()
     };
     debrief.height_reference.clear();

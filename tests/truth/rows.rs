@@ -34,7 +34,7 @@ pub struct Score {
 }
 
 /// Every figure, in the order of the tables, with its unit.
-pub const FIGURES: [(&str, &str); 44] = [
+pub const FIGURES: [(&str, &str); 46] = [
     ("power_reduction_time_s", "s"),
     ("power_reduction_height_ft", "ft"),
     ("settling_time_s", "s"),
@@ -44,6 +44,7 @@ pub const FIGURES: [(&str, &str); 44] = [
     ("glide_cas_sd_kt", "kt"),
     ("glide_cas_min_kt", "kt"),
     ("glide_cas_max_kt", "kt"),
+    ("glide_cas_within_share", "% of time"),
     ("descent_rate_fpm", "%"),
     ("air_sink_rate_fpm", "%"),
     ("glide_ratio_air", "%"),
@@ -65,6 +66,7 @@ pub const FIGURES: [(&str, &str); 44] = [
     ("on_final_distance_ft", "ft"),
     ("final_cas_mean_kt", "kt"),
     ("final_cas_sd_kt", "kt"),
+    ("final_cas_within_share", "% of time"),
     ("touchdown_time_s", "s"),
     ("touchdown_along_ft", "ft"),
     ("touchdown_across_ft", "ft"),
@@ -136,6 +138,12 @@ impl Adding<'_> {
             seed: self.seed,
         });
     }
+    /// A share of time, in per cent of it.
+    pub fn share(&mut self, figure: &'static str, value: Option<[f64; 3]>, truth: Option<f64>) {
+        let per_cent = |share: f64| 100.0 * share;
+        self.add(figure, value.map(|v| v.map(per_cent)), truth.map(per_cent));
+    }
+
     /// The same without a shift, in the unit of the figure.
     pub fn add(&mut self, figure: &'static str, value: Option<[f64; 3]>, truth: Option<f64>) {
         self.row(figure, value, 0.0, truth, false);
@@ -148,4 +156,27 @@ pub fn key_point<'a>(attempt: &'a Value, kind: &str) -> Option<&'a Value> {
         .as_array()?
         .iter()
         .find(|k| k["kind"] == kind)
+}
+
+/// The speeds within which the document counts best glide as held in the glide, kt.
+pub fn glide_held_kt(document: &Value) -> Option<[f64; 2]> {
+    held_kt(document, "glide_to_hold_kcas", "speed_band_kt")
+}
+
+/// The same of approach speed on final; none where the briefing does not have it.
+pub fn final_held_kt(document: &Value) -> Option<[f64; 2]> {
+    held_kt(document, "approach_kcas", "approach_band_kt")
+}
+
+fn held_kt(document: &Value, speed: &str, band: &str) -> Option<[f64; 2]> {
+    let reference = &document["reference"];
+    let speed = reference[speed].as_f64()?;
+    let off = |i: usize| reference[band][i].as_f64();
+    Some([speed - off(0)?, speed + off(1)?])
+}
+
+/// Share of these speeds within, ends included; none of none.
+pub fn share_within(cas_kt: &[f64], [low, high]: [f64; 2]) -> Option<f64> {
+    let within = cas_kt.iter().filter(|cas| (low..=high).contains(*cas));
+    (!cas_kt.is_empty()).then(|| within.count() as f64 / cas_kt.len() as f64)
 }

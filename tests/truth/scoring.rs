@@ -2,8 +2,11 @@
 
 use serde_json::Value;
 
-use super::rows::{Adding, Score, key_point, measured, utc_s};
+use super::rows::{
+    Adding, Score, final_held_kt, glide_held_kt, key_point, measured, share_within, utc_s,
+};
 use super::simulator::Recorded;
+use super::simulator::flight::Flight;
 use super::{FT, KT};
 
 /// Holds `document` against the flight it came from.
@@ -45,7 +48,8 @@ pub fn score(recorded: &Recorded, document: &Value, seed: u64) -> Score {
             score: &mut out,
             seed,
         };
-        attempt(recorded, &found[i], e, end_s, clock, &mut adding);
+        let found = (document, &found[i]);
+        attempt(recorded, found, e, end_s, clock, &mut adding);
     }
     out.false_ones = found
         .iter()
@@ -55,9 +59,15 @@ pub fn score(recorded: &Recorded, document: &Value, seed: u64) -> Score {
     out
 }
 
+/// Airspeed flown between two instants, kt.
+fn cas_kt(flight: &Flight, from_s: f64, to_s: f64) -> Vec<f64> {
+    let within = flight.between(from_s, to_s);
+    within.iter().map(|s| s.cas_mps / KT).collect()
+}
+
 fn attempt(
     recorded: &Recorded,
-    found: &Value,
+    (document, found): (&Value, &Value),
     e: &super::simulator::flight::Events,
     end_s: f64,
     clock: f64,
@@ -125,6 +135,12 @@ fn attempt(
             measure("glide_cas_max_kt"),
             Some(w.cas_kt[3]),
         );
+        let held = glide_held_kt(document);
+        adding.share(
+            "glide_cas_within_share",
+            measure("glide_cas_within_share"),
+            held.and_then(|held| share_within(&cas_kt(flight, from - clock, to - clock), held)),
+        );
         adding.row(
             "descent_rate_fpm",
             measure("descent_rate_fpm"),
@@ -163,14 +179,14 @@ fn attempt(
             adding.add("wind_east_kt", measured(&wind["east_kt"]), Some(truth[1]));
         }
     }
-    pattern(recorded, found, e, end_s, clock, adding);
+    pattern(recorded, (document, found), e, end_s, clock, adding);
     ending(recorded, found, e, clock, adding);
     series(recorded, found, (tmid, end_s), clock, adding);
 }
 
 fn pattern(
     recorded: &Recorded,
-    found: &Value,
+    (document, found): (&Value, &Value),
     e: &super::simulator::flight::Events,
     end_s: f64,
     clock: f64,
@@ -234,6 +250,12 @@ fn pattern(
             Some(mean / KT),
         );
         adding.add("final_cas_sd_kt", measure("final_cas_sd_kt"), Some(sd / KT));
+        let held = final_held_kt(document);
+        adding.share(
+            "final_cas_within_share",
+            measure("final_cas_within_share"),
+            held.and_then(|held| share_within(&cas_kt(flight, from, to), held)),
+        );
     }
 }
 

@@ -32,7 +32,7 @@ pub(super) fn of(attempt: &Attempt, id: &str) -> Option<(f64, f64)> {
         "height_in_hand_at_abeam_ft" => around("abeam"),
         "base_turn_height_ft" => around("base_turn"),
         "on_final_height_ft" | "on_final_distance_ft" => around("on_final"),
-        "final_cas_mean_kt" | "final_cas_sd_kt" => {
+        "final_cas_mean_kt" | "final_cas_sd_kt" | "final_cas_within_share" => {
             Some((at("on_final")?, at("flare").unwrap_or(end)))
         }
         "float_distance_ft" => Some((at("flare")?, at("touchdown")?)),

@@ -13,16 +13,16 @@ use crate::measures::catalogue::{CATALOGUE, MeasureInfo};
 use crate::measures::explained;
 use crate::quantity::Measured;
 
-/// The cell of a value.
-fn value(figure: &Figure) -> Markup {
-    html! { td class=(if figure.told { "value" } else { "untold" }) { (figure.shown()) } }
+/// The cell of a value, as it is shown.
+fn value(figure: &Figure, shown: &str) -> Markup {
+    html! { td class=(if figure.told { "value" } else { "untold" }) { (shown) } }
 }
 
 /// Value, low and high as three cells.
 fn three(measured: &Measured, figure: Option<Figure>) -> Markup {
     html! {
         @if let Some(figure) = figure {
-            (value(&figure)) td { (figure.low) } td { (figure.high) }
+            (value(&figure, figure.shown())) td { (figure.low) } td { (figure.high) }
         } @else {
             td colspan="3" class="missing" { (words::printable(measured.reason().unwrap_or("not measured"))) }
         }
@@ -97,7 +97,7 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference, wording: Wordin
                                 th scope="row" {
                                     (explained(row.info, wording))
                                 }
-                                (value(&row.figure))
+                                (value(&row.figure, row.shown()))
                                 td { (row.figure.low) } td { (row.figure.high) }
                                 td class="unit" { (wording.unit(row.info)) }
                                 @if attempt.grade.is_some() { td class="left" { (row.verdict.as_deref().unwrap_or("")) } }
@@ -217,7 +217,7 @@ pub(super) fn side_by_side(debrief: &Debrief, wording: Wording) -> Markup {
                                     td class="unit" { (wording.unit(info)) }
                                     @for figure in &figures {
                                         @if let Some(figure) = figure {
-                                            (value(figure))
+                                            (value(figure, figure.shown()))
                                             td class="left" { (figure.interval()) }
                                         } @else {
                                             td { "–" } td {}

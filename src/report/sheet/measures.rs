@@ -225,7 +225,7 @@ fn draw_line(
         Line::Missing(text) => canvas.text(Point::new(body.x, baseline), text, muted),
         Line::Said(text) => canvas.text(Point::new(body.x, baseline), text, regular.bold()),
         Line::Measure(row) => {
-            let shown = row.figure.shown();
+            let shown = row.shown();
             let style = if row.figure.told {
                 regular.bold()
             } else {

@@ -1,4 +1,5 @@
-//! What the track shows, and what is to be marked by hand.
+//! What the track shows: each item with its verdict, and further down what that rests on; and what is to be marked by
+//! hand.
 
 use super::super::number;
 use super::super::svg::{
@@ -15,7 +16,7 @@ use crate::measures::catalogue;
 const WANTED: f64 = INK.x + 330.0;
 const FLOWN: f64 = INK.x + 450.0;
 
-/// The criteria with their evidence; gives where the next part starts.
+/// The criteria with their verdicts; gives where the next part starts.
 pub(super) fn draw(
     canvas: &mut Canvas,
     (attempt, wording): (&Attempt, Wording),
@@ -24,10 +25,10 @@ pub(super) fn draw(
     bottom: f64,
 ) -> f64 {
     canvas.open(
-        "evidence",
+        "verdicts",
         "group",
         "What the track shows",
-        "Each criterion with what is wanted, what was flown, the verdict and the source.",
+        "Each criterion with what is wanted, what was flown and the verdict.",
     );
     heading(canvas, y, "What the track shows");
     let muted = TextStyle::new(SMALL, Ink::Muted);
@@ -39,7 +40,7 @@ pub(super) fn draw(
     );
     canvas.text(
         Point::new(INK.right(), y + 4.0),
-        "evidence",
+        "verdict",
         muted.anchor(Anchor::End),
     );
     let mut line = y + 25.0;
@@ -72,9 +73,81 @@ pub(super) fn draw(
     line + 6.0
 }
 
-/// Steps from line to line: of what is asked, of the notes below it.
+/// What each verdict rests on: how sure it is, whose measure, the source, and what would have settled it.
+pub(super) struct Notes(Vec<Vec<String>>);
+
+impl Notes {
+    pub(super) fn of(grade: &Grade) -> Self {
+        Notes(grade.criteria.iter().map(note).collect())
+    }
+
+    /// Height of all of them.
+    pub(super) fn height(&self) -> f64 {
+        let lines: usize = self.0.iter().map(Vec::len).sum();
+        if lines == 0 {
+            return 0.0;
+        }
+        NOTES_AROUND.0 + NOTES_AROUND.1 + NOTE_STEP * lines as f64 + NOTE_GAP * self.0.len() as f64
+    }
+
+    /// As many as there is room for; gives where the next part starts.
+    pub(super) fn draw(&self, canvas: &mut Canvas, y: f64, bottom: f64) -> f64 {
+        if self.0.is_empty() || y + NOTES_AROUND.0 + NOTE_STEP > bottom {
+            return y;
+        }
+        canvas.open(
+            "evidence",
+            "group",
+            "What the verdicts rest on",
+            "For each criterion how sure the verdict is, the source, and what would have settled it.",
+        );
+        heading(canvas, y, "What the verdicts rest on");
+        let muted = TextStyle::new(SMALL, Ink::Muted);
+        let mut line = y + NOTES_AROUND.0;
+        for (i, note) in self.0.iter().enumerate() {
+            let last = i + 1 == self.0.len();
+            let lines = note.len() + usize::from(!last);
+            if line + NOTE_STEP * (lines as f64 - 1.0) > bottom {
+                let left = self.0.len() - i;
+                let more = format!("and {left} more: see the page or the document");
+                canvas.text(Point::new(INK.x, line), &more, muted);
+                line += NOTE_STEP;
+                break;
+            }
+            for text in note {
+                canvas.text(Point::new(INK.x, line), text, muted);
+                line += NOTE_STEP;
+            }
+            line += NOTE_GAP;
+        }
+        canvas.close();
+        line + NOTES_AROUND.1
+    }
+}
+
+/// `Name: inside with a chance of 44 %. Document, edition, task. Recorded airspeed would have settled it.`
+fn note(criterion: &CriterionGrade) -> Vec<String> {
+    let share = criterion.share_inside.map(|share| {
+        let per_cent = number::number(100.0 * share, 0);
+        format!("inside with a chance of {per_cent} %")
+    });
+    let mark = verdicts::mark(criterion).map(str::to_owned);
+    let sure: Vec<String> = mark.into_iter().chain(share).collect();
+    let sure = Some(sure.join("; ")).filter(|sure| !sure.is_empty());
+    let remark = criterion.remark.as_deref().map(words::sentence_case);
+    let parts = [sure, Some(verdicts::source(criterion)), remark];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    let text = format!("{}: {}", criterion.name, parts.join(". "));
+    wrap(&text, SMALL, false, INK.w)
+}
+
+/// Steps from line to line: of what is asked, of the notes further down.
 const STEP: f64 = 13.5;
 const NOTE_STEP: f64 = 12.0;
+/// Between two notes.
+const NOTE_GAP: f64 = 3.0;
+/// From the heading of the notes to the first line, and below the last.
+const NOTES_AROUND: (f64, f64) = (23.0, 6.0);
 
 /// A criterion, broken into lines.
 struct Row {
@@ -83,29 +156,22 @@ struct Row {
     /// Value with unit, and interval.
     flown: Option<(String, String)>,
     word: &'static str,
-    /// Under the verdict: whose it is, and how sure.
-    beneath: String,
-    source: Vec<String>,
-    remark: Vec<String>,
 }
 
 impl Row {
     fn of(attempt: &Attempt, criterion: &CriterionGrade, wording: Wording) -> Self {
-        let share = criterion.share_inside.map(|share| {
-            let per_cent = number::number(100.0 * share, 0);
-            format!("inside with a chance of {per_cent} %")
-        });
-        let mark = verdicts::mark(criterion).map(str::to_owned);
-        let beneath = [mark, share].into_iter().flatten().collect::<Vec<_>>();
-        let beneath = beneath.join("; ");
-        let source_room = INK.w - text_width(&beneath, SMALL, false) - 12.0;
         let info = catalogue::find(&criterion.measure);
         let figure = info.and_then(|info| {
             let figure = wording.figure(info, attempt.measures.get(info.id)?)?;
-            let value = format!("{} {}", figure.value, wording.unit(info));
-            Some((value.trim().to_owned(), figure.interval()))
+            let (unit, side) = (wording.unit(info), verdicts::side(criterion.verdict));
+            let interval = figure.interval();
+            Some(if figure.told {
+                (format!("{} {unit}", figure.value), interval)
+            } else {
+                let shown = verdicts::shown(&figure, side).to_owned();
+                (shown, format!("{interval} {unit}"))
+            })
         });
-        let remark = criterion.remark.as_deref().map(words::sentence_case);
         Row {
             name: wrap(&criterion.name, BODY, true, WANTED - INK.x - 8.0),
             bounds: wrap(
@@ -114,22 +180,13 @@ impl Row {
                 false,
                 FLOWN - WANTED - 8.0,
             ),
-            flown: figure,
+            flown: figure.map(|(value, interval)| (value.trim().into(), interval.trim().into())),
             word: verdicts::word(criterion.verdict),
-            beneath,
-            source: wrap(&verdicts::source(criterion), SMALL, false, source_room),
-            remark: wrap(&remark.unwrap_or_default(), SMALL, false, INK.w),
         }
     }
 
-    /// From the first line to the notes.
-    fn asked(&self) -> f64 {
-        STEP * self.name.len().max(self.bounds.len()).max(1) as f64
-    }
-
     fn height(&self) -> f64 {
-        let notes = self.source.len().max(1) + self.remark.len();
-        self.asked() + NOTE_STEP * notes as f64 + 2.5
+        STEP * self.name.len().max(self.bounds.len()).max(1) as f64 + 2.5
     }
 
     fn draw(&self, canvas: &mut Canvas, y: f64) {
@@ -156,16 +213,6 @@ impl Row {
         }
         let bold = text.bold().anchor(Anchor::End);
         canvas.text(Point::new(right, y), self.word, bold);
-        let notes = y + self.asked() - 0.5;
-        canvas.text(
-            Point::new(right, notes),
-            &self.beneath,
-            muted.anchor(Anchor::End),
-        );
-        for (i, line) in self.source.iter().chain(&self.remark).enumerate() {
-            let at = Point::new(INK.x, notes + NOTE_STEP * i as f64);
-            canvas.text(at, line, muted);
-        }
     }
 }
 

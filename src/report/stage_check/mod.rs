@@ -73,9 +73,17 @@ fn form(
     let bottom = INK.bottom() - FOOT;
     let said = said::Said::of(debrief, attempt, wording);
     let for_words = bottom - REMARKS - evidence::by_hand_height(grade).min(BY_HAND_LEAST);
-    let for_evidence = for_words - said.least_height(for_words - y);
-    y = evidence::draw(&mut canvas, (attempt, wording), grade, y, for_evidence);
-    y = said.draw(&mut canvas, y, for_words);
+    let for_verdicts = for_words - said.least_height(for_words - y);
+    y = evidence::draw(&mut canvas, (attempt, wording), grade, y, for_verdicts);
+    // what the verdicts rest on comes after the words, and has its room before those that may be left out
+    let notes = evidence::Notes::of(grade);
+    let spare = for_words - y - said.least_height(for_words - y);
+    y = said.draw(
+        &mut canvas,
+        y,
+        for_words - notes.height().min(spare).max(0.0),
+    );
+    y = notes.draw(&mut canvas, y, for_words);
     y = evidence::by_hand(&mut canvas, grade, y, bottom - REMARKS);
     foot::remarks(&mut canvas, y, bottom);
     foot::signatures(&mut canvas, debrief, bottom);

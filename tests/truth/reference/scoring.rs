@@ -6,7 +6,10 @@
 
 use serde_json::Value;
 
-use super::super::rows::{Adding, Score, key_point, measured, utc_s};
+use super::super::KT;
+use super::super::rows::{
+    Adding, Score, final_held_kt, glide_held_kt, key_point, measured, share_within, utc_s,
+};
 use super::{Attempt, Flight, Recording};
 
 /// Farther apart than this, a found power reduction is not that of the attempt.
@@ -45,6 +48,7 @@ pub fn score(
             clock: clock(flight, recording),
             flown,
             found,
+            document,
             adding: Adding {
                 score: &mut out,
                 seed: place,
@@ -69,7 +73,7 @@ fn counted(found: &Value) -> bool {
 }
 
 /// Clock of the document less that of the flight.
-fn clock(flight: &Flight, recording: &Recording) -> f64 {
+pub fn clock(flight: &Flight, recording: &Recording) -> f64 {
     flight.start_utc_s + recording.stamps_late_s
 }
 
@@ -118,6 +122,7 @@ struct Pair<'a> {
     clock: f64,
     flown: &'a Attempt,
     found: &'a Value,
+    document: &'a Value,
     adding: Adding<'a>,
 }
 
@@ -163,11 +168,21 @@ impl Pair<'_> {
         };
         self.measure("glide_cas_mean_kt", window.map(|w| w.cas_mean_kt));
         self.measure("glide_cas_sd_kt", window.map(|w| w.cas_sd_kt));
+        self.held();
         self.percent("descent_rate_fpm", window.map(|w| w.descent_fpm));
         self.percent("air_sink_rate_fpm", window.map(|w| w.air_sink_fpm));
         self.percent("glide_ratio_air", window.map(|w| w.ratio_air));
         self.percent("glide_ratio_ground", window.map(|w| w.ratio_ground));
         Ok(())
+    }
+
+    /// How long speeds were held, over the windows that the document names.
+    fn held(&mut self) {
+        for figure in ["glide_cas_within_share", "final_cas_within_share"] {
+            let truth = held(self.flight, self.clock, self.found, self.document, figure);
+            let value = measured(&self.found["measures"][figure]);
+            self.adding.share(figure, value, truth);
+        }
     }
 
     /// At every height the document names, where the glide turned enough to show the wind.
@@ -222,4 +237,33 @@ impl Pair<'_> {
             self.measure("go_around_height_ft", Some(go_around.height_ft));
         }
     }
+}
+
+/// A final of fewer seconds than that is none.
+const SHORTEST_FINAL_S: f64 = 5.0;
+
+/// True share of time within the tolerance that the document names: of its steady glide, or from its on final to its
+/// flare or go-around. `clock` is that of the document less that of the flight.
+pub fn held(
+    flight: &Flight,
+    clock: f64,
+    found: &Value,
+    document: &Value,
+    measure: &str,
+) -> Option<f64> {
+    let steady = &found["steady_glide"];
+    let end = |name: &str| utc_s(steady[name].as_str()?);
+    let point = |kind: &str| Some(measured(&key_point(found, kind)?["utc"])?[0]);
+    let (from, to, held_kt) = if measure == "glide_cas_within_share" {
+        (end("from_utc")?, end("to_utc")?, glide_held_kt(document)?)
+    } else {
+        let to = point("flare").or(point("go_around"))?;
+        (point("on_final")?, to, final_held_kt(document)?)
+    };
+    if to - from < SHORTEST_FINAL_S {
+        return None;
+    }
+    let flown = flight.motion.between(from - clock, to - clock);
+    let cas_kt: Vec<f64> = flown.iter().map(|s| s.cas_mps / KT).collect();
+    share_within(&cas_kt, held_kt)
 }

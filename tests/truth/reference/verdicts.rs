@@ -7,7 +7,7 @@ use stillprop::grading::{About, Basis, Criterion, Standard, embedded, inside};
 
 use super::super::KT;
 use super::super::rows::{key_point, measured, utc_s};
-use super::scoring::matched;
+use super::scoring::{clock, held, matched};
 use super::{Attempt, Flight, Recording};
 
 /// What became of criteria on one measure.
@@ -171,7 +171,7 @@ fn truth(
     document: &Value,
     measure: &str,
 ) -> Result<Option<f64>, String> {
-    let clock = flight.start_utc_s + recording.stamps_late_s;
+    let clock = clock(flight, recording);
     let steady = &found["steady_glide"];
     let end = |name: &str| Some(utc_s(steady[name].as_str()?)? - clock);
     let glide_s = end("from_utc").zip(end("to_utc"));
@@ -195,14 +195,9 @@ fn truth(
             Some((from_s, to_s)) => flight.motion.window(from_s, to_s)?.map(|w| w.cas_mean_kt),
             None => None,
         },
-        "glide_cas_within_share" => glide_s.and_then(|(from_s, to_s)| {
-            let best = document["reference"]["glide_to_hold_kcas"].as_f64()?;
-            let band = &document["reference"]["speed_band_kt"];
-            let (low, high) = (best - band[0].as_f64()?, best + band[1].as_f64()?);
-            let cas = cas_kt(from_s, to_s);
-            let within = cas.iter().filter(|c| inside(**c, Some(low), Some(high)));
-            Some(within.count() as f64 / cas.len() as f64)
-        }),
+        "glide_cas_within_share" | "final_cas_within_share" => {
+            held(flight, clock, found, document, measure)
+        }
         "final_cas_mean_kt" => point_s("on_final").and_then(|from_s| {
             let to_s = point_s("flare").or(point_s("go_around"))?;
             let cas = cas_kt(from_s, to_s);

@@ -65,6 +65,7 @@ pub fn write(flight: &Flight, rng: &mut Random) -> (String, Option<f64>) {
         let stall = a.stall_mps * a.reference_share.sqrt() / KT;
         let _ = writeln!(out, "stall_clean_kcas = {stall:.0}.0");
     }
+    let aircraft_end = out.len();
     let _ = writeln!(out, "[targets]\nabeam_height_ft = 1000.0");
     if rng.chance(0.3) {
         for flap_s in flight.attempts.iter().filter_map(|e| e.flap_s) {
@@ -74,6 +75,12 @@ pub fn write(flight: &Flight, rng: &mut Random) -> (String, Option<f64>) {
                 rfc3339(plan.start_utc_s + flap_s, 0)
             );
         }
+    }
+    // with half of the flap, at the weight of the handbook; flown is what the flap out asks for, or best glide
+    if rng.chance(0.5) {
+        let approach = 1.3 * a.stall_at_mps(0.5) * a.reference_share.sqrt() / KT;
+        let line = format!("approach_kcas = {approach:.0}.0\n");
+        out.insert_str(aircraft_end, &line);
     }
     (out, to_hold)
 }
