@@ -32,6 +32,7 @@ stall_landing_kcas = 47.0
 [targets]
 abeam_height_ft = 1000.0
 bank_limit_deg = 30.0
+glide_kcas = 68.0
 [people]
 pilot = "P-07"
 instructor = "I-02"
@@ -458,4 +459,17 @@ proptest! {
     fn never_panics(text in "(\\[{1,2}(aim|air|event)\\]{1,2}\n|(utc|metar|name|qnh_hpa|é) ?= ?|[-0-9.TZ:\"'{},\n é]{0,6}){0,12}") {
         let _ = parse(&text, "f.toml").map_err(|error| error.to_string());
     }
+}
+
+#[test]
+fn the_speed_to_hold_is_the_printed_one_unless_another_is_briefed() {
+    let printed = "[aircraft]\nbest_glide_kcas = 71\nreference_weight_lb = 2400\nweight_lb = 2180";
+    let held = |text: &str| parse(text, "f.toml").unwrap().glide_to_hold_kcas();
+    assert_eq!(held(printed), Some(71.0));
+    assert_eq!(
+        held(&format!("{printed}\n[targets]\nglide_kcas = 68")),
+        Some(68.0)
+    );
+    assert_eq!(held("[targets]\nglide_kcas = 68"), Some(68.0));
+    assert_eq!(held(""), None);
 }

@@ -144,8 +144,8 @@ mod tests {
     #[test]
     fn a_quarter_of_a_minute_is_the_least() {
         let short = Instants {
-            on_final_s: Some(134.0),
-            low_s: Some(134.0),
+            on_final_s: Some(129.0),
+            low_s: Some(129.0),
             ..PATTERN
         };
         assert_eq!(stretch(&short, &[]).0, None);
