@@ -9,7 +9,7 @@ pub(super) const DRAWS: usize = 400;
 /// last digit of seconds since 1970) go through a fit that stops when it gains little, and one draw of the
 /// 400 may come down on the other side of a choice, which moves the end of an interval to the next draw.
 /// Root mean square, and greatest.
-pub(super) const ROUNDING: [f64; 2] = [0.03, 0.15];
+pub(super) const ROUNDING: [f64; 2] = [0.04, 0.15];
 
 /// What other draws may do, in half-widths. With 400 draws of a normal figure a median wanders by 0.03 of the
 /// half-width and the end of an interval by 0.07 (one standard deviation), so two of them differ by 0.045 and 0.1.
