@@ -94,6 +94,16 @@ impl Unwrapped {
     }
 }
 
+/// Least share of gravity that the wings are taken to carry upwards: below, the path says nothing of the bank.
+const LEAST_UP: f64 = 0.3;
+
+/// Bank of a turn without slip: what the wings give across the way over what they give upwards, which is less than
+/// gravity where the nose falls out of the turn.
+fn bank_deg(across_mps2: f64, climb_mps2: f64) -> f64 {
+    let up_mps2 = (G0_MPS2 + climb_mps2).max(LEAST_UP * G0_MPS2);
+    (across_mps2 / up_mps2).atan().to_degrees()
+}
+
 impl Flown {
     /// The draw between `from_s` and `to_s`.
     pub fn new(
@@ -138,7 +148,7 @@ impl Flown {
                 calm_cas_mps: recorded_cas
                     .unwrap_or_else(|| air.scale.cas_mps(calm_tas, m.height_m)),
                 level_air_mps: level,
-                bank_deg: (across / G0_MPS2).atan().to_degrees(),
+                bank_deg: bank_deg(across, m.climb_mps2),
                 load_factor: load_factor(across),
                 track_deg: track.next_deg(m.east_mps.atan2(m.north_mps)),
                 heading_deg: heading.next_deg(through[0].atan2(through[1])),
@@ -183,6 +193,18 @@ impl Flown {
 mod tests {
     use super::*;
     use crate::atmosphere::AirColumn;
+
+    /// By the balance of forces: 30° in a level turn; a nose that falls at half of gravity doubles what the wings
+    /// give across against what they give upwards, tan 49.1° = 2 tan 30°; a pull-up is no bank.
+    #[test]
+    fn a_turn_is_banked_more_where_the_nose_falls_out_of_it() {
+        let across = G0_MPS2 * 30f64.to_radians().tan();
+        assert!((bank_deg(across, 0.0) - 30.0).abs() < 1e-9);
+        assert!((bank_deg(across, -0.5 * G0_MPS2) - 49.107).abs() < 1e-3);
+        assert!(bank_deg(-across, 0.2 * G0_MPS2) > -30.0);
+        // what falls freely has no wings to tell from
+        assert!((bank_deg(across, -2.0 * G0_MPS2) - 62.543).abs() < 1e-2);
+    }
 
     /// Calibrated airspeeds of an instant with these recorded airspeeds, on a day of this temperature.
     fn with_recorded(tas_mps: f64, cas_mps: f64, temperature_c: f64) -> Instant {

@@ -72,9 +72,18 @@ pub fn orbits_in(turn: &Turn) -> f64 {
 
 /// Largest mean bank over three seconds, degrees, either way, and where, between `from_s` and `to_s`.
 pub fn most_bank_deg(instants: &[Instant]) -> f64 {
+    most_over_three_seconds(instants, |i| i.bank_deg.abs())
+}
+
+/// The same of a level turn of the same curve: what its load factor comes of.
+pub fn most_level_bank_deg(instants: &[Instant]) -> f64 {
+    most_over_three_seconds(instants, |i| i.load_factor.recip().acos().to_degrees())
+}
+
+fn most_over_three_seconds(instants: &[Instant], of: impl Fn(&Instant) -> f64) -> f64 {
     let span = (3.0 / super::flown::STEP_S) as usize;
     instants
         .windows(span.min(instants.len()).max(1))
-        .map(|w| w.iter().map(|i| i.bank_deg.abs()).sum::<f64>() / w.len() as f64)
+        .map(|w| w.iter().map(&of).sum::<f64>() / w.len() as f64)
         .fold(f64::NAN, f64::max)
 }

@@ -132,14 +132,14 @@ pub const EXPLANATIONS: &[Explanation] = &[
     },
     Explanation {
         id: "bank_max_deg",
-        formula: "greatest three-second mean of |atan(a_across / g)|, plus one drawn error; a_across is the acceleration through the air across the heading",
+        formula: "greatest three-second mean of |atan(a_across / (g + a_up))|, plus one drawn error; a_across is the acceleration across the way through the air, a_up that upwards",
         includes: "path noise, wind, and slip or gusts in roll (1.7 deg, common practice)",
         leaves_out: "bank of less than three seconds; a crossed-control slip shows as less bank than flown",
         source: "balance of forces in a coordinated level turn (mechanics)",
     },
     Explanation {
         id: "load_factor_max",
-        formula: "1 / cos(steepest bank)",
+        formula: "1 / cos(b), b the steepest bank of level turns of the same curve: tan(b) = a_across / g, three-second mean",
         includes: "all of the steepest bank",
         leaves_out: "pull-ups and gusts: only turning is in it",
         source: "load factor of a coordinated level turn: FAA-H-8083-25, aerodynamics of flight",

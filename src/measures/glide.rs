@@ -2,7 +2,7 @@
 
 use super::{DrawnAttempt, DrawnEnd, Values};
 use crate::key_points::flown::Instant;
-use crate::key_points::turns::{most_bank_deg, orbits_in, turns};
+use crate::key_points::turns::{most_bank_deg, most_level_bank_deg, orbits_in, turns};
 use crate::units::{G0_MPS2, fpm, ft, kt};
 
 pub(super) fn measure(drawn: &DrawnAttempt, values: &mut Values) {
@@ -130,7 +130,8 @@ fn turning(drawn: &DrawnAttempt, values: &mut Values) {
     }
     let bank = (most_bank_deg(within) + drawn.bank_error_deg).abs();
     values.insert("bank_max_deg", bank);
-    values.insert("load_factor_max", 1.0 / bank.to_radians().cos());
+    let level = (most_level_bank_deg(within) + drawn.bank_error_deg).abs();
+    values.insert("load_factor_max", 1.0 / level.to_radians().cos());
     if let Some(stall) = drawn.stall_cas_mps {
         let margin = within
             .windows(5.min(within.len()))
