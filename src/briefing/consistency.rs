@@ -6,7 +6,7 @@ use super::error::Complaint;
 use super::limits::{LEAST_WEIGHT_RATIO, tidy};
 use super::metar::{self, MetarError};
 use super::parse::{Reader, Section};
-use super::{Air, Aircraft};
+use super::{Air, Aircraft, Targets};
 use crate::units::KG_PER_LB;
 
 impl Reader<'_> {
@@ -93,6 +93,27 @@ impl Reader<'_> {
                 ));
                 self.report(value.span(), complaint, Some("likely exchanged".into()));
             }
+        }
+    }
+
+    pub(super) fn targets_hold_together(
+        &mut self,
+        section: Section<'_>,
+        targets: &Targets,
+        aircraft: &Aircraft,
+    ) {
+        if let (Some(value), Some(hold_kt), Some(stall_kt)) = (
+            section.get("glide_kcas"),
+            targets.glide_kcas,
+            aircraft.stall_clean_kcas,
+        ) && hold_kt < stall_kt
+        {
+            let complaint = Complaint::Contradiction(format!(
+                "`glide_kcas` of {} kt is below `stall_clean_kcas` of {} kt",
+                tidy(hold_kt),
+                tidy(stall_kt)
+            ));
+            self.report(value.span(), complaint, None);
         }
     }
 

@@ -170,6 +170,7 @@ impl Reader<'_> {
         };
         self.air_holds_together(air, &briefing.air);
         self.aircraft_holds_together(aircraft, &briefing.aircraft);
+        self.targets_hold_together(targets, &briefing.targets, &briefing.aircraft);
         briefing
     }
 

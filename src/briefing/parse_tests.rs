@@ -349,6 +349,11 @@ fn contradictions_are_found() {
             "f.toml:3:22: `stall_landing_kcas` of 52 kt is above `stall_clean_kcas` of 47 kt",
             Some("likely exchanged"),
         ),
+        (
+            "[aircraft]\nstall_clean_kcas = 47\n[targets]\nglide_kcas = 40",
+            "f.toml:4:14: `glide_kcas` of 40 kt is below `stall_clean_kcas` of 47 kt",
+            None,
+        ),
     ] {
         assert_eq!(gist(text), (first.to_owned(), help.map(str::to_owned)));
     }

@@ -158,7 +158,7 @@ pub fn analyse(
     let fit_options = FitOptions {
         surface_wind_mps: g.setting.surface_wind_mps,
         glide_tas_mps: (
-            scale.tas_mps(g.polar.best_glide_cas_mps, 0.5 * candidate.start_height_m),
+            scale.tas_mps(g.to_hold_cas_mps, 0.5 * candidate.start_height_m),
             if g.best_glide_from_briefing { 3.3 } else { 6.0 },
         ),
         approach_tas_mps: g

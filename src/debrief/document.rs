@@ -102,7 +102,7 @@ pub struct Reference {
     /// Type, as the school calls it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub aircraft_type: Option<String>,
-    /// Best glide speed at the weight flown, kt calibrated.
+    /// Best glide speed at the weight flown, kt calibrated; where the briefing has only a speed to hold, that as it stands.
     pub best_glide_kcas: Option<f64>,
     /// Whether that speed came from the briefing (else it was estimated from the recording).
     pub best_glide_from_briefing: bool,
@@ -131,7 +131,7 @@ pub struct Reference {
     pub handbook_glide_ratio: Option<f64>,
     /// Height wanted at the abeam point, ft.
     pub abeam_target_ft: Option<f64>,
-    /// Tolerance drawn around best glide, kt below and above.
+    /// Tolerance drawn around the glide speed to hold, kt below and above.
     pub speed_band_kt: [f64; 2],
     /// Tolerance on the approach speed on final, kt below and above, where the briefing has that speed.
     #[serde(default)]

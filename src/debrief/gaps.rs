@@ -175,7 +175,8 @@ impl Lost {
             })
             .or_else(|| {
                 let [longest_s, all_s, final_s] = self.on_final_s;
-                let hidden = longest_s >= HIDES_S || all_s >= HIDES_SHARE * final_s;
+                let hidden =
+                    longest_s >= HIDES_S || (all_s > 0.0 && all_s >= HIDES_SHARE * final_s);
                 (ON_FINAL.contains(&measure) && hidden)
                     .then(|| format!("the recording has a gap of {longest_s:.0} s on final"))
             })
@@ -290,6 +291,9 @@ mod tests {
             assert_eq!(of([6.0, 12.0, 49.0], id), None);
         }
         assert_eq!(of([10.0, 10.0, 90.0], "final_cas_mean_kt"), None);
+        // without a gap nothing is hidden, however short final was
+        assert_eq!(of([0.0, 0.0, -0.2], "final_cas_within_share"), None);
+        assert_eq!(of([0.0; 3], "final_cas_within_share"), None);
     }
 
     #[test]

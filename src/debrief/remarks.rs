@@ -41,9 +41,9 @@ pub fn remarks(analysis: &Analysis, a: &AttemptAnalysis) -> Vec<String> {
         _ if !analysis.best_glide_from_briefing => None,
         Begins::Held => None,
         Begins::NeverHeld => Some("never held for 5 s"),
-        Begins::HeldLate => Some("reached too late to leave a glide before the final or the flap"),
+        Begins::HeldLate => Some("reached too late to leave a glide after it"),
     };
-    if let Some(held) = held {
+    if let Some(held) = held.filter(|_| a.steady_s.is_some()) {
         out.push(format!(
             "best glide was {held}: the steady glide is taken from 15 s after the power reduction"
         ));

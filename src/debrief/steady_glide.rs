@@ -82,8 +82,11 @@ fn stretch(i: &Instants, gaps: &[(f64, f64)]) -> (Option<(f64, f64)>, Begins) {
         return (stretch_from(settled_s, i, gaps), Begins::NeverHeld);
     };
     let held = stretch_from(held_s, i, gaps);
-    if held.is_none() && held_s > settled_s {
-        return (stretch_from(settled_s, i, gaps), Begins::HeldLate);
+    if held.is_none()
+        && held_s > settled_s
+        && let Some(settled) = stretch_from(settled_s, i, gaps)
+    {
+        return (Some(settled), Begins::HeldLate);
     }
     (held, Begins::Held)
 }
@@ -166,6 +169,12 @@ mod tests {
             stretch(&late, &[]),
             (Some((115.0, 210.0)), Begins::HeldLate)
         );
+        // where flap leaves no glide either way, it is not the lateness
+        let flap = Instants {
+            flap_s: Some(125.0),
+            ..late
+        };
+        assert_eq!(stretch(&flap, &[]), (None, Begins::Held));
         let never = Instants {
             held_s: None,
             ..PATTERN

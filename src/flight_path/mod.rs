@@ -142,11 +142,11 @@ fn estimate_from(
         let rough = rough_heights(&upright, setting);
         ground_reference_s = rows::observe_ground(&mut upright, &speed, &distance, &rough);
     }
+    expect_pitching(&mut upright, &powers_off_s);
     if !windows.is_empty() {
         let subset = subset_in(&upright, windows);
         vertical_model = vertical_model.fitted(&subset, has_pressure, 50);
     }
-    expect_pitching(&mut upright, &powers_off_s);
     let upright = smooth_upright(&vertical_model, &mut upright);
 
     let mean = Path {

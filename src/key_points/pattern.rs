@@ -31,7 +31,7 @@ pub struct KeyTimes {
     pub on_final_s: Option<f64>,
 }
 
-/// Airspeed within this of best glide is holding it.
+/// Airspeed within this of the speed to hold is holding it.
 pub const HELD_WITHIN_MPS: f64 = 5.0 * MPS_PER_KT;
 /// For how long it must stay, s.
 pub const HELD_FOR_S: f64 = 5.0;

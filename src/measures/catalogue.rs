@@ -36,7 +36,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         unit: "s",
         decimals: 1,
         group: "Power reduction",
-        definition: "Time from the power reduction until CAS comes within 5 kt of best glide and stays there for 5 s.",
+        definition: "Time from the power reduction until CAS comes within 5 kt of best glide, as printed in the handbook or as briefed, and stays there for 5 s.",
     },
     MeasureInfo {
         id: "settling_height_lost_ft",
@@ -52,7 +52,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
         unit: "kt",
         decimals: 1,
         group: "Glide",
-        definition: "Mean calibrated airspeed over the steady glide: from best glide reached until on final or the first known flap event, whichever is first.",
+        definition: "Mean calibrated airspeed over the steady glide: from best glide reached (15 s after the power reduction where it was reached too late or never) until on final or the first known flap event, whichever is first.",
     },
     MeasureInfo {
         id: "glide_cas_sd_kt",
@@ -80,7 +80,7 @@ pub const CATALOGUE: &[MeasureInfo] = &[
     },
     MeasureInfo {
         id: "glide_cas_within_share",
-        label: "Time within tolerance",
+        label: "Glide within tolerance",
         unit: "",
         decimals: 2,
         group: "Glide",

@@ -1,7 +1,7 @@
 //! Dangers on the slow side, looked for in one draw.
 
-use super::DrawnAttempt;
-use super::DrawnEnd;
+use super::limits::SETTLED_WITHIN_S;
+use super::{DrawnAttempt, DrawnEnd};
 use crate::key_points::flown::{Instant, STEP_S};
 use crate::reach::moments::JUDGED_TO_M;
 use crate::reach::{Hand, Position, Reach};
@@ -56,10 +56,12 @@ pub const STEEP_BEYOND_DEG: f64 = 10.0;
 /// The dangers of this draw, the first of each kind.
 pub fn dangers(drawn: &DrawnAttempt, hand: Option<&Hand>) -> Vec<Danger> {
     let mut out = Vec::new();
+    // a best glide that is reached late or never is not waited for
+    let at_last_s = drawn.known.power_reduction_s + SETTLED_WITHIN_S;
     let settled_s = drawn
         .times
         .best_glide_held_s
-        .unwrap_or(drawn.known.power_reduction_s + 15.0);
+        .map_or(at_last_s, |held_s| held_s.min(at_last_s));
     let end_s = match drawn.end {
         DrawnEnd::Touchdown { flare_s, .. } => flare_s - 1.0,
         _ => drawn.known.end_s - 2.0,

@@ -36,7 +36,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
         id: "settling_time_s",
         formula: "t1 - t0: t1 is the first instant from which |CAS - best glide| <= 5 kt for 5 s, gusts and all; t0 is the power reduction",
         includes: "the doubt of both instants, and of wind against airspeed",
-        leaves_out: "an error of the best glide speed in the briefing, which is taken as printed, not brought to the weight flown; a speed crossed on the way and not kept for 5 s counts as not held; where best glide was never held there is no figure, and progress counts it as not met",
+        leaves_out: "an error of the best glide speed in the briefing, which is the speed to hold of the briefing or the handbook's as printed, not brought to the weight flown; a speed crossed on the way and not kept for 5 s counts as not held; where best glide was never held there is no figure, and progress counts it as not met",
         source: "own definition; 5 kt and 5 s are common practice",
     },
     Explanation {
@@ -218,7 +218,7 @@ pub const EXPLANATIONS: &[Explanation] = &[
         id: "final_cas_within_share",
         formula: "seconds with approach speed - a <= CAS <= approach speed + b, over all seconds from on final until the flare or the go-around, where these are 5 or more; a and b the tolerance of the standard, 5 kt and 10 kt where none is named",
         includes: "the doubt of wind against airspeed, gusts, the doubt of temperature; the recorder's airspeed bias where airspeed was recorded; that the motion of a stretch may be calmer or busier than the recording's on the whole; the doubt of where final begins and ends",
-        leaves_out: "an error of the approach speed in the briefing; slips on final; of a straight-in all of the glide is final, also what is flown at best glide",
+        leaves_out: "an error of the approach speed in the briefing; slips on final; a gust allowance on the approach speed; final begins where the aeroplane is lined up, so that best glide held on until the field is assured counts as outside; of a straight-in all of the glide is final",
         source: "tolerance where no standard is named: FAA-S-ACS-6C, Area IV Task B (memory)",
     },
     Explanation {

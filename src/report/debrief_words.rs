@@ -134,7 +134,7 @@ fn flown(info: &MeasureInfo, figure: &Figure, (low, high): (f64, f64), wording: 
         _ if !figure.told => {
             let label = info.label.to_lowercase().replace("cas", "CAS");
             let (low, high) = (&figure.low, &figure.high);
-            format!("{label} between {low} and {high}{unit}, no closer (95{UNIT_SPACE}%)")
+            format!("{label} cannot be told closer than {low} to {high}{unit} (95{UNIT_SPACE}%)")
         }
         "glide_cas_within_share" => {
             format!("CAS within the tolerance for {value} of the steady glide {interval}")

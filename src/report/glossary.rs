@@ -23,7 +23,7 @@ pub const WORDS: [(&str, &str); 14] = [
         "From best glide reached until on final, or until flap if that comes first; the figures of the glide are taken from it. Where best glide was never reached, or too late, it begins 15 s after the power reduction.",
     ),
     (
-        "Time within tolerance",
+        "Glide within tolerance",
         "Share of the steady glide with CAS within the tolerance of the standard, or within 10 kt of best glide where none is named: what a published tolerance is judged by. Best glide is reached at 5 kt, whatever the tolerance.",
     ),
     (

@@ -73,21 +73,28 @@ pub fn best_glide(reference: &Reference, wording: Wording) -> Option<String> {
         ));
     }
     let handbook = finite(reference.handbook_best_glide_kcas).map(|v| speed.whole(v));
-    let to_hold = if handbook.as_ref().is_none_or(|handbook| *handbook == hold) {
+    let Some(handbook) = handbook else {
+        return Some(format!(
+            "Best glide {hold}{UNIT_SPACE}{unit}, as briefed; the briefing has no handbook speed: reach is computed with it too."
+        ));
+    };
+    let to_hold = if handbook == hold {
         format!("Best glide {hold}{UNIT_SPACE}{unit}, as the handbook has it.")
     } else {
-        format!(
-            "Best glide {hold}{UNIT_SPACE}{unit}, as briefed{}.",
-            handbook.map_or_else(String::new, |h| format!(" (handbook {h})"))
-        )
+        format!("Best glide {hold}{UNIT_SPACE}{unit}, as briefed (handbook {handbook}).")
     };
-    let brought = match (finite(reference.best_glide_kcas), reference.weight_lb) {
-        (Some(best), Some(flown)) if reference.reference_weight_lb.is_some() => format!(
-            " At {}{UNIT_SPACE}{} the aeroplane glides best at {}{UNIT_SPACE}{unit}: reach is computed with that.",
-            weight.whole(flown),
-            weight.unit,
-            speed.whole(best)
-        ),
+    let best = finite(reference.best_glide_kcas).map(|v| speed.whole(v));
+    let brought = match (best, reference.weight_lb) {
+        (Some(best), Some(flown))
+            if reference.reference_weight_lb.is_some() && best != handbook =>
+        {
+            format!(
+                " At {}{UNIT_SPACE}{} the aeroplane glides best at {best}{UNIT_SPACE}{unit}: reach is computed with that.",
+                weight.whole(flown),
+                weight.unit,
+            )
+        }
+        _ if handbook != hold => " Reach is computed with the handbook's.".to_owned(),
         _ => String::new(),
     };
     Some(to_hold + &brought)
@@ -279,6 +286,39 @@ pub fn elapsed_s(attempt: &Attempt, utc: &str) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_sentence_about_best_glide_says_where_it_comes_from() {
+        let told = |hold: f64, handbook: Option<f64>, at_weight: f64| {
+            let reference = Reference {
+                best_glide_kcas: Some(at_weight),
+                best_glide_from_briefing: true,
+                glide_to_hold_kcas: Some(hold),
+                handbook_best_glide_kcas: handbook,
+                reference_weight_lb: Some(2400.0),
+                weight_lb: Some(2180.0),
+                ..Reference::default()
+            };
+            let said = best_glide(&reference, Wording::default()).unwrap();
+            said.replace('\u{a0}', " ").replace(UNIT_SPACE, " ")
+        };
+        assert_eq!(
+            told(71.0, Some(71.0), 67.7),
+            "Best glide 71 kt, as the handbook has it. At 2180 lb the aeroplane glides best at 68 kt: reach is computed with that."
+        );
+        assert_eq!(
+            told(68.0, Some(71.0), 67.7),
+            "Best glide 68 kt, as briefed (handbook 71). At 2180 lb the aeroplane glides best at 68 kt: reach is computed with that."
+        );
+        assert_eq!(
+            told(71.0, Some(71.0), 71.2),
+            "Best glide 71 kt, as the handbook has it."
+        );
+        assert_eq!(
+            told(68.0, None, 68.0),
+            "Best glide 68 kt, as briefed; the briefing has no handbook speed: reach is computed with it too."
+        );
+    }
 
     #[test]
     fn times_that_cannot_be_read_do_no_harm() {

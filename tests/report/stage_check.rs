@@ -375,7 +375,7 @@ fn a_verdict_stands_beside_no_figure_that_contradicts_it() {
         };
         let said = debrief_words::sentences(&debrief, &debrief.attempts[0], Wording::default());
         let said = said.join(" ").replace('\u{a0}', " ");
-        (form, row("Time within tolerance"), said)
+        (form, row("Glide within tolerance"), said)
     };
     // anything from 0 to 100 %: neither
     let (form, row, said) = with(0.0, 1.0, Verdict::TooCloseToCall);
@@ -384,7 +384,7 @@ fn a_verdict_stands_beside_no_figure_that_contradicts_it() {
         "{form}"
     );
     assert!(row.contains("can’t tell"), "{row}");
-    let words = "time within tolerance between 0 and 100 %, no closer (95 %)";
+    let words = "glide within tolerance cannot be told closer than 0 to 100 % (95 %)";
     assert!(said.contains(words), "{said}");
     // 0 to 80 % where 90 % are wanted: how long cannot be told, that it was not long enough can
     let (form, row, said) = with(0.0, 0.8, Verdict::NotMet);

@@ -19,9 +19,13 @@ pub(super) fn rests_on(over: &Over<'_>) -> Vec<String> {
     let targets = &over.briefing.targets;
     let aircraft = &over.briefing.aircraft;
     let source = |said: bool| if said { "briefing" } else { "common practice" };
+    let brought = match (aircraft.reference_weight_lb, aircraft.weight_lb) {
+        (Some(_), Some(weight_lb)) => format!(", the best at {weight_lb:.0} lb"),
+        _ => String::new(),
+    };
     vec![
         format!(
-            "a glide ratio of {ratio:.1} ({low:.1} to {high:.1}) at {:.0} kt, as this aeroplane glided in this attempt: an unusual day or technique is in it",
+            "a glide ratio of {ratio:.1} ({low:.1} to {high:.1}) at {:.0} kt{brought}, as this aeroplane glided in this attempt: an unusual day or technique is in it",
             kt(first.polar.best_glide_cas_mps)
         ),
         format!(

@@ -10,6 +10,7 @@ pub use table::{csv, json, table};
 
 use super::panel::over::{Aim, Laid};
 use super::wording::{Manner, Wording};
+use super::words;
 use crate::compare::{Compared, Comparison, Difference, Side};
 use crate::measures::catalogue::MeasureInfo;
 use crate::quantity::Measured;
@@ -69,10 +70,14 @@ fn headline(comparison: &Comparison) -> String {
         .map(|i| {
             let real = counted().filter(|m| m.differences[i].found).count();
             let both = counted().filter(|m| m.differences[i].probability_real.is_some());
-            format!("{} in {real} of {} measures", i + 1, both.count())
+            format!(
+                "attempt {} differs from 1 in {real} of {} measures",
+                i + 1,
+                both.count()
+            )
         })
         .collect();
-    format!("Differ from 1: {}", counts.join(", "))
+    words::sentence_case(&counts.join(", "))
 }
 
 /// What a mark at a difference means.

@@ -143,10 +143,10 @@ fn columns(report: &FleetReport, manner: &Manner) -> Vec<Column> {
     }
     columns.extend([
         Column::new("n", 24.0, |a| a.attempts.to_string()),
-        Column::new("Glide ratio", 84.0, |a| {
+        Column::new("Glide ratio", 94.0, |a| {
             with_interval(number::plain(&a.glide_ratio, 1))
         }),
-        Column::new("By its own glides alone", 84.0, |a| {
+        Column::new("By its own glides alone", 94.0, |a| {
             with_interval(number::plain(&a.glide_ratio_alone, 1))
         }),
         Column::new("Hand-book", 34.0, |a| {
@@ -185,7 +185,7 @@ fn notes(report: &FleetReport, drawn: (usize, usize), manner: &Manner) -> Vec<St
         out.push(format!("types: {}", named.join("; ")));
     }
     let polars = (drawn.0, report.types.len(), "polars");
-    let histories = report.airframes.iter().filter(|a| !a.history.is_empty());
+    let histories = report.airframes.iter().filter(|a| a.history.len() > 1);
     let histories = (drawn.1, histories.count(), "histories");
     let left: Vec<String> = [polars, histories]
         .iter()

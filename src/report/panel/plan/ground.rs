@@ -95,7 +95,7 @@ pub(super) fn foot(
 }
 
 /// What the lines of the plan mean.
-const KEY: &str = "Line darker and thicker with time, a tick every 30 s; dashed before and after; \
+const KEY: &str = "Line stronger and thicker with time, a tick every 30 s; dashed before and after; \
                    dash-dotted: the landing line; discs: key points; green: wind at heights; pale box: 95 % of the touchdown";
 /// And of the squares in the ground within glide.
 const FIELDS: &str = "; squares: fields, filled within reach";

@@ -32,7 +32,7 @@ pub fn draw(
         "img",
         "Plan view",
         &told::with(
-            "The path over the ground, north up, darker and thicker with time, a tick every 30 seconds, with numbered \
+            "The path over the ground, north up, stronger and thicker with time, a tick every 30 seconds, with numbered \
              key points, the aim point and the landing direction.",
             &[told::key_points(subject), told::figures(subject, &["orbits", "abeam_distance_ft"])],
         ),
