@@ -300,7 +300,7 @@ mod tests {
                 ..Reference::default()
             };
             let said = best_glide(&reference, Wording::default()).unwrap();
-            said.replace('\u{a0}', " ").replace(UNIT_SPACE, " ")
+            said.replace(['\u{a0}', UNIT_SPACE], " ")
         };
         assert_eq!(
             told(71.0, Some(71.0), 67.7),

@@ -53,6 +53,9 @@ SIZES = """<script>addEventListener('load', () => {
 });</script>"""
 
 
+FORM = '<details class="stage-check"'
+
+
 def on_paper(opened, page, pictures):
     """What is wrong with the page on every paper; its pictures are left in the folder."""
     found = []
@@ -73,6 +76,8 @@ def problems_of(opened, page, pictures, paper):
         if not os.path.exists(printed):
             return ["does not print"]
         subprocess.run(["pdftoppm", "-r", "70", "-png", printed, printed[:-4]], timeout=LONGEST_S)
+        if FORM in text and not form_prints(opened, text, folder):
+            return ["the stage-check form, opened in the page, does not print"]
         marked = os.path.join(folder, "marked.pdf")
         write(copy, allowing_scripts(text).replace("</body>", TOKENS.replace("PAPER", paper) + "</body>"))
         opened(f"file://{copy}", f"--print-to-pdf={marked}", "--no-pdf-header-footer")
@@ -97,6 +102,18 @@ def problems_of(opened, page, pictures, paper):
     if wider and int(wider.group(1)) > 1:
         found.append(f"{wider.group(1)} px wider than the paper")
     return found
+
+
+def form_prints(opened, text, folder):
+    """Whether the form is on paper where it is open, and only there."""
+    words = []
+    for name, form in (("closed", FORM), ("open", FORM + " open")):
+        copy, printed = os.path.join(folder, f"{name}.html"), os.path.join(folder, f"{name}.pdf")
+        write(copy, text.replace(FORM, form))
+        opened(f"file://{copy}", f"--print-to-pdf={printed}", "--no-pdf-header-footer")
+        done = subprocess.run(["pdftotext", printed, "-"], capture_output=True, timeout=LONGEST_S)
+        words.append(done.stdout.decode(errors="replace").lower())
+    return "stage check" in words[1] and "stage check" not in words[0]
 
 
 def allowing_scripts(text):
