@@ -390,7 +390,10 @@ fn a_verdict_stands_beside_no_figure_that_contradicts_it() {
     let (form, row, said) = with(0.0, 0.8, Verdict::NotMet);
     assert!(form.contains("outside 0 to 80 % not met"), "{form}");
     assert!(row.contains("outside") && row.ends_with("not met"), "{row}");
-    assert!(said.contains("cannot be told closer than 0 to 80 %"), "{said}");
+    assert!(
+        said.contains("cannot be told closer than 0 to 80 %"),
+        "{said}"
+    );
     // known closely enough, it is a figure like any other
     let (form, row, _) = with(0.5, 0.7, Verdict::NotMet);
     assert!(form.contains("60 % 50 to 70 not met"), "{form}");

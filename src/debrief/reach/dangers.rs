@@ -138,7 +138,7 @@ fn words(kind: DangerKind, said: &Said) -> String {
         DangerKind::SteepTurn => {
             let higher = 100.0 * (worst.to_radians().cos().max(0.05).powf(-0.5) - 1.0);
             format!(
-                "steep in the turn from downwind to final, at {at}: {worst:.0}° of bank, where the stall speed is {higher:.0} % higher than with wings level: accept a wider turn, or go around"
+                "steep in the turn from downwind to final, at {at}: {worst:.0}° of bank, which in a level turn puts the stall speed up by {higher:.0} %: accept a wider turn, or go around"
             )
         }
         DangerKind::SlowWithFullFlap => format!(

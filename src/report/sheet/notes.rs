@@ -35,6 +35,8 @@ pub(super) fn draw(
     let about = |w: &&String| attempt.is_none_or(|a| words::concerns(a, w));
     let warnings = debrief.warnings.iter().filter(about);
     notes.extend(warnings.map(|w| wording.sentence(w)));
+    // a letter in the drawing must be explained before anything else; dangers stand in the headline too
+    notes.sort_by_key(|note| !note.starts_with("Mark "));
     let size = look.small;
     let step = size * 1.2;
     let fits = ((area.h - look.title - 3.0) / step).floor() as usize;
