@@ -35,8 +35,6 @@ pub(super) fn draw(
     let about = |w: &&String| attempt.is_none_or(|a| words::concerns(a, w));
     let warnings = debrief.warnings.iter().filter(about);
     notes.extend(warnings.map(|w| wording.sentence(w)));
-    // a letter in the drawing must be explained before anything else; dangers stand in the headline too
-    notes.sort_by_key(|note| !note.starts_with("Mark "));
     let size = look.small;
     let step = size * 1.2;
     let fits = ((area.h - look.title - 3.0) / step).floor() as usize;
@@ -51,9 +49,15 @@ pub(super) fn draw(
     } else {
         fits
     };
+    // a letter in the drawing must be explained: room for marks is kept
+    let is_mark = |lines: &[String]| lines.first().is_some_and(|l| l.starts_with("Mark "));
+    let mut kept: usize = wrapped.iter().filter(|n| is_mark(n)).map(Vec::len).sum();
     let (mut line, mut left_out) = (0, 0);
     for note in wrapped {
-        if line + note.len() > room {
+        if is_mark(&note) {
+            kept -= note.len();
+        }
+        if line + note.len() + kept > room {
             left_out += 1;
             continue;
         }
