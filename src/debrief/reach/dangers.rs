@@ -180,6 +180,6 @@ mod tests {
             worst: 60.0,
             ..said
         };
-        assert!(words(DangerKind::SteepTurn, &steep).contains("41 % higher"));
+        assert!(words(DangerKind::SteepTurn, &steep).contains("up by 41 %"));
     }
 }
