@@ -144,6 +144,17 @@ PROBE = """<script>addEventListener('load', () => {
     claim(svg.querySelector('desc').textContent.match(/: |not /), 'a drawing that does not tell what is to be seen in it');
   }
   for (const table of document.querySelectorAll('.attempt .scroll table')) claim(table.querySelector('.copy'), 'a table without a button to copy it');
+  // no word or figure is broken within, but at its hyphens and signs
+  const words = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), at = document.createRange();
+  for (let node; (node = words.nextNode());) {
+    if (!node.parentElement.closest('td, th')) continue;
+    for (const { 0: word, index } of node.data.matchAll(/[\p{L}\d.,]+/gu)) {
+      at.setStart(node, index);
+      at.setEnd(node, index + word.length);
+      const tops = [...at.getClientRects()].filter((r) => r.width > 0).map((r) => Math.round(r.top));
+      claim(tops.every((top) => top === tops[0]), `broken within a cell: ${word}`);
+    }
+  }
   root.dataset.wider = root.scrollWidth - root.clientWidth;
   root.dataset.width = root.clientWidth;
   root.dataset.cut = [...document.querySelectorAll('.attempt .scroll')]

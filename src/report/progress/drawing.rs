@@ -7,14 +7,10 @@ use super::super::svg::{
     Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, fit, nice_step, text_width,
 };
 use super::super::wording::Manner;
+use super::range;
 use super::{of_how_many, shown, verdict, with_unit, yardstick};
 use crate::measures::usable;
 use crate::progress::document::MeasureProgress;
-use crate::quantity::quantile_sorted;
-
-/// Room for the ends of intervals beyond the values, share of the values' own range, and of the middle interval's
-/// width: wilder ones are cut, with a mark, for the rest not to become flat.
-const ROOM: (f64, f64) = (0.6, 0.3);
 
 /// Dots with intervals in the order of the attempts, the yardstick as a band.
 pub(super) fn measure(
@@ -63,18 +59,8 @@ pub(super) fn measure(
         4.0,
         look.small * 1.7,
     );
-    let values = || m.points.iter().map(|p| times * p.value);
     let limit = times * m.yardstick;
-    let low = values().fold(
-        limit.min(if m.better == "nearer_zero" {
-            -limit
-        } else {
-            limit
-        }),
-        f64::min,
-    );
-    let high = values().fold(limit, f64::max);
-    let (low, high) = with_intervals(m, times, (low, high));
+    let (low, high) = range::shown(m, times);
     let pad = 0.05 * (high - low).max(1e-6);
     let step = nice_step(high - low + 2.0 * pad, 4);
     let y = grid::rounded(low - pad, high + pad, step, plot.bottom(), plot.y);
@@ -103,8 +89,18 @@ pub(super) fn measure(
     let mut cuts = Vec::new();
     for (i, p) in m.points.iter().enumerate() {
         let px = x.at(i as f64);
-        for (end, over) in [(times * p.low, false), (times * p.high, true)] {
-            if if over { end > y.to } else { end < y.from } {
+        let value = times * p.value;
+        // of an attempt beyond the plot its value is told, of one within it the ends of its interval
+        let ends = match (value < y.from, value > y.to) {
+            (true, _) => [Some(value), None],
+            (_, true) => [None, Some(value)],
+            _ => [
+                Some(times * p.low).filter(|low| *low < y.from),
+                Some(times * p.high).filter(|high| *high > y.to),
+            ],
+        };
+        for (end, over) in ends.into_iter().zip([false, true]) {
+            if let Some(end) = end {
                 let value = cut::value(end);
                 cuts.push(Cut { x: px, over, value });
             }
@@ -144,30 +140,6 @@ pub(super) fn measure(
         }
     }
     canvas.close();
-}
-
-/// The range of the values widened for the ends of their intervals, as far as there is room.
-fn with_intervals(m: &MeasureProgress, times: f64, (low, high): (f64, f64)) -> (f64, f64) {
-    let mut widths: Vec<f64> = m
-        .points
-        .iter()
-        .map(|p| times * (p.high - p.low))
-        .filter(|w| w.is_finite())
-        .collect();
-    if widths.is_empty() {
-        return (low, high);
-    }
-    widths.sort_by(f64::total_cmp);
-    let room = (ROOM.0 * (high - low)).max(ROOM.1 * quantile_sorted(&widths, 0.5));
-    let least = m
-        .points
-        .iter()
-        .fold(low, |least, p| least.min(times * p.low));
-    let most = m
-        .points
-        .iter()
-        .fold(high, |most, p| most.max(times * p.high));
-    (least.max(low - room), most.min(high + room))
 }
 
 /// The course, and of how many attempts there is a figure where some have none.

@@ -2,6 +2,7 @@
 
 mod drawing;
 mod page;
+mod range;
 mod sheet;
 mod table;
 
@@ -204,7 +205,7 @@ fn overview_advice(report: &Overview, wording: Wording) -> String {
     parts.join(" ")
 }
 
-/// What goes best and what to practise, in one line.
+/// What is met most and what least often, in one line.
 fn advice(report: &ProgressReport, wording: Wording) -> String {
     let list = |ids: &[String]| {
         let names: Vec<String> = ids
@@ -216,15 +217,15 @@ fn advice(report: &ProgressReport, wording: Wording) -> String {
     };
     if report.measures.iter().all(|m| m.met_share.is_none()) {
         return format!(
-            "Too few attempts to tell what goes best: that needs {LAST} of a measure, known well enough."
+            "Too few attempts to tell what is met most often: that needs {LAST} of a measure, known well enough."
         );
     }
     let mut parts = Vec::new();
     if !report.best.is_empty() {
-        parts.push(format!("Goes best: {}.", list(&report.best)));
+        parts.push(format!("Met most often: {}.", list(&report.best)));
     }
     if !report.least.is_empty() {
-        parts.push(format!("To practise: {}.", list(&report.least)));
+        parts.push(format!("Met least often: {}.", list(&report.least)));
     }
     parts.join(" ")
 }

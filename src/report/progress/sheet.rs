@@ -2,12 +2,12 @@
 
 use super::super::look::Look;
 use super::super::sheet::{INK, Paper, overview};
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, wrap};
 use super::super::wording::Manner;
 use super::{
     advice, drawing, endings, headline, label, overview_advice, overview_headline, share, yardstick,
 };
-use crate::progress::document::{LAST, Overview, ProgressReport};
+use crate::progress::document::{LAST, Overview, PilotLine, ProgressReport};
 use crate::quantity::counted;
 
 /// Columns of drawings.
@@ -50,7 +50,7 @@ pub fn sheet_svg(report: &ProgressReport, manner: &Manner) -> String {
     }
     canvas.text(
         Point::new(INK.x, INK.bottom() - 31.0),
-        "Dots: attempts in the order flown, hollow: can\u{2019}t tell; lines: 95 % intervals, arrow: goes on to the value beside it; band: the yardstick, whose source the page has.",
+        "Dots: attempts in the order flown, hollow: can\u{2019}t tell; lines: 95 % intervals; arrow: goes on, or lies, at the value beside it; band: the yardstick, whose source the page has.",
         TextStyle::new(Look::SHEET.small, Ink::Muted),
     );
     overview::cautions(&mut canvas, &report.cautions, &report.program);
@@ -74,22 +74,24 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
         &overview_advice(report, wording),
     );
     let top = INK.y + 92.0;
-    let measures = &report.measures;
+    // what no pilot has a figure of has no column
+    let known: Vec<usize> = (0..report.measures.len())
+        .filter(|&k| {
+            let of = |p: &PilotLine| p.met_shares.get(k).is_some_and(|met| met.attempts > 0);
+            report.pilots.iter().any(of)
+        })
+        .collect();
     let name_w = 150.0;
-    let column = (INK.w - name_w) / measures.len().max(1) as f64;
-    let row = 22.0;
-    for (k, m) in measures.iter().enumerate() {
-        let x = INK.x + name_w + column * (k as f64 + 0.5);
-        for (line, text) in super::super::svg::wrap(
-            &wording.sentence(label(&m.measure)),
-            look.small,
-            false,
-            column - 6.0,
-        )
-        .iter()
-        .take(2)
-        .enumerate()
-        {
+    let column = (INK.w - name_w) / known.len().max(1) as f64;
+    let any = report.measures.iter().any(|m| m.share.is_some());
+    let lines = report.pilots.len().min(MOST_PILOTS) + usize::from(any);
+    let rows_from = top + 55.0;
+    let row = ((INK.bottom() - 50.0 - rows_from) / lines.max(1) as f64).clamp(22.0, 32.0);
+    for (at, m) in known.iter().map(|&k| &report.measures[k]).enumerate() {
+        let x = INK.x + name_w + column * (at as f64 + 0.5);
+        let label = wording.sentence(label(&m.measure));
+        let label = wrap(&label, look.small, false, column - 6.0);
+        for (line, text) in label.iter().take(3).enumerate() {
             canvas.text(
                 Point::new(x, top + 11.0 * line as f64),
                 text,
@@ -104,21 +106,19 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
             _ => met,
         };
         canvas.text(
-            Point::new(x, top + 22.0),
+            Point::new(x, top + 33.0),
             &fit(&met, look.small, false, column - 2.0),
             look.small(Ink::Target, Anchor::Middle),
         );
     }
-    let rows_from = top + 44.0;
-    let any = report.measures.iter().any(|m| m.share.is_some());
     if any {
         canvas.text(
             Point::new(INK.x, rows_from),
             "All, mean of the pilots",
             look.body(Ink::Text, Anchor::Start).bold(),
         );
-        for (k, m) in report.measures.iter().enumerate() {
-            let x = INK.x + name_w + column * k as f64 + 4.0;
+        for (at, m) in known.iter().map(|&k| &report.measures[k]).enumerate() {
+            let x = INK.x + name_w + column * at as f64 + 4.0;
             bar(
                 &mut canvas,
                 Rect::new(x, rows_from - 8.0, column - 8.0, 9.0),
@@ -140,8 +140,9 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
             &fit(&name, look.body, false, name_w - 8.0),
             look.body(Ink::Text, Anchor::Start),
         );
-        for (k, met) in pilot.met_shares.iter().enumerate() {
-            let x = INK.x + name_w + column * k as f64 + 4.0;
+        let shares = known.iter().filter_map(|&k| pilot.met_shares.get(k));
+        for (at, met) in shares.enumerate() {
+            let x = INK.x + name_w + column * at as f64 + 4.0;
             let w = column - 8.0;
             let turn = if pilot.improving.contains(&met.measure) {
                 " \u{2191}"
@@ -166,8 +167,8 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
             bar(&mut canvas, place, met.share, turn, look);
         }
         canvas.line(
-            Point::new(INK.x, y + 5.5),
-            Point::new(INK.right(), y + 5.5),
+            Point::new(INK.x, y - 3.5 + 0.5 * row),
+            Point::new(INK.right(), y - 3.5 + 0.5 * row),
             Stroke::new(Ink::Grid, 0.7),
         );
     }

@@ -117,15 +117,20 @@ pub fn table(report: &ProgressReport, manner: &Manner) -> String {
     if !advice.is_empty() {
         let _ = writeln!(out, "{advice}");
     }
+    let wide = report
+        .measures
+        .iter()
+        .map(|m| with_unit(m, wording).chars().count())
+        .fold(34, usize::max);
     let _ = writeln!(
         out,
-        "\n{:<34} {:>8}  {:<22} {:<22} {:>6}  course",
+        "\n{:<wide$} {:>8}  {:<22} {:<22} {:>6}  course",
         "measure", "n", "first", "last", "met"
     );
     for m in &report.measures {
         let _ = writeln!(
             out,
-            "{:<34} {:>8}  {:<22} {:<22} {:>6}  {}",
+            "{:<wide$} {:>8}  {:<22} {:<22} {:>6}  {}",
             with_unit(m, wording),
             of_how_many(m),
             figure(m, &m.first, wording),
