@@ -336,6 +336,10 @@ pub struct Series {
     /// 97.5 % point of it, ft.
     #[serde(default)]
     pub height_in_hand_high_ft: Vec<Option<f64>>,
+    /// From when to when the recording has no fix and the path is bridged, seconds since the power reduction; long
+    /// gaps only.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bridged_s: Vec<[f64; 2]>,
 }
 
 /// A power reduction that is not an attempt.

@@ -3,6 +3,7 @@
 use super::analyse::Analysis;
 use super::attempt::AttemptAnalysis;
 use super::document::Series;
+use super::gaps;
 use super::instants::rfc3339;
 use super::key_points::median;
 use crate::key_points::flown::Instant;
@@ -73,5 +74,14 @@ pub(super) fn series(analysis: &Analysis, a: &AttemptAnalysis) -> Series {
             .push(kt(middle(&|i| i.motion.ground_speed_mps())[0]));
         out.bank_deg.push(middle(&|i| i.bank_deg)[0]);
     }
+    let (first_s, last_s) = (
+        out.elapsed_s.first().copied().unwrap_or(0.0),
+        out.elapsed_s.last().copied().unwrap_or(0.0),
+    );
+    out.bridged_s = gaps::long_gaps(&analysis.track, start)
+        .into_iter()
+        .map(|(from_s, to_s)| [from_s - reduction, to_s - reduction])
+        .filter(|[from_s, to_s]| *to_s > first_s && *from_s < last_s)
+        .collect();
     out
 }

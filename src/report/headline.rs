@@ -53,6 +53,9 @@ fn size(text: &str) -> &str {
     text.trim_start_matches(['+', number::MINUS])
 }
 
+/// A touchdown whose interval is no longer than this, ft, can be said to be at a point.
+const AT_THE_AIM_FT: f64 = 400.0;
+
 /// `310 ft beyond the aim`, and the interval in the same words.
 pub(super) fn along(figure: &Figure, low: f64, high: f64, shown: Shown) -> (String, String) {
     let unit = shown.unit;
@@ -61,7 +64,8 @@ pub(super) fn along(figure: &Figure, low: f64, high: f64, shown: Shown) -> (Stri
         _ if !figure.told && low >= 0.0 => "beyond the aim".to_owned(),
         _ if !figure.told && high <= 0.0 => "short of the aim".to_owned(),
         _ if !figure.told => "can\u{2019}t be told from the aim".to_owned(),
-        ("0", _) => "at the aim".to_owned(),
+        ("0", _) if high - low <= AT_THE_AIM_FT => "at the aim".to_owned(),
+        ("0", _) => "near the aim".to_owned(),
         (_, true) => format!("{value}{UNIT_SPACE}{unit} short of the aim"),
         (_, false) => format!("{value}{UNIT_SPACE}{unit} beyond the aim"),
     };
@@ -235,12 +239,36 @@ fn speed(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Option<Strin
 fn in_hand(attempt: &Attempt, wording: Wording) -> Option<String> {
     let unit = wording.ft().unit;
     let (least, low, high) = measured(attempt, wording, "height_in_hand_min_ft")?;
+    if !least.told && high < 0.0 {
+        let (most, least) = (size(&least.low), size(&least.high));
+        return Some(format!(
+            "Out of reach by {least} to {most}{UNIT_SPACE}{unit} at the worst before final"
+        ));
+    }
+    if !least.told && low > 0.0 {
+        return Some(format!(
+            "Height in hand {}{UNIT_SPACE}{unit} at the least before final",
+            least.interval()
+        ));
+    }
     if !least.told {
         return Some(format!(
             "Height in hand can\u{2019}t be told ({}{UNIT_SPACE}{unit} at the least before final)",
             least.interval()
         ));
     }
+    let final_s = attempt.key_points.iter().find(|p| p.kind == "on_final");
+    let final_s = final_s.and_then(|p| words::elapsed_s(attempt, &p.utc.value()?));
+    let stretched = attempt.in_hand.dangers.iter().any(|danger| {
+        let from = danger.from_utc.value();
+        let from_s = from.and_then(|utc| words::elapsed_s(attempt, &utc));
+        danger.kind == "stretching" && from_s.zip(final_s).is_some_and(|(from, at)| from >= at)
+    });
+    let later = if stretched && high >= 0.0 {
+        ", out of reach on final"
+    } else {
+        ""
+    };
     Some(if high < 0.0 {
         format!(
             "Out of reach by {}{UNIT_SPACE}{unit} at the worst before final",
@@ -248,12 +276,12 @@ fn in_hand(attempt: &Attempt, wording: Wording) -> Option<String> {
         )
     } else if low < 0.0 {
         format!(
-            "Height in hand {}{UNIT_SPACE}{unit} at the least before final: too close to call",
+            "Height in hand {}{UNIT_SPACE}{unit} at the least before final: too close to call{later}",
             least.value
         )
     } else {
         format!(
-            "Height in hand {}{UNIT_SPACE}{unit} at the least before final",
+            "Height in hand {}{UNIT_SPACE}{unit} at the least before final{later}",
             least.value
         )
     })

@@ -35,12 +35,7 @@ pub fn danger_in_short(attempt: &Attempt, danger: &SlowDanger) -> String {
     let utc = danger.from_utc.value();
     let at = utc.and_then(|utc| words::elapsed_s(attempt, &utc));
     let at = at.map_or_else(String::new, |s| format!(" at {}", number::clock(s)));
-    let sure = if danger.probability < words::SURE {
-        let share = number::number(100.0 * danger.probability, 0);
-        format!(" ({share}{}% sure)", number::UNIT_SPACE)
-    } else {
-        String::new()
-    };
+    let sure = doubt(danger.probability);
     format!("Danger{at}{sure}: {what}")
 }
 
@@ -78,10 +73,19 @@ pub fn danger(danger: &SlowDanger, wording: Wording) -> String {
     let words = wording.sentence(&danger.words);
     if danger.probability < words::SURE {
         let share = number::number(100.0 * danger.probability, 0);
-        format!("{words} (probability {share} %)")
+        format!("{words} (probability {share}{}%)", number::UNIT_SPACE)
     } else {
         words
     }
+}
+
+/// How sure something is, in brackets, where there is doubt.
+fn doubt(probability: f64) -> String {
+    if probability >= words::SURE {
+        return String::new();
+    }
+    let share = number::number(100.0 * probability, 0);
+    format!(" ({share}{}% sure)", number::UNIT_SPACE)
 }
 
 /// Each moment with letter, time, interval and height.
@@ -99,9 +103,10 @@ pub fn moments_in_words(attempt: &Attempt, wording: Wording) -> Vec<String> {
                     format!(", at {} {}", f.value, wording.ft().unit)
                 });
             format!(
-                "Mark {}, {}{interval}{height}: {}",
+                "Mark {}, {}{interval}{height}{}: {}",
                 m.letter,
                 number::since_power_off(m.elapsed_s),
+                doubt(m.event.probability),
                 wording.sentence(&m.event.words)
             )
         })

@@ -93,7 +93,7 @@ PROBE = """<script>addEventListener('load', () => {
     const to = places();
     cursor.dataset.moved = !cursor.hidden && output.textContent !== before;
     claim(from.length >= 4, 'fewer than four panels are linked');
-    claim(!section.querySelector('[data-panel="last-mile"]') || section.querySelector('[data-panel="last-mile"] .dot') || section.querySelector('[data-panel="last-mile"]').textContent.includes('not flown'), 'the last mile has no cursor');
+    claim(!section.querySelector('[data-panel="last-mile"]') || section.querySelector('[data-panel="last-mile"] .dot') || section.querySelector('[data-panel="last-mile"]').textContent.includes('not drawn'), 'the last mile has no cursor');
     claim(from.every((place, i) => place !== to[i]), 'the cursor does not move in every panel');
     range.focus();
     claim(document.activeElement === range, 'the cursor cannot be focused');

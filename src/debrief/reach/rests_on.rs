@@ -25,7 +25,7 @@ pub(super) fn rests_on(over: &Over<'_>) -> Vec<String> {
     };
     vec![
         format!(
-            "a glide ratio of {ratio:.1} ({low:.1} to {high:.1}) at {:.0} kt{brought}, as this aeroplane glided in this attempt: an unusual day or technique is in it",
+            "a glide ratio of {ratio:.1} ({low:.1} to {high:.1}) at {:.0} kt{brought}, flown straight, worked out from this glide: an unusual day or technique is in it",
             kt(first.polar.best_glide_cas_mps)
         ),
         format!(

@@ -153,7 +153,7 @@ fn columns(report: &FleetReport, manner: &Manner) -> Vec<Column> {
             a.handbook_glide_ratio
                 .map_or_else(|| "\u{2013}".into(), |v| number::number(v, 1))
         }),
-        Column::new("Over 5 % below", 44.0, |a| {
+        Column::new("Over 5 % below", 52.0, |a| {
             percent(a.probability_5_percent_below_handbook)
         }),
         Column::new(format!("Sink, {}", rate.unit), 100.0, move |a| {
@@ -165,7 +165,7 @@ fn columns(report: &FleetReport, manner: &Manner) -> Vec<Column> {
         Column::new(format!("Abeam needed, {}", feet.unit), 120.0, move |a| {
             in_unit(&a.abeam_height_needed_ft, feet)
         }),
-        Column::new("Finding", 128.0, |a| {
+        Column::new("Finding", 120.0, |a| {
             finding(a).trim_start_matches("glides ").to_owned()
         }),
     ]);

@@ -134,13 +134,8 @@ impl Frame {
                 .clone()
                 .filter_map(|i| Some(self.at(*across.get(i)?, *values.get(i)?)))
                 .collect();
-            let stroke = match shade.tone {
-                Some(tone) => {
-                    Stroke::new(Ink::Track(tone), self.look.track + 0.06 * f64::from(tone)).round()
-                }
-                None => Stroke::new(Ink::Axis, 0.8).dashed("2 1.6"),
-            };
-            canvas.polyline(&line, stroke);
+            let wider = 0.06 * f64::from(shade.tone.unwrap_or(0));
+            canvas.polyline(&line, shade.stroke(self.look.track + wider));
         }
     }
 

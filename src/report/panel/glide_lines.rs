@@ -2,6 +2,7 @@
 
 use super::super::number;
 use super::Subject;
+use crate::measures::usable;
 
 /// A glide ratio to draw a line of.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,7 +15,7 @@ pub(super) struct GlideLine {
     pub(super) name: &'static str,
 }
 
-/// The handbook's ratio where the briefing has it, and the one glided where it was measured.
+/// The handbook's ratio where the briefing has it, and the one glided where it can be told.
 pub(super) fn known(subject: &Subject<'_>) -> Vec<GlideLine> {
     let sensible = |ratio: &f64| ratio.is_finite() && *ratio > 1.0;
     let handbook = subject.reference.handbook_glide_ratio.filter(sensible);
@@ -27,10 +28,11 @@ pub(super) fn known(subject: &Subject<'_>) -> Vec<GlideLine> {
     let glided = measure
         .and_then(|m| Some((m.value().filter(sensible)?, m.interval()?)))
         .filter(|(_, (low, high))| sensible(low) && sensible(high))
+        .filter(|(ratio, (low, high))| usable::can_tell("glide_ratio_air", *ratio, *low, *high))
         .map(|(ratio, interval)| GlideLine {
             ratio,
             interval: Some(interval),
-            name: "as glided",
+            name: "in this glide",
         });
     handbook.into_iter().chain(glided).collect()
 }

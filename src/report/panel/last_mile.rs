@@ -73,7 +73,13 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) -> Option<La
             area,
             subject.look,
             &title(subject),
-            "not flown, or no aim and landing direction",
+            match subject.reference.aim_source.as_str() {
+                "none" => "not drawn: no aim point",
+                _ if subject.reference.landing_true_deg.is_none() => {
+                    "not drawn: no landing direction"
+                }
+                _ => "not drawn: no turn to final, or nothing recorded after it",
+            },
         );
     }
     canvas.close();
@@ -189,13 +195,10 @@ fn draw_path(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>, path: &Path
     for shade in shades(subject.attempt, subject.marks) {
         let line: Vec<Point> = shade
             .steps
+            .clone()
             .filter_map(|i| Some(at(*along.get(i)?, *height.get(i)?)))
             .collect();
-        let stroke = shade.tone.map_or_else(
-            || Stroke::new(Ink::Axis, 0.8).dashed("2 1.6"),
-            |tone| Stroke::new(Ink::Track(tone), look.track).round(),
-        );
-        canvas.polyline(&line, stroke);
+        canvas.polyline(&line, shade.stroke(look.track));
     }
     touchdown(canvas, subject, (x, y));
     canvas.disc(at(0.0, 0.0), 3.0, Ink::Paper, Ink::Aim);

@@ -92,6 +92,21 @@ pub struct Shade {
     pub steps: Range<usize>,
     /// The step of the shading, 0 to 9.
     pub tone: Option<u8>,
+    /// Whether the recording has a gap here.
+    pub bridged: bool,
+}
+
+impl Shade {
+    /// The line of the path, `width` wide where it was recorded: thin and dashed elsewhere.
+    pub(super) fn stroke(&self, width: f64) -> Stroke {
+        match self.tone {
+            Some(tone) if self.bridged => {
+                Stroke::new(Ink::Track(tone), 0.6 * width).dashed("3 2.4")
+            }
+            Some(tone) => Stroke::new(Ink::Track(tone), width).round(),
+            None => Stroke::new(Ink::Axis, 0.8).dashed("2 1.6"),
+        }
+    }
 }
 
 /// When the attempt ended, in seconds since the power reduction.
@@ -105,7 +120,7 @@ pub fn end_s(attempt: &Attempt, marks: &[Mark]) -> f64 {
         .max(1.0)
 }
 
-/// The series cut into shades by time from the power reduction to the end of the attempt.
+/// The series cut into shades by time from the power reduction to the end of the attempt, and at the ends of gaps.
 pub fn shades(attempt: &Attempt, marks: &[Mark]) -> Vec<Shade> {
     let elapsed = &attempt.series.elapsed_s;
     let end = end_s(attempt, marks);
@@ -116,22 +131,22 @@ pub fn shades(attempt: &Attempt, marks: &[Mark]) -> Vec<Shade> {
             Some(((t / end * 10.0) as u8).min(9))
         }
     };
+    let gaps = &attempt.series.bridged_s;
+    let bridged = |t: f64| gaps.iter().any(|[from, to]| *from < t && t < *to);
     let mut runs: Vec<Shade> = Vec::new();
     for (i, t) in elapsed.iter().enumerate() {
-        match runs.last_mut() {
-            Some(run) if run.tone == tone(*t) => run.steps.end = i + 1,
-            Some(run) => {
-                run.steps.end = i + 1;
-                runs.push(Shade {
-                    steps: i..i + 1,
-                    tone: tone(*t),
-                });
+        let here = Shade {
+            steps: i..i + 1,
+            tone: tone(*t),
+            bridged: bridged(*t),
+        };
+        if let Some(run) = runs.last_mut() {
+            run.steps.end = i + 1;
+            if (run.tone, run.bridged) == (here.tone, here.bridged) {
+                continue;
             }
-            None => runs.push(Shade {
-                steps: 0..1,
-                tone: tone(*t),
-            }),
         }
+        runs.push(here);
     }
     runs
 }

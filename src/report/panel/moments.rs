@@ -5,7 +5,7 @@ use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, den
 use super::super::words;
 use super::Subject;
 use super::frame::Frame;
-use super::way::Way;
+use super::way::{Way, between};
 use crate::debrief::document::{Attempt, Event};
 
 /// A moment with its letter.
@@ -55,7 +55,7 @@ pub(super) fn band(canvas: &mut Canvas, frame: &Frame, subject: &Subject<'_>, wa
     }
 }
 
-/// A triangle on the level of the aim at each moment, with its letter where the lines leave room.
+/// A triangle on the level of the aim below the flown line at each moment, with its letter where the lines leave room.
 pub(super) fn marks(
     canvas: &mut Canvas,
     frame: &Frame,
@@ -79,9 +79,21 @@ pub(super) fn marks(
             .collect();
         placer.avoid(&dense(&line, frame.plot));
     }
+    let flown = |moment: &Moment<'_>| {
+        let height = between(&series.elapsed_s, &series.height_ft, moment.elapsed_s)?;
+        Some(frame.at(way.at(moment.elapsed_s)?, shown.of(height)))
+    };
     let moments: Vec<(char, Point)> = lettered(subject.attempt)
         .iter()
-        .filter_map(|moment| Some((moment.letter, frame.at(way.at(moment.elapsed_s)?, 0.0))))
+        .filter_map(|moment| {
+            let on_line = flown(moment)?;
+            let ground = frame.at(way.at(moment.elapsed_s)?, 0.0);
+            if on_line.is_finite() {
+                // the height it was at
+                canvas.line(ground, on_line, Stroke::new(Ink::Target, 0.7));
+            }
+            Some((moment.letter, ground))
+        })
         .filter(|(_, at)| at.is_finite() && frame.plot.holds(*at))
         .collect();
     for (_, at) in &moments {

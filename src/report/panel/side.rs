@@ -18,6 +18,9 @@ const MEASURES: [&str; 3] = [
     "height_in_hand_min_ft",
 ];
 
+/// How far below the aim the height in hand is followed, share of the greatest height.
+const MOST_BELOW: f64 = 0.7;
+
 /// Draws the side view.
 pub fn draw(
     canvas: &mut Canvas,
@@ -58,7 +61,7 @@ pub fn draw(
     let view = way.zip(range).map(|(way, (low, high))| {
         let least = time_axis::range(in_hand.iter())
             .map_or(0.0, |(l, _)| l)
-            .max(-0.3 * high.abs());
+            .max(-MOST_BELOW * high.abs());
         let low = low.min(0.0).min(least);
         let high = high.max(target.unwrap_or(0.0)).max(shown.of(100.0));
         let room = 0.03 * (high - low);
@@ -102,7 +105,9 @@ pub fn draw(
         name_lines(canvas, frame, &lines, &mut placer);
         frame.axes(canvas);
         let mut names = Vec::new();
-        let least = least_before_final(subject, &in_hand);
+        let measured = subject.attempt.measures.get("height_in_hand_min_ft");
+        let told = measured.is_some_and(|least| least.value().is_some());
+        let least = least_before_final(subject, &in_hand).filter(|_| told);
         if let Some((at_s, least)) = least.filter(|(_, h)| frame.value.holds(*h))
             && let Some(place) = way.at(at_s)
         {
@@ -218,12 +223,19 @@ fn name_lines(
     for (line, text) in lines {
         let width = text_width(text, small, false);
         let (a, b) = (line[0], line[1]);
-        // from the upper part of the line outwards
-        let place = [0.25, 0.4, 0.15, 0.55, 0.7].into_iter().find_map(|share| {
-            let at = Point::new(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y));
-            placer.place_clear(at, width, small, 2.0, 40.0)
+        // close to the line, from its upper part outwards; or farther off, with a leader line
+        let shares = [0.25, 0.4, 0.15, 0.55, 0.7, 0.85];
+        let place = [10.0, 40.0].into_iter().find_map(|reach| {
+            shares.into_iter().find_map(|share| {
+                let at = Point::new(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y));
+                Some((at, placer.place_clear(at, width, small, 2.0, reach)?))
+            })
         });
-        if let Some(label) = place {
+        if let Some((on_line, label)) = place {
+            if label.wants_leader {
+                let end = label.room.nearest(on_line);
+                canvas.line(on_line, end, Stroke::new(Ink::Target, 0.6));
+            }
             let at = Point::new(label.room.x, label.room.y + 0.78 * small);
             canvas.text(
                 at,

@@ -66,7 +66,7 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
         let from = wind.from_deg_true.value().filter(|from| from.is_finite());
         let bearing = number::bearing(&wind.from_deg_true);
         if let (Some(from), Some(bearing)) = (from, bearing) {
-            let half = (0.5 + speed / 25.0).clamp(0.6, 1.25) * look.small;
+            let half = (0.4 + speed / 45.0).clamp(0.5, 0.95) * look.small;
             arrow(canvas, Point::new(x, top + 2.3 * look.small), from, half);
             let whole = format!("{}° {figure_words}", bearing.value);
             let text = if text_width(&whole, look.small, false) <= body.w {

@@ -70,6 +70,12 @@ impl Rect {
         ]
     }
 
+    /// The point of the rectangle that is nearest to `p`.
+    pub fn nearest(&self, p: Point) -> Point {
+        let x = p.x.max(self.x).min(self.right());
+        Point::new(x, p.y.max(self.y).min(self.bottom()))
+    }
+
     /// The middle.
     pub fn centre(&self) -> Point {
         Point::new(self.x + self.w / 2.0, self.y + self.h / 2.0)

@@ -45,14 +45,35 @@ pub fn fit(text: &str, size: f64, bold: bool, width: f64) -> String {
     kept
 }
 
-/// `text` in lines no wider than `width`, broken at spaces; a word wider than a line is broken
-/// within.
+/// What stands after a number on the same line.
+const UNITS: [&str; 14] = [
+    "ft", "kt", "lb", "ft/min", "NM", "m", "km/h", "kg", "m/s", "km", "s", "%", "min", "g",
+];
+
+/// The words of a text; a number and its unit are one, which no line breaks within.
+fn words(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split([' ', '\n', '\t']).filter(|w| !w.is_empty()) {
+        let unit = word.trim_end_matches(|c: char| c.is_ascii_punctuation() && c != '%');
+        match words.last_mut() {
+            Some(last) if UNITS.contains(&unit) && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+/// `text` in lines no wider than `width`, broken at spaces, but not between a number and its unit; a word wider than
+/// a line is broken within.
 pub fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in text.split([' ', '\n', '\t']).filter(|w| !w.is_empty()) {
+    for word in words(text) {
         let joined = if line.is_empty() {
-            word.to_owned()
+            word.clone()
         } else {
             format!("{line} {word}")
         };
@@ -81,6 +102,17 @@ pub fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_number_keeps_its_unit() {
+        let width = text_width("near the stall as 58", 10.0, false);
+        let lines = wrap("near the stall as 58 kt, level", 10.0, false, width);
+        assert_eq!(lines, ["near the stall as", "58 kt, level"]);
+        assert_eq!(
+            words("at 4:40 (200 ft) in a min"),
+            ["at", "4:40", "(200 ft)", "in", "a", "min"]
+        );
+    }
 
     #[test]
     fn a_degree_sign_is_one_character_wide() {

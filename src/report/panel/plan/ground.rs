@@ -8,6 +8,7 @@ use super::super::super::svg::{
 use super::super::super::wording::Shown;
 use super::super::Subject;
 use super::PlanFrame;
+use super::landing::{TouchdownBox, touchdown_box};
 use crate::units::{M_PER_FT, M_PER_NM};
 
 /// A square grid as wide as the first bar of the scale.
@@ -88,7 +89,10 @@ pub(super) fn foot(
     north(canvas, Point::new(north_x, top + 3.0), small);
     let muted = TextStyle::new(small, Ink::Muted);
     let first = top + 2.0 * (small + 4.0) + small * 0.35;
-    for (i, line) in wrap(&key(subject), small, false, area.w).iter().enumerate() {
+    for (i, line) in wrap(&key(subject, Some(frame)), small, false, area.w)
+        .iter()
+        .enumerate()
+    {
         let y = first + i as f64 * 1.2 * small;
         canvas.text(Point::new(area.x, y), line, muted);
     }
@@ -96,19 +100,36 @@ pub(super) fn foot(
 
 /// What the lines of the plan mean.
 const KEY: &str = "Line stronger and thicker with time, a tick every 30 s; dashed before and after; \
-                   dash-dotted: the landing line; discs: key points; green: wind at heights; pale box: 95 % of the touchdown";
+                   dash-dotted: the landing line; discs: key points; green: wind at heights";
 /// And of the squares in the ground within glide.
 const FIELDS: &str = "; squares: fields, filled within reach";
 
-fn key(subject: &Subject<'_>) -> String {
+/// `frame` is none before it is chosen: the key may then be longer than it will be.
+fn key(subject: &Subject<'_>, frame: Option<&PlanFrame>) -> String {
     let fields = !subject.attempt.in_hand.fields.is_empty() && subject.look == Look::SHEET;
-    format!("{KEY}{}.", if fields { FIELDS } else { "" })
+    let gaps = !subject.attempt.series.bridged_s.is_empty();
+    let key = match gaps {
+        true => KEY.replace(
+            "dashed before and after",
+            "dashed before, after and in gaps",
+        ),
+        false => KEY.to_owned(),
+    };
+    let landed = subject.attempt.measures.get("touchdown_along_ft");
+    let landed = landed.is_some_and(|along| along.value().is_some());
+    let within = |to: &TouchdownBox| frame.is_none_or(|frame| to.is_within(frame));
+    let marked = match touchdown_box(subject).filter(within).is_some() {
+        true if landed => "; pale box: 95 % of the touchdown",
+        true => "; pale box: 95 % of where it was heading",
+        false => "",
+    };
+    format!("{key}{marked}{}.", if fields { FIELDS } else { "" })
 }
 
 /// Room below the plot for the scale and the key, in a panel of this width.
 pub(super) fn foot_height(width: f64, subject: &Subject<'_>) -> f64 {
     let small = subject.look.small;
-    let lines = wrap(&key(subject), small, false, width).len() as f64;
+    let lines = wrap(&key(subject, None), small, false, width).len() as f64;
     2.0 * small + 12.0 + lines * 1.2 * small
 }
 

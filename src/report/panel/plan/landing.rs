@@ -20,26 +20,61 @@ pub(super) fn line(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>
     }
 }
 
-/// The 95 % box of the touchdown, or of where it was heading, along and across the landing direction.
-pub(super) fn touchdown(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>) {
-    let Some(landing) = subject.reference.landing_true_deg.filter(|d| d.is_finite()) else {
-        return;
-    };
-    if subject.reference.aim_source == "touchdown" {
-        return;
+/// Between what the touchdown lay, or where it was heading, with 95 % probability.
+pub(super) struct TouchdownBox {
+    /// Beyond the aim in the landing direction, ft.
+    along_ft: (f64, f64),
+    /// Right of the landing line, ft; nothing where it is not known.
+    across_ft: (f64, f64),
+    /// The landing direction, degrees true.
+    landing_deg: f64,
+}
+
+impl TouchdownBox {
+    /// Where a place along and across the landing direction is drawn.
+    fn at(&self, frame: &PlanFrame, along_ft: f64, across_ft: f64) -> Point {
+        let (sin, cos) = self.landing_deg.to_radians().sin_cos();
+        frame.at(
+            along_ft * sin + across_ft * cos,
+            along_ft * cos - across_ft * sin,
+        )
+    }
+
+    /// Whether any of it is in the plot.
+    pub(super) fn is_within(&self, frame: &PlanFrame) -> bool {
+        let (short, long) = self.along_ft;
+        (0..=10).any(|i| {
+            let along = short + f64::from(i) / 10.0 * (long - short);
+            frame.plot.holds(self.at(frame, along, 0.0))
+        })
+    }
+}
+
+/// The box of the touchdown, where it is known; none where the touchdown is the aim.
+pub(super) fn touchdown_box(subject: &Subject<'_>) -> Option<TouchdownBox> {
+    let landing_deg = subject.reference.landing_true_deg?;
+    if subject.reference.aim_source == "touchdown" || !landing_deg.is_finite() {
+        return None;
     }
     let measure = |id: &str| subject.attempt.measures.get(id)?.interval();
-    let across = measure("touchdown_across_ft").unwrap_or((0.0, 0.0));
     let along = measure("touchdown_along_ft").or_else(|| measure("projected_touchdown_along_ft"));
-    let Some((short, long)) = along.filter(|(a, b)| a.is_finite() && b.is_finite()) else {
+    Some(TouchdownBox {
+        along_ft: along.filter(|(a, b)| a.is_finite() && b.is_finite())?,
+        across_ft: measure("touchdown_across_ft").unwrap_or((0.0, 0.0)),
+        landing_deg,
+    })
+}
+
+/// Draws the box along and across the landing direction.
+pub(super) fn touchdown(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>) {
+    let Some(touchdown) = touchdown_box(subject) else {
         return;
     };
+    let ((short, long), across) = (touchdown.along_ft, touchdown.across_ft);
     // never thinner than can be seen
     let least = 3.0 / frame.units_per_ft;
     let (left, right) = (across.0.min(-least), across.1.max(least));
-    let (sin, cos) = landing.to_radians().sin_cos();
-    let place =
-        |along: f64, across: f64| frame.at(along * sin + across * cos, along * cos - across * sin);
+    let place = |along: f64, across: f64| touchdown.at(frame, along, across);
     let corners = [
         place(short, left),
         place(long, left),

@@ -12,6 +12,8 @@ use super::super::look::Look;
 use super::super::number;
 use super::super::svg::{Canvas, Ink, Placer, Point, Rect, Stroke, TextStyle, dense, text_width};
 use super::marks::{Shade, discs_beside, shades};
+use super::moments::lettered;
+use super::way::between;
 use super::{Subject, nothing_to_draw, told};
 use crate::report::svg::Anchor;
 use view::View;
@@ -98,6 +100,7 @@ fn draw_view(
         landing::label(canvas, frame, subject, &mut placer);
     }
     key_points(canvas, frame, subject, &mut placer);
+    moment_letters(canvas, frame, subject, &mut placer);
     tick_labels(canvas, &minutes, subject, &mut placer);
     wind::along(canvas, frame, subject, &mut placer);
     ground::foot(canvas, frame, area, subject, kilometres);
@@ -125,12 +128,15 @@ fn track_line(canvas: &mut Canvas, track: &[Point], runs: &[Shade], first_width:
             Some(tone) => {
                 let width = first_width * (1.0 + 0.1 * f64::from(tone));
                 canvas.polyline(line, Stroke::new(Ink::Shade, width + 2.4));
-                canvas.polyline(line, Stroke::new(Ink::Track(tone), width).round());
+                canvas.polyline(line, run.stroke(width));
             }
             None => canvas.polyline(line, Stroke::new(Ink::Axis, 1.0).dashed("2.5 2")),
         }
     }
 }
+
+/// What the small drawing of the whole glide is called.
+const CAPTION: &str = "whole glide";
 
 /// The whole glide, small, in the corner where it hides least.
 fn overview(
@@ -152,7 +158,7 @@ fn overview(
     let room = corners
         .into_iter()
         .map(|(x, y)| Rect::new(x, y, size, size))
-        .min_by_key(|room| placer.covered(*room))
+        .min_by_key(|room| (placer.is_taken(*room), placer.covered(*room)))
         .unwrap_or(plot);
     placer.block(room);
     let frame = view::inset(room, whole);
@@ -162,14 +168,19 @@ fn overview(
     canvas.disc(frame.origin, 2.4, Ink::Paper, Ink::Aim);
     canvas.close();
     let small = subject.look.small;
-    let caption = Rect::new(
-        room.x + 3.0,
-        room.bottom() - small - 3.0,
-        0.7 * room.w,
-        small + 3.0,
-    );
     let mut inside = Placer::new(room.inset(1.0, 1.0, 1.0, 1.0));
     inside.avoid(&dense(&track_points(&frame, subject), room));
+    let width = text_width(CAPTION, small, false) + 2.0;
+    let caption = [
+        (room.x + 2.0, room.bottom() - small - 4.0),
+        (room.x + 2.0, room.y + 1.0),
+        (room.right() - width - 2.0, room.bottom() - small - 4.0),
+        (room.right() - width - 2.0, room.y + 1.0),
+    ]
+    .map(|(x, y)| Rect::new(x, y, width, small + 3.0))
+    .into_iter()
+    .min_by_key(|place| inside.covered(*place))
+    .unwrap_or(room);
     inside.block(caption);
     let elsewhere: Vec<(usize, Point)> = subject
         .marks
@@ -190,8 +201,8 @@ fn overview(
     canvas.outline(shown, Stroke::new(Ink::Text, 0.7).dashed("2 1.5"));
     canvas.close();
     canvas.outline(room, Stroke::new(Ink::Axis, 0.8));
-    let at = Point::new(room.x + 3.0, room.bottom() - 3.5);
-    canvas.text(at, "whole glide", TextStyle::new(small, Ink::Muted).halo());
+    let at = Point::new(caption.x + 1.0, caption.y + small + 0.5);
+    canvas.text(at, CAPTION, TextStyle::new(small, Ink::Muted).halo());
 }
 
 /// A tick across the track every 30 seconds; returns those at whole minutes.
@@ -254,6 +265,45 @@ fn block_points(frame: &PlanFrame, subject: &Subject<'_>, placer: &mut Placer) {
 fn key_points(canvas: &mut Canvas, frame: &PlanFrame, subject: &Subject<'_>, placer: &mut Placer) {
     let points = points_shown(frame, subject);
     discs_beside(canvas, &points, subject.look, placer, DISC_REACH);
+}
+
+/// A triangle that points to the path at each moment, with its letter where there is room.
+fn moment_letters(
+    canvas: &mut Canvas,
+    frame: &PlanFrame,
+    subject: &Subject<'_>,
+    placer: &mut Placer,
+) {
+    let (series, small) = (&subject.attempt.series, subject.look.small);
+    for moment in lettered(subject.attempt) {
+        let of = |list: &[f64]| between(&series.elapsed_s, list, moment.elapsed_s);
+        let place = of(&series.east_ft).zip(of(&series.north_ft));
+        let at = place.map(|(east, north)| frame.at(east, north));
+        let Some(at) = at.filter(|at| at.is_finite() && frame.plot.holds(*at)) else {
+            continue;
+        };
+        let text = moment.letter.to_string();
+        let width = text_width(&text, small, true);
+        let Some(label) = placer.place(at, width, small, 6.0, 40.0) else {
+            continue;
+        };
+        let centre = label.room.centre();
+        let length = at.distance(centre).max(1e-6);
+        let (x, y) = ((centre.x - at.x) / length, (centre.y - at.y) / length);
+        let triangle = [
+            at,
+            Point::new(at.x + 6.0 * x - 3.2 * y, at.y + 6.0 * y + 3.2 * x),
+            Point::new(at.x + 6.0 * x + 3.2 * y, at.y + 6.0 * y - 3.2 * x),
+        ];
+        if label.wants_leader {
+            let end = label.room.nearest(at);
+            canvas.line(at, end, Stroke::new(Ink::Target, 0.8));
+        }
+        canvas.polygon(&triangle, Ink::Target, Some(Stroke::new(Ink::Paper, 0.6)));
+        let baseline = Point::new(label.room.x, label.room.y + 0.78 * small);
+        let style = TextStyle::new(small, Ink::Target).bold().halo();
+        canvas.text(baseline, &text, style);
+    }
 }
 
 /// Minutes beside their ticks, where there is free room near enough.
