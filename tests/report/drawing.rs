@@ -18,6 +18,12 @@ fn number(node: &Node<'_, '_>, name: &str) -> f64 {
         })
 }
 
+/// The font size, which a drawing may have once for all its texts.
+fn size(node: &Node<'_, '_>) -> f64 {
+    let own = node.ancestors().find(|n| n.has_attribute("font-size"));
+    number(&own.unwrap_or(*node), "font-size")
+}
+
 /// All texts of a drawing.
 pub(super) fn texts(svg: &Document<'_>) -> Vec<Text> {
     svg.descendants()
@@ -27,11 +33,7 @@ pub(super) fn texts(svg: &Document<'_>) -> Vec<Text> {
 }
 
 fn text(node: &Node<'_, '_>) -> Text {
-    let (x, y, size) = (
-        number(node, "x"),
-        number(node, "y"),
-        number(node, "font-size"),
-    );
+    let (x, y, size) = (number(node, "x"), number(node, "y"), size(node));
     let bold = node.attribute("font-weight") == Some("700");
     let own = node.text().unwrap_or_default();
     let mut words = own.to_owned();

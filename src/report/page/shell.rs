@@ -2,7 +2,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::super::svg::{Canvas, Rect};
+use super::super::svg::{Canvas, Ink, Rect};
 use super::super::wording::Wording;
 use super::super::words;
 
@@ -32,7 +32,7 @@ pub(in super::super) fn page(
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (words::printable(title)) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(Ink::style_sheet())) (PreEscaped(STYLE)) }
             }
             body {
                 (body)
@@ -58,7 +58,7 @@ pub(in super::super) fn drawn(
     (title, description): (&str, &str),
     draw: impl FnOnce(&mut Canvas, Rect),
 ) -> String {
-    let mut canvas = Canvas::new(&format!("{prefix}-"));
+    let mut canvas = Canvas::new(&format!("{prefix}-")).in_page();
     let room = Rect::new(6.0, 6.0, width - 12.0, height - 12.0);
     draw(&mut canvas, room);
     canvas.finish((width, height), "drawing", title, description)

@@ -38,6 +38,15 @@ pub(super) fn known(subject: &Subject<'_>) -> Vec<GlideLine> {
 }
 
 impl GlideLine {
+    /// `handbook 9.3`, where there is little room.
+    pub(super) fn short(&self) -> String {
+        let name = match self.interval {
+            None => "handbook",
+            Some(_) => "glided",
+        };
+        format!("{name} {}", number::number(self.ratio, 1))
+    }
+
     /// `9.3 to 1 in still air, handbook`.
     pub(super) fn words(&self) -> String {
         let ratio = number::number(self.ratio, 1);

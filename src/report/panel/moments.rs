@@ -65,15 +65,17 @@ pub(super) fn marks(
 ) {
     let small = frame.look.small;
     let (series, shown) = (&subject.attempt.series, subject.wording.ft());
-    let in_hand = series
-        .height_in_hand_ft
-        .iter()
-        .map(|h| h.unwrap_or(f64::NAN));
-    for list in [series.height_ft.clone(), in_hand.collect()] {
+    let known = |list: &[Option<f64>]| list.iter().map(|h| h.unwrap_or(f64::NAN)).collect();
+    let in_hand: [Vec<f64>; 3] = [
+        known(&series.height_in_hand_ft),
+        known(&series.height_in_hand_low_ft),
+        known(&series.height_in_hand_high_ft),
+    ];
+    for list in std::iter::once(&series.height_ft).chain(&in_hand) {
         let line: Vec<Point> = way
             .flown
             .iter()
-            .zip(&list)
+            .zip(list)
             .map(|(place, h)| frame.at(*place, shown.of(*h)))
             .filter(|p| p.is_finite())
             .collect();

@@ -102,9 +102,8 @@ pub fn draw(
         }
         moments::marks(canvas, frame, subject, way, &mut placer);
         noted::marks(canvas, frame, subject, way, &mut placer);
-        name_lines(canvas, frame, &lines, &mut placer);
+        let mut names = name_lines(canvas, frame, &lines, &mut placer);
         frame.axes(canvas);
-        let mut names = Vec::new();
         let measured = subject.attempt.measures.get("height_in_hand_min_ft");
         let told = measured.is_some_and(|least| least.value().is_some());
         let least = least_before_final(subject, &in_hand).filter(|_| told);
@@ -174,13 +173,22 @@ pub struct SideView {
     pub way: Way,
 }
 
+/// A glide line that was drawn.
+struct StillAir {
+    ends: [Point; 2],
+    words: String,
+    short: String,
+    /// The height at its end.
+    last: f64,
+}
+
 /// Glide lines in still air from where best glide was reached, or from the power reduction; and their names.
 fn still_air(
     canvas: &mut Canvas,
     frame: &Frame,
     subject: &Subject<'_>,
     way: &Way,
-) -> Vec<(Vec<Point>, String)> {
+) -> Vec<StillAir> {
     let series = &subject.attempt.series;
     let mark = |kind: &str| subject.marks.iter().find(|m| m.kind == kind);
     let start = mark("best_glide_held").or_else(|| mark("power_reduction"));
@@ -204,25 +212,32 @@ fn still_air(
         ];
         let stroke = Stroke::new(Ink::Target, 0.9).dashed("6 2.5");
         canvas.line(ends[0], ends[1], stroke);
-        drawn.push((ends.to_vec(), line.words()));
+        drawn.push(StillAir {
+            ends,
+            words: line.words(),
+            short: line.short(),
+            last: shown.of(height_ft - lost_ft),
+        });
     }
     drawn
 }
 
-/// Names of the glide lines beside them, where the flown line and the height in hand leave room.
+/// Names of the glide lines beside them, where the flown line and the height in hand leave room; gives short names for
+/// the right of the plot where they do not.
 fn name_lines(
     canvas: &mut Canvas,
     frame: &Frame,
-    lines: &[(Vec<Point>, String)],
+    lines: &[StillAir],
     placer: &mut Placer,
-) {
+) -> Vec<(f64, String, Ink)> {
     let small = frame.look.small;
-    for (line, _) in lines {
-        placer.avoid(&dense(line, frame.plot));
+    for line in lines {
+        placer.avoid(&dense(&line.ends, frame.plot));
     }
-    for (line, text) in lines {
-        let width = text_width(text, small, false);
-        let (a, b) = (line[0], line[1]);
+    let mut left = Vec::new();
+    for line in lines {
+        let width = text_width(&line.words, small, false);
+        let [a, b] = line.ends;
         // close to the line, from its upper part outwards; or farther off, with a leader line
         let shares = [0.25, 0.4, 0.15, 0.55, 0.7, 0.85];
         let place = [10.0, 40.0].into_iter().find_map(|reach| {
@@ -239,11 +254,14 @@ fn name_lines(
             let at = Point::new(label.room.x, label.room.y + 0.78 * small);
             canvas.text(
                 at,
-                text,
+                &line.words,
                 frame.look.small(Ink::Target, Anchor::Start).halo(),
             );
+        } else {
+            left.push((line.last, line.short.clone(), Ink::Target));
         }
     }
+    left
 }
 
 /// The height in hand, with gaps where it is known too badly to be told: there its band stands alone.

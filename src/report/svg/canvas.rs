@@ -11,7 +11,13 @@ pub struct Canvas {
     prefix: String,
     clips: u32,
     dark: bool,
+    in_page: bool,
+    /// The line drawn last, where more of it would be written, and how long the drawing was after it.
+    last_line: Option<(Stroke, usize, usize)>,
 }
+
+/// The font size of a drawing in a page where a text says no other.
+const USUAL_SIZE: &str = "11.5";
 
 /// A coordinate in tenths, without a useless zero.
 pub(super) fn tenths(value: f64) -> String {
@@ -32,6 +38,8 @@ impl Canvas {
             prefix: prefix.to_owned(),
             clips: 0,
             dark: false,
+            in_page: false,
+            last_line: None,
         }
     }
 
@@ -42,12 +50,39 @@ impl Canvas {
         self
     }
 
-    fn colour(&self, ink: Ink) -> &'static str {
-        if self.dark {
+    /// The drawing within a page whose style sheet has [`Ink::style_sheet`]: its elements carry no colours of their
+    /// own, lines of one look are one element, and what is thinner than a quarter of a pixel is left out.
+    #[must_use]
+    pub fn in_page(mut self) -> Self {
+        self.in_page = true;
+        self
+    }
+
+    /// A colour as an attribute, with a space before it; none where the style sheet has it.
+    fn paint(&self, attribute: &str, ink: Ink) -> String {
+        if self.in_page {
+            return String::new();
+        }
+        let colour = if self.dark {
             ink.on_dark()
         } else {
             ink.colour()
+        };
+        format!(" {attribute}=\"{colour}\"")
+    }
+
+    /// A font size as an attribute, with a space before it; none where it is that of the whole drawing.
+    fn size(&self, size: f64) -> String {
+        let size = tenths(size);
+        if self.in_page && size == USUAL_SIZE {
+            return String::new();
         }
+        format!(" font-size=\"{size}\"")
+    }
+
+    /// How far a line may be from the one asked for.
+    fn tolerance(&self) -> f64 {
+        if self.in_page { 0.2 } else { 0.08 }
     }
 
     /// The whole as an `svg` element of `size` units. `millimetres` sets its size on paper, else
@@ -74,10 +109,15 @@ impl Canvas {
             )
         });
         let prefix = &self.prefix;
+        let usual = if self.in_page {
+            format!(" font-size=\"{USUAL_SIZE}\"")
+        } else {
+            String::new()
+        };
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\"{size} viewBox=\"{x} {y} {width} {height}\" \
              class=\"{name}\" role=\"group\" aria-labelledby=\"{prefix}title {prefix}desc\" \
-             font-family=\"{FONT_FAMILY}\">\n\
+             font-family=\"{FONT_FAMILY}\"{usual}>\n\
              <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n{style}{}</svg>\n",
             escape(title),
             escape(description),
@@ -123,6 +163,9 @@ impl Canvas {
 
     /// A straight line.
     pub fn line(&mut self, from: Point, to: Point, stroke: Stroke) {
+        if self.in_page {
+            return self.line_in_page(from, to, stroke);
+        }
         let (look, class) = (self.stroke_attributes(stroke), stroke.ink.class());
         self.push(format_args!(
             "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\" class=\"s-{class}\"{look}/>\n",
@@ -133,34 +176,58 @@ impl Canvas {
         ));
     }
 
+    /// A straight line as a part of a path, together with the ones before it in the same look.
+    fn line_in_page(&mut self, from: Point, to: Point, stroke: Stroke) {
+        let part = path::straight(from, to);
+        let known = self
+            .last_line
+            .filter(|(look, _, end)| *look == stroke && *end == self.out.len());
+        let at = match known {
+            Some((_, at, _)) => {
+                self.out.insert_str(at, &part);
+                at + part.len()
+            }
+            None => {
+                self.out.push_str("<path d=\"");
+                self.out.push_str(&part);
+                let at = self.out.len();
+                let (look, class) = (self.stroke_attributes(stroke), self.stroke_class(stroke));
+                self.push(format_args!("\" class=\"{class}\"{look}/>\n"));
+                at
+            }
+        };
+        self.last_line = Some((stroke, at, self.out.len()));
+    }
+
     /// A line through many points, thinned to what can be seen.
     pub fn polyline(&mut self, line: &[Point], stroke: Stroke) {
-        let points = simplify(line, 0.08);
+        let points = simplify(line, self.tolerance());
         if points.len() < 2 {
             return;
         }
-        let (look, class) = (self.stroke_attributes(stroke), stroke.ink.class());
+        let (look, class) = (self.stroke_attributes(stroke), self.stroke_class(stroke));
         self.push(format_args!(
-            "<path d=\"{}\" fill=\"none\" class=\"s-{class}\"{look}/>\n",
-            path::through(&points)
+            "<path d=\"{}\"{} class=\"{class}\"{look}/>\n",
+            path::through(&points),
+            if self.in_page { "" } else { " fill=\"none\"" }
         ));
     }
 
     /// A filled area, with a rim where `stroke` is given.
     pub fn polygon(&mut self, corners: &[Point], fill: Ink, stroke: Option<Stroke>) {
-        let points = simplify(corners, 0.08);
+        let points = simplify(corners, self.tolerance());
         if points.len() < 3 {
             return;
         }
         let (look, rim) = stroke.map_or_else(Default::default, |stroke| {
             (
                 self.stroke_attributes(stroke),
-                format!(" s-{}", stroke.ink.class()),
+                format!(" {}", self.stroke_class(stroke)),
             )
         });
-        let (fill, class) = (self.colour(fill), fill.class());
+        let (fill, class) = (self.paint("fill", fill), fill.class());
         self.push(format_args!(
-            "<path d=\"{}z\" fill=\"{fill}\" class=\"f-{class}{rim}\"{look}/>\n",
+            "<path d=\"{}z\"{fill} class=\"f-{class}{rim}\"{look}/>\n",
             path::through(&points)
         ));
     }
@@ -174,9 +241,9 @@ impl Canvas {
 
     /// A filled rectangle.
     pub fn rect(&mut self, room: Rect, fill: Ink) {
-        let (colour, class) = (self.colour(fill), fill.class());
+        let (fill, class) = (self.paint("fill", fill), fill.class());
         self.push(format_args!(
-            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"{colour}\" class=\"f-{class}\"/>\n",
+            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{fill} class=\"f-{class}\"/>\n",
             tenths(room.x),
             tenths(room.y),
             tenths(room.w),
@@ -186,13 +253,13 @@ impl Canvas {
 
     /// A disc with a rim.
     pub fn disc(&mut self, centre: Point, radius: f64, fill: Ink, rim: Ink) {
-        let (colour, class) = (self.colour(fill), fill.class());
+        let (fill, class) = (self.paint("fill", fill), fill.class());
         self.push(format_args!(
-            "<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"{colour}\" stroke=\"{}\" class=\"f-{class} s-{}\"/>\n",
+            "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{fill}{} class=\"f-{class} s-{}\"/>\n",
             tenths(centre.x),
             tenths(centre.y),
             tenths(radius),
-            self.colour(rim),
+            self.paint("stroke", rim),
             rim.class()
         ));
     }
@@ -212,23 +279,23 @@ impl Canvas {
         } else {
             ""
         };
-        let (rim, rim_class) = if style.halo {
-            (
+        let (rim, rim_class) = match (style.halo, self.in_page) {
+            (true, true) => (String::new(), " halo"),
+            (true, false) => (
                 format!(
-                    " paint-order=\"stroke\" stroke=\"{}\" stroke-width=\"2.5\" stroke-linejoin=\"round\"",
-                    self.colour(Ink::Paper)
+                    " paint-order=\"stroke\"{} stroke-width=\"2.5\" stroke-linejoin=\"round\"",
+                    self.paint("stroke", Ink::Paper)
                 ),
                 " s-paper",
-            )
-        } else {
-            (String::new(), "")
+            ),
+            (false, _) => (String::new(), ""),
         };
-        let (colour, class) = (self.colour(style.ink), style.ink.class());
+        let (fill, class) = (self.paint("fill", style.ink), style.ink.class());
         self.push(format_args!(
-            "<text x=\"{}\" y=\"{}\" font-size=\"{}\" fill=\"{colour}\" class=\"f-{class}{rim_class}\"{anchor}{weight}{rim}>{}</text>\n",
+            "<text x=\"{}\" y=\"{}\"{}{fill} class=\"f-{class}{rim_class}\"{anchor}{weight}{rim}>{}</text>\n",
             tenths(at.x),
             tenths(at.y),
-            tenths(style.size),
+            self.size(style.size),
             escape(text)
         ));
     }
@@ -243,9 +310,9 @@ impl Canvas {
         let face = |style: TextStyle| {
             let weight = if style.bold { 700 } else { 400 };
             format!(
-                "font-size=\"{}\" font-weight=\"{weight}\" fill=\"{}\" class=\"f-{}\"",
+                "font-size=\"{}\" font-weight=\"{weight}\"{} class=\"f-{}\"",
                 tenths(style.size),
-                self.colour(style.ink),
+                self.paint("fill", style.ink),
                 style.ink.class()
             )
         };
@@ -261,17 +328,27 @@ impl Canvas {
         ));
     }
 
+    /// The classes of a stroke.
+    fn stroke_class(&self, stroke: Stroke) -> String {
+        let round = if stroke.round && self.in_page {
+            " round"
+        } else {
+            ""
+        };
+        format!("s-{}{round}", stroke.ink.class())
+    }
+
     /// The attributes of a stroke but its class, with a space before each.
     fn stroke_attributes(&self, stroke: Stroke) -> String {
-        let mut look = format!(
-            " stroke=\"{}\" stroke-width=\"{}\"",
-            self.colour(stroke.ink),
-            tenths(stroke.width)
-        );
+        let mut look = self.paint("stroke", stroke.ink);
+        let width = tenths(stroke.width);
+        if width != "1" || !self.in_page {
+            let _ = write!(look, " stroke-width=\"{width}\"");
+        }
         if let Some(dash) = stroke.dash {
             let _ = write!(look, " stroke-dasharray=\"{dash}\"");
         }
-        if stroke.round {
+        if stroke.round && !self.in_page {
             look.push_str(" stroke-linecap=\"round\" stroke-linejoin=\"round\"");
         }
         look
@@ -286,6 +363,31 @@ impl Canvas {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn in_a_page_lines_of_one_look_are_one_element_without_colours() {
+        let mut canvas = Canvas::new("t-").in_page();
+        let grid = Stroke::new(Ink::Grid, 0.6);
+        let line = |canvas: &mut Canvas, y: f64, stroke: Stroke| {
+            canvas.line(Point::new(1.0, y), Point::new(9.5, y), stroke);
+        };
+        line(&mut canvas, 2.0, grid);
+        line(&mut canvas, 4.0, grid);
+        line(&mut canvas, 6.0, Stroke::new(Ink::Axis, 0.6));
+        canvas.text(Point::new(1.0, 2.0), "a", TextStyle::new(11.5, Ink::Muted));
+        line(&mut canvas, 8.0, grid);
+        let svg = canvas.finish((10.0, 10.0), "drawing", "t", "d");
+        assert!(
+            svg.contains(r#"<path d="M1 2H9.5M1 4H9.5" class="s-grid" stroke-width="0.6"/>"#),
+            "{svg}"
+        );
+        assert_eq!(svg.matches("<path").count(), 3);
+        assert!(
+            svg.contains(r#"<text x="1" y="2" class="f-muted">a</text>"#),
+            "{svg}"
+        );
+        assert!(!svg.contains('#'), "{svg}");
+    }
 
     #[test]
     fn coordinates_are_in_tenths() {

@@ -77,6 +77,35 @@ impl Ink {
         }
     }
 
+    /// Every ink there is.
+    fn all() -> impl Iterator<Item = Ink> {
+        use Ink::{Aim, Axis, Band, Grid, Muted, Paper, Shade, Target, Text, Tolerance, Wind};
+        let plain = [
+            Text, Muted, Axis, Grid, Paper, Shade, Band, Target, Tolerance, Aim, Wind,
+        ];
+        plain.into_iter().chain((0..10).map(Ink::Track))
+    }
+
+    /// The rules of a style sheet for drawings in a page, on white and for readers who set a dark ground.
+    pub fn style_sheet() -> String {
+        let rules = |colour: fn(Ink) -> &'static str| -> String {
+            Ink::all()
+                .map(|ink| {
+                    let (class, colour) = (ink.class(), colour(ink));
+                    format!(".f-{class}{{fill:{colour}}}.s-{class}{{stroke:{colour}}}")
+                })
+                .collect()
+        };
+        let (light, dark) = (rules(Ink::colour), rules(Ink::on_dark));
+        format!(
+            "{light}path[class^=s-]{{fill:none}}.round{{stroke-linecap:round;stroke-linejoin:round}}\
+             .halo{{paint-order:stroke;stroke-width:2.5;stroke-linejoin:round;stroke:{}}}\n\
+             @media screen and (prefers-color-scheme: dark){{{dark}.halo{{stroke:{}}}}}\n",
+            Ink::Paper.colour(),
+            Ink::Paper.on_dark()
+        )
+    }
+
     /// The class a page's style sheet knows it by, after `f-` for fills and `s-` for strokes.
     pub(super) fn class(self) -> &'static str {
         match self {

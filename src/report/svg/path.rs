@@ -33,6 +33,26 @@ pub(super) fn through(points: &[Point]) -> String {
     out
 }
 
+/// One straight line of a path, from its beginning, absolute.
+pub(super) fn straight(from: Point, to: Point) -> String {
+    let mut out = String::from("M");
+    let [x, y, to_x, to_y] = [from.x, from.y, to.x, to.y].map(in_tenths);
+    append(&mut out, x, true);
+    append(&mut out, y, false);
+    if y == to_y {
+        out.push('H');
+        append(&mut out, to_x, true);
+    } else if x == to_x {
+        out.push('V');
+        append(&mut out, to_y, true);
+    } else {
+        out.push('L');
+        append(&mut out, to_x, true);
+        append(&mut out, to_y, false);
+    }
+    out
+}
+
 fn in_tenths(value: f64) -> i64 {
     if value.is_finite() {
         (value * 10.0).round() as i64
