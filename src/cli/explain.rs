@@ -56,7 +56,7 @@ fn definition(info: &MeasureInfo) -> String {
     };
     part("Definition", info.definition);
     if let Some(explanation) = explained::find(info.id) {
-        part("Formula, of one draw", explanation.formula);
+        part("Formula, for one possible path", explanation.formula);
         part("The interval includes", explanation.includes);
         part("It leaves out", explanation.leaves_out);
         part("Source", explanation.source);

@@ -25,18 +25,23 @@ pub fn gravest_first(attempt: &Attempt) -> Vec<&SlowDanger> {
 
 /// A danger in a few words, with its time, for a headline.
 pub fn danger_in_short(attempt: &Attempt, danger: &SlowDanger) -> String {
-    let what = match danger.kind.as_str() {
-        "slow_turn" => "slow in the turn to final",
-        "slow_with_full_flap" => "slow with full flap",
-        "stretching" => "stretching the glide",
-        "steep_turn" => "steep in the turn to final",
-        _ => "slow",
-    };
+    let what = danger_kind(danger);
     let utc = danger.from_utc.value();
     let at = utc.and_then(|utc| words::elapsed_s(attempt, &utc));
     let at = at.map_or_else(String::new, |s| format!(" at {}", number::clock(s)));
     let sure = doubt(danger.probability);
     format!("Danger{at}{sure}: {what}")
+}
+
+/// A danger in the fewest words.
+pub fn danger_kind(danger: &SlowDanger) -> &'static str {
+    match danger.kind.as_str() {
+        "slow_turn" => "slow in the turn to final",
+        "slow_with_full_flap" => "slow with full flap",
+        "stretching" => "stretching the glide",
+        "steep_turn" => "steep in the turn to final",
+        _ => "slow",
+    }
 }
 
 /// Events of the briefing and changes of recorded flap, in time order; steps of flap of which the same is to be said

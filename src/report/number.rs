@@ -84,6 +84,14 @@ pub(super) fn in_unit(measured: &Measured, shown: Shown, widest: f64) -> Option<
     })
 }
 
+/// A difference in its own unit, with its sign.
+pub(super) fn signed(measured: &Measured, shown: Shown) -> Option<Figure> {
+    let (value, low, high) = finite(measured)?;
+    let ends = (shown.of(low), shown.of(high));
+    let step = step(ends, shown.decimals, shown.unit);
+    Some(rounded(shown.of(value), ends, step, true))
+}
+
 /// A direction in degrees true; its interval may pass through north.
 pub fn bearing(measured: &Measured) -> Option<Figure> {
     let (value, low, high) = finite(measured)?;

@@ -121,7 +121,7 @@ PROBE = """<script>addEventListener('load', () => {
     claim(summary.parentElement.open, 'a definition does not open');
     waiting.push(new Promise((done) => setTimeout(() => {
       const said = summary.parentElement.textContent;
-      claim(['Formula, of one draw', 'The interval includes', 'It leaves out', 'Source'].every((part) => said.includes(part)), 'a row does not show all there is to know of its measure');
+      claim(['Formula, for one possible path', 'The interval includes', 'It leaves out', 'Source'].every((part) => said.includes(part)), 'a row does not show all there is to know of its measure');
       done();
     }, 200)));
     const play = section.querySelector('.play');

@@ -16,7 +16,7 @@ fn every_measure_is_explained() {
         assert!(said.stdout.starts_with(info.id), "{}", said.stdout);
         for part in [
             "\nDefinition\n  ",
-            "\nFormula, of one draw\n  ",
+            "\nFormula, for one possible path\n  ",
             "\nThe interval includes\n  ",
             "\nIt leaves out\n  ",
             "\nSource\n  ",

@@ -2,15 +2,16 @@
 
 use serde_json::{Value, json};
 
-use super::super::number::Figure;
+use super::super::number::{self, Figure};
 use super::super::panel::frame::Frame;
 use super::super::panel::last_mile::LastMile;
-use super::super::panel::marks;
 use super::super::panel::plan::PlanFrame;
 use super::super::panel::side::SideView;
 use super::super::svg::Scale;
 use super::super::wording::Wording;
+use super::stops;
 use crate::debrief::document::Attempt;
+use crate::measures::usable;
 use crate::quantity::Measured;
 
 /// Where the panels of one attempt drew.
@@ -42,22 +43,18 @@ pub(super) fn json(attempts: &[Attempt], frames: &[&Frames], wording: Wording) -
 fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
     let (feet, knots, rate) = (wording.ft(), wording.kt(), wording.fpm());
     let series = &attempt.series;
-    let marks: Vec<Value> = marks::marks(attempt)
-        .iter()
-        .map(|m| json!({ "n": m.number, "kind": super::words::key_point(&m.kind), "t": tenths(m.elapsed_s) }))
-        .collect();
-    let in_hand: Vec<f64> = series
-        .height_in_hand_ft
-        .iter()
-        .map(|h| h.map_or(f64::NAN, |h| feet.of(h)))
-        .collect();
+    let known = |list: &[Option<f64>]| -> Vec<f64> {
+        list.iter().map(|h| h.unwrap_or(f64::NAN)).collect()
+    };
+    let in_hand = known(&series.height_in_hand_ft);
     json!({
         "id": format!("attempt-{}", attempt.number),
-        "marks": marks,
+        "marks": stops::all(attempt, wording),
         "t": list(&series.elapsed_s),
         "east": list(&series.east_ft),
         "north": list(&series.north_ft),
         "units": [feet.unit, knots.unit, rate.unit],
+        "perUnit": feet.factor,
         "height": list(&feet.all(&series.height_ft)),
         "heightText": texts(&series.height_ft, &series.height_low_ft, &series.height_high_ft, |m| wording.height(m)),
         "cas": list(&knots.all(&series.cas_kt)),
@@ -71,7 +68,13 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
         ),
         "ground": list(&knots.all(&series.ground_speed_kt)),
         "bank": list(&series.bank_deg),
-        "inHand": list(&in_hand),
+        "inHand": list(&feet.all(&in_hand)),
+        "inHandText": texts(
+            &in_hand,
+            &known(&series.height_in_hand_low_ft),
+            &known(&series.height_in_hand_high_ft),
+            |m| in_hand_figure(m, wording),
+        ),
         "plan": frames.plan.map(|f| json!({
             "x": tenths(f.origin.x), "y": tenths(f.origin.y), "perFt": f.units_per_ft,
         })),
@@ -115,12 +118,22 @@ fn texts(
 ) -> Vec<String> {
     let text = |i: usize| -> Option<String> {
         let (value, low, high) = (*values.get(i)?, *lows.get(i)?, *highs.get(i)?);
-        let figure = printed(&Measured::Known { value, low, high })?;
-        Some(format!("{}|{}|{}", figure.shown(), figure.low, figure.high))
+        Some(text_of(&printed(&Measured::Known { value, low, high })?))
     };
     (0..values.len())
         .map(|i| text(i).unwrap_or_default())
         .collect()
+}
+
+/// Value, low and high; no value where it cannot be told.
+pub(super) fn text_of(figure: &Figure) -> String {
+    let value = if figure.told { &figure.value } else { "" };
+    format!("{value}|{}|{}", figure.low, figure.high)
+}
+
+/// A height in hand, as the measures have it.
+pub(super) fn in_hand_figure(measured: &Measured, wording: Wording) -> Option<Figure> {
+    number::in_unit(measured, wording.ft(), usable::IN_HAND_FT)
 }
 
 /// A way of some NM at each step: a thousandth is two metres.
@@ -129,6 +142,6 @@ fn thousandths(values: &[f64]) -> Vec<Value> {
     rounded.map(|v| json!(v)).collect()
 }
 
-fn tenths(value: f64) -> Value {
+pub(super) fn tenths(value: f64) -> Value {
     json!((value * 10.0).round() / 10.0)
 }

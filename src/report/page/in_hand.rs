@@ -8,7 +8,7 @@ use super::super::panel::moments;
 use super::super::wording::Wording;
 use super::super::words;
 use crate::debrief::document::{Attempt, HeightPlanned};
-use crate::measures::catalogue;
+use crate::measures::{catalogue, usable};
 use crate::quantity::Measured;
 
 /// The section of one attempt, with the drawing of the ground within glide; the drawing alone, which says why there is
@@ -58,6 +58,29 @@ fn two(measured: &Measured, decimals: u8) -> Markup {
         } @else {
             td colspan="2" class="missing" { (words::printable(measured.reason().unwrap_or("not measured"))) }
         }
+    }
+}
+
+/// A time from the power reduction and its interval as two cells; the value can be told from as narrow an interval on
+/// as that of the time until best glide is reached.
+fn seconds(measured: &Measured) -> Markup {
+    let told = measured
+        .interval()
+        .zip(measured.value())
+        .is_none_or(|((low, high), value)| usable::can_tell("settling_time_s", value, low, high));
+    html! {
+        @if let Some(figure) = number::plain(measured, 0).filter(|_| !told) {
+            td class="missing" { (number::CANNOT_TELL) } td class="left" { (figure.interval()) }
+        } @else { (two(measured, 0)) }
+    }
+}
+
+/// How far something moved, with its sign, and the interval as two cells, however wide.
+fn moved(measured: &Measured, wording: Wording) -> Markup {
+    html! {
+        @if let Some(figure) = number::signed(measured, wording.ft()) {
+            td class="value" { (figure.value) } td class="left" { (figure.interval()) }
+        } @else { (two(measured, 0)) }
     }
 }
 
@@ -115,7 +138,7 @@ fn moments_table(attempt: &Attempt, wording: Wording) -> Markup {
         @for m in &moments {
             tr {
                 td { b { (m.letter) } }
-                td class="value" { (clock(m.elapsed_s)) }
+                td class="value clock" { (clock(m.elapsed_s)) }
                 td class="left" { (interval_of(attempt, &m.event.utc).unwrap_or_default()) }
                 (height(&m.event.height_ft, wording))
                 td class="left said" { (sentence(&wording.sentence(&m.event.words))) }
@@ -137,7 +160,7 @@ fn events(attempt: &Attempt, wording: Wording) -> Markup {
     let rows = html! {
         @for event in events {
             tr {
-                td { (event.elapsed_s.value().map(clock).unwrap_or_default()) }
+                td class="clock" { (event.elapsed_s.value().map(clock).unwrap_or_default()) }
                 (height(&event.height_ft, wording))
                 (height(&event.height_in_hand_ft, wording))
                 td class="left said" { (sentence(&wording.sentence(&event.words))) }
@@ -163,7 +186,7 @@ fn projections(attempt: &Attempt, wording: Wording) -> Markup {
                 th scope="row" { (wording.sentence(judged_at(projection))) }
                 td { (wording.height(&projection.height_ft).map(|f| f.value).unwrap_or_default()) }
                 (place(&projection.along_ft, wording))
-                @if let Some(moved) = &projection.moved_ft { (feet(moved, wording)) } @else { td {} td {} }
+                @if let Some(by) = &projection.moved_ft { (moved(by, wording)) } @else { td {} td {} }
             }
         }
     };
@@ -181,7 +204,7 @@ fn budget(attempt: &Attempt) -> Markup {
         return html! {};
     }
     let head = html! {
-        th scope="col" { "From the power reduction to" } th scope="col" colspan="2" { "s" }
+        th scope="col" { "From the power reduction to" } th scope="col" colspan="2" { "Time, s" }
     };
     let rows = html! {
         @for time in budget {
@@ -190,7 +213,7 @@ fn budget(attempt: &Attempt) -> Markup {
                     @if time.kind == "key_point" { (words::key_point(&time.what)) }
                     @else { (words::printable(&time.what)) }
                 }
-                (two(&time.elapsed_s, 0))
+                (seconds(&time.elapsed_s))
             }
         }
     };
@@ -203,9 +226,27 @@ fn plan(attempt: &Attempt, wording: Wording) -> Markup {
     };
     html! {
         (orbit_table(attempt, plan, wording))
-        p { (sentence(&wording.sentence(&plan.words))) "." }
+        p { (sentence(&planned(attempt, &plan.words, wording))) "." }
     }
 }
+
+/// The plan in words, the height abeam as the measures have it.
+fn planned(attempt: &Attempt, words: &str, wording: Wording) -> String {
+    let figure = catalogue::find(ABEAM)
+        .and_then(|info| wording.figure(info, attempt.measures.get(ABEAM)?))
+        .filter(|figure| figure.told);
+    match (words.split_once("; flown: "), figure) {
+        (Some((before, flown)), Some(figure)) if flown.contains(", abeam at ") => {
+            let orbits = flown.split(", abeam at ").next().unwrap_or_default();
+            let height = format!("{}{}{}", figure.value, number::UNIT_SPACE, wording.ft().unit);
+            let before = wording.sentence(before);
+            format!("{before}; flown: {orbits}, abeam at {height}")
+        }
+        _ => wording.sentence(words),
+    }
+}
+
+const ABEAM: &str = "abeam_height_ft";
 
 fn orbit_table(attempt: &Attempt, plan: &HeightPlanned, wording: Wording) -> Markup {
     let head = html! {

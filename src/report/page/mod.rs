@@ -10,6 +10,7 @@ mod data;
 mod grade;
 mod in_hand;
 pub(super) mod shell;
+mod stops;
 mod stretches;
 mod tables;
 
@@ -236,6 +237,11 @@ fn section(debrief: &Debrief, attempt: &Attempt, drawn: &Drawn, wording: Wording
                         (tables::key_points(attempt, wording))
                         (grade::table(attempt, wording))
                         (tables::wind(attempt, wording))
+                        @if steps > 1 {
+                            div class="glance" aria-hidden="true" hidden {
+                                p { "From where a measure was taken, while its row is pointed at or has the focus." }
+                            }
+                        }
                     }
                     (tables::measures(attempt, &debrief.reference, wording))
                 }

@@ -7,7 +7,15 @@ use super::super::wording::Wording;
 use super::super::words;
 
 const STYLE: &str = include_str!("page.css");
-const SCRIPT: &str = include_str!("page.js");
+const SCRIPT: &str = concat!(
+    "(() => {\n  'use strict';\n",
+    include_str!("script/shared.js"),
+    include_str!("script/zoom.js"),
+    include_str!("script/stretches.js"),
+    include_str!("script/cursor.js"),
+    include_str!("script/page.js"),
+    "})();\n"
+);
 
 /// Width of a drawing, in its own units.
 pub(in super::super) const WIDTH: f64 = 384.0;

@@ -29,6 +29,18 @@ fn three(measured: &Measured, figure: Option<Figure>) -> Markup {
     }
 }
 
+/// What the cursor says at a key point.
+fn at_key_points(attempt: &Attempt) -> Markup {
+    html! {
+        @if attempt.series.elapsed_s.len() > 1 {
+            p class="note screen" {
+                "At a key point the cursor shows the figures of this table, which hold the doubt of its instant too; \
+                 elsewhere those of the path at that very time."
+            }
+        }
+    }
+}
+
 /// The key points.
 pub(super) fn key_points(attempt: &Attempt, wording: Wording) -> Markup {
     let marks = super::marks::marks(attempt);
@@ -54,7 +66,7 @@ pub(super) fn key_points(attempt: &Attempt, wording: Wording) -> Markup {
                             th scope="row" { (words::printable(&words::key_point_name(point))) (elapsed.map_or("", words::power_still_on)) }
                             @if let Some(utc) = &utc {
                                 td class="utc" { (words::printable(&wording.time_of_day(utc))) }
-                                td { (elapsed.map(number::clock).unwrap_or_default()) }
+                                td class="clock" { (elapsed.map(number::clock).unwrap_or_default()) }
                                 (three(&point.height_ft, wording.height(&point.height_ft)))
                                 (three(&point.cas_kt, wording.speed(&point.cas_kt)))
                             } @else {
@@ -67,6 +79,7 @@ pub(super) fn key_points(attempt: &Attempt, wording: Wording) -> Markup {
                 }
             }
         }
+        (at_key_points(attempt))
     }
 }
 
@@ -118,9 +131,11 @@ fn explained(info: &MeasureInfo, wording: Wording) -> Markup {
     html! {
         details {
             summary { (wording.sentence(info.label)) }
-            p { (wording.sentence(info.definition)) }
-            @if explained::find(info.id).is_some() {
-                p class="more" { a href={ "#about-" (info.id) } { "formula, interval, source" } }
+            div {
+                p { (wording.sentence(info.definition)) }
+                @if explained::find(info.id).is_some() {
+                    p class="more" { a href={ "#about-" (info.id) } { "formula, interval, source" } }
+                }
             }
         }
     }
@@ -135,6 +150,8 @@ pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
     html! {
         section class="about" aria-labelledby="about" {
             h2 id="about" { "Measures explained" }
+            details {
+            summary { "Formula, interval and source of all measures" }
             div class="columns" {
                 @for info in CATALOGUE.iter().filter(known) {
                     @if let Some(all) = explained::find(info.id) {
@@ -142,7 +159,7 @@ pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
                             h3 { (wording.sentence(info.label)) }
                             dl {
                                 // formula and source stay as they are published
-                                dt { "Formula, of one draw" } dd { (all.formula) }
+                                dt { "Formula, for one possible path" } dd { (all.formula) }
                                 dt { "The interval includes" } dd { (wording.sentence(all.includes)) }
                                 dt { "It leaves out" } dd { (wording.sentence(all.leaves_out)) }
                                 dt { "Source" } dd { (all.source) }
@@ -150,6 +167,7 @@ pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
                         }
                     }
                 }
+            }
             }
         }
     }
@@ -175,7 +193,9 @@ pub(super) fn wind(attempt: &Attempt, wording: Wording) -> Markup {
                                 (wording.level(wind.height_ft))
                                 @if wording.units == Units::Metric { " (" (number::number(wind.height_ft, 0)) "\u{a0}ft)" }
                             }
-                            @if let (Some(from), Some(bearing)) = (wind.from_deg_true.value(), number::bearing(&wind.from_deg_true)) {
+                            @if let Some(bearing) = number::bearing(&wind.from_deg_true) {
+                                // the arrow and its words as the figure beside it
+                                @let from = bearing.value.parse().unwrap_or(0.0);
                                 td { (PreEscaped(arrow_svg(&format!("a{}-wind{i}-", attempt.number), from))) }
                                 td class="value" { (bearing.value) }
                                 td { (bearing.low) } td { (bearing.high) }
