@@ -6,13 +6,17 @@ use super::svg::{Anchor, Canvas, Ink, Point, Rect, Scale, Stroke, nice_ticks};
 
 /// A grid line across the plot at each multiple of `step`, its number left of it.
 pub(super) fn rows(canvas: &mut Canvas, plot: Rect, value: Scale, step: f64, look: Look) {
-    for tick in nice_ticks(value.from, value.to, step) {
-        let y = value.at(tick);
+    let ticks = nice_ticks(value.from, value.to, step);
+    for tick in &ticks {
+        let y = value.at(*tick);
         canvas.line(
             Point::new(plot.x, y),
             Point::new(plot.right(), y),
             Stroke::new(Ink::Grid, 0.7),
         );
+    }
+    for tick in ticks {
+        let y = value.at(tick);
         let at = Point::new(plot.x - 4.0, y + 0.35 * look.small);
         let text = number::number(tick, decimals(step));
         canvas.text(at, &text, look.small(Ink::Muted, Anchor::End));
@@ -27,13 +31,16 @@ pub(super) fn columns(
     ticks: &[(f64, String)],
     look: Look,
 ) {
-    for (tick, text) in ticks {
+    for (tick, _) in ticks {
         let x = across.at(*tick);
         canvas.line(
             Point::new(x, plot.y),
             Point::new(x, plot.bottom()),
             Stroke::new(Ink::Grid, 0.7),
         );
+    }
+    for (tick, text) in ticks {
+        let x = across.at(*tick);
         if !text.is_empty() {
             let at = Point::new(x, plot.bottom() + look.small + 4.0);
             canvas.text(at, text, look.small(Ink::Muted, Anchor::Middle));

@@ -34,7 +34,12 @@ pub(super) fn texts(svg: &Document<'_>) -> Vec<Text> {
 
 fn text(node: &Node<'_, '_>) -> Text {
     let (x, y, size) = (number(node, "x"), number(node, "y"), size(node));
-    let bold = node.attribute("font-weight") == Some("700");
+    // in a page the style sheet has what is an attribute in a sheet
+    let is = |class: &str| {
+        let classes = node.attribute("class").unwrap_or_default();
+        classes.split(' ').any(|c| c == class)
+    };
+    let bold = node.attribute("font-weight") == Some("700") || is("bold");
     let own = node.text().unwrap_or_default();
     let mut words = own.to_owned();
     let mut width = text_width(own, size, bold);
@@ -46,6 +51,8 @@ fn text(node: &Node<'_, '_>) -> Text {
     let left = match node.attribute("text-anchor") {
         Some("middle") => x - width / 2.0,
         Some("end") => x - width,
+        _ if is("mid") => x - width / 2.0,
+        _ if is("end") => x - width,
         _ => x,
     };
     // Capitals and figures reach 0.73 of the size above the baseline, descenders 0.21 below.

@@ -43,16 +43,15 @@ pub(super) fn json(attempts: &[Attempt], frames: &[&Frames], wording: Wording) -
 fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
     let (feet, knots, rate) = (wording.ft(), wording.kt(), wording.fpm());
     let series = &attempt.series;
-    let known = |list: &[Option<f64>]| -> Vec<f64> {
-        list.iter().map(|h| h.unwrap_or(f64::NAN)).collect()
-    };
+    let known =
+        |list: &[Option<f64>]| -> Vec<f64> { list.iter().map(|h| h.unwrap_or(f64::NAN)).collect() };
     let in_hand = known(&series.height_in_hand_ft);
     json!({
         "id": format!("attempt-{}", attempt.number),
         "marks": stops::all(attempt, wording),
         "t": list(&series.elapsed_s),
-        "east": list(&series.east_ft),
-        "north": list(&series.north_ft),
+        "east": wholes(&series.east_ft),
+        "north": wholes(&series.north_ft),
         "units": [feet.unit, knots.unit, rate.unit],
         "perUnit": feet.factor,
         "height": list(&feet.all(&series.height_ft)),
@@ -67,7 +66,7 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
             |m| wording.rate(m),
         ),
         "ground": list(&knots.all(&series.ground_speed_kt)),
-        "bank": list(&series.bank_deg),
+        "bank": wholes(&series.bank_deg),
         "inHand": list(&feet.all(&in_hand)),
         "inHandText": texts(
             &in_hand,
@@ -83,7 +82,7 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
         "speed": frames.speed.as_ref().map(frame),
         "descentFrame": frames.descent.as_ref().map(frame),
         "lastMile": frames.last_mile.as_ref().map(|mile| json!({
-            "along": list(&mile.along_ft),
+            "along": wholes(&mile.along_ft),
             "across": scale(mile.along),
             // the script has heights in the units shown
             "value": scale(Scale { from: feet.of(mile.height.from), to: feet.of(mile.height.to), ..mile.height }),
@@ -109,20 +108,28 @@ fn list(values: &[f64]) -> Vec<Value> {
     values.iter().map(|v| tenths(*v)).collect()
 }
 
-/// Each step as every figure is printed, value, low and high: `980|910|1030`; empty where it is not known.
+/// In whole feet or degrees, where nobody sees less.
+fn wholes(values: &[f64]) -> Vec<Value> {
+    let whole = |v: &f64| v.is_finite().then(|| v.round() as i64);
+    values.iter().map(|v| json!(whole(v))).collect()
+}
+
+/// Each step as every figure is printed, value, low and high: `980|910|1030`; empty where it is not known. The steps
+/// are parted by `;`.
 fn texts(
     values: &[f64],
     lows: &[f64],
     highs: &[f64],
     printed: impl Fn(&Measured) -> Option<Figure>,
-) -> Vec<String> {
+) -> String {
     let text = |i: usize| -> Option<String> {
         let (value, low, high) = (*values.get(i)?, *lows.get(i)?, *highs.get(i)?);
         Some(text_of(&printed(&Measured::Known { value, low, high })?))
     };
     (0..values.len())
         .map(|i| text(i).unwrap_or_default())
-        .collect()
+        .collect::<Vec<_>>()
+        .join(";")
 }
 
 /// Value, low and high; no value where it cannot be told.

@@ -50,12 +50,21 @@ pub(in super::super) fn page(
                 }
                 @if let Some(data) = data {
                     script type="application/json" id="data" { (PreEscaped(data)) }
-                    script { (PreEscaped(SCRIPT)) }
+                    script { (PreEscaped(lean(SCRIPT))) }
                 }
             }
         }
     };
     page.into_string()
+}
+
+/// The script without its indents and lines of comment; no text of it runs over a line.
+fn lean(script: &str) -> String {
+    let lines = script.lines().map(str::trim_start);
+    lines
+        .filter(|line| !line.is_empty() && !line.starts_with("//"))
+        .flat_map(|line| [line, "\n"])
+        .collect()
 }
 
 /// A drawing of a page: `draw` gets the room within its margins. Its ids start with `prefix`; the markup is our own,
@@ -90,5 +99,18 @@ pub(in super::super) fn wide_table(name: &str, head: &Markup, rows: &Markup) -> 
 pub(in super::super) fn remarks(all: &[String], wording: Wording) -> Markup {
     html! {
         ul { @for one in all { li { (words::printable(&words::sentence_case(&wording.sentence(one)))) } } }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_text_of_the_script_runs_over_a_line() {
+        for line in SCRIPT.lines() {
+            assert_eq!(line.matches('`').count() % 2, 0, "{line}");
+        }
+        assert_eq!(lean("  a();\n\n  // b\n    c();\n"), "a();\nc();\n");
     }
 }

@@ -131,17 +131,12 @@ fn explained(info: &MeasureInfo, wording: Wording) -> Markup {
     html! {
         details {
             summary { (wording.sentence(info.label)) }
-            div {
-                p { (wording.sentence(info.definition)) }
-                @if explained::find(info.id).is_some() {
-                    p class="more" { a href={ "#about-" (info.id) } { "formula, interval, source" } }
-                }
-            }
+            div { a class="more" href={ "#about-" (info.id) } { "explained" } }
         }
     }
 }
 
-/// Formula, interval and source of every measure that an attempt has, once in the page.
+/// Definition, formula, interval and source of every measure that an attempt has, once in the page.
 pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
     let known = |info: &&MeasureInfo| {
         let figure = |a: &Attempt| wording.figure(info, a.measures.get(info.id)?);
@@ -151,12 +146,13 @@ pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
         section class="about" aria-labelledby="about" {
             h2 id="about" { "Measures explained" }
             details {
-            summary { "Formula, interval and source of all measures" }
+            summary { "Definition, formula, interval and source of all measures" }
             div class="columns" {
                 @for info in CATALOGUE.iter().filter(known) {
-                    @if let Some(all) = explained::find(info.id) {
-                        div id={ "about-" (info.id) } {
-                            h3 { (wording.sentence(info.label)) }
+                    div id={ "about-" (info.id) } {
+                        h3 { (wording.sentence(info.label)) }
+                        p { (wording.sentence(info.definition)) }
+                        @if let Some(all) = explained::find(info.id) {
                             dl {
                                 // formula and source stay as they are published
                                 dt { "Formula, for one possible path" } dd { (all.formula) }
@@ -233,7 +229,7 @@ pub(super) fn side_by_side(debrief: &Debrief, wording: Wording) -> Markup {
                                 .map(|a| a.measures.get(info.id).and_then(|m| wording.figure(info, m))).collect();
                             @if figures.iter().any(Option::is_some) {
                                 tr {
-                                    th scope="row" title=(wording.sentence(info.definition)) { (wording.sentence(info.label)) }
+                                    th scope="row" { (wording.sentence(info.label)) }
                                     td class="unit" { (wording.unit(info)) }
                                     @for figure in &figures {
                                         @if let Some(figure) = figure {

@@ -175,16 +175,22 @@ impl Frame {
         let wanted: Vec<f64> = shown.iter().map(|(_, x)| *x).collect();
         let gap = 2.0 * self.look.disc + 1.5;
         let places = spread(&wanted, gap, self.plot.x, self.plot.right());
-        for ((number, x), place) in shown.iter().zip(&places) {
-            let hair = Stroke::new(Ink::Axis, 0.6).dashed("1 2");
-            let top = Point::new(*x, self.plot.y);
-            canvas.line(top, Point::new(*x, self.plot.bottom()), hair);
-            if discs {
-                let centre = Point::new(*place, self.plot.y - self.look.disc - 6.0);
-                let foot = Point::new(*place, centre.y + self.look.disc);
-                canvas.line(top, foot, Stroke::new(Ink::Axis, 0.6));
-                draw_disc(canvas, centre, *number, self.look);
-            }
+        let hair = Stroke::new(Ink::Axis, 0.6);
+        let top = |x: f64| Point::new(x, self.plot.y);
+        for (_, x) in &shown {
+            let foot = Point::new(*x, self.plot.bottom());
+            canvas.line(top(*x), foot, hair.dashed("1 2"));
+        }
+        if !discs {
+            return;
+        }
+        let centre = |place: f64| Point::new(place, self.plot.y - self.look.disc - 6.0);
+        for ((_, x), place) in shown.iter().zip(&places) {
+            let foot = Point::new(*place, centre(*place).y + self.look.disc);
+            canvas.line(top(*x), foot, hair);
+        }
+        for ((number, _), place) in shown.iter().zip(&places) {
+            draw_disc(canvas, centre(*place), *number, self.look);
         }
     }
 }

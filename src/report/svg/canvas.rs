@@ -109,15 +109,14 @@ impl Canvas {
             )
         });
         let prefix = &self.prefix;
-        let usual = if self.in_page {
-            format!(" font-size=\"{USUAL_SIZE}\"")
+        let face = if self.in_page {
+            format!("font-size=\"{USUAL_SIZE}\"")
         } else {
-            String::new()
+            format!("font-family=\"{FONT_FAMILY}\"")
         };
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\"{size} viewBox=\"{x} {y} {width} {height}\" \
-             class=\"{name}\" role=\"group\" aria-labelledby=\"{prefix}title {prefix}desc\" \
-             font-family=\"{FONT_FAMILY}\"{usual}>\n\
+             class=\"{name}\" role=\"group\" aria-labelledby=\"{prefix}title {prefix}desc\" {face}>\n\
              <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n{style}{}</svg>\n",
             escape(title),
             escape(description),
@@ -215,7 +214,8 @@ impl Canvas {
 
     /// A filled area, with a rim where `stroke` is given.
     pub fn polygon(&mut self, corners: &[Point], fill: Ink, stroke: Option<Stroke>) {
-        let points = simplify(corners, self.tolerance());
+        // a band's edge, not a line that is read
+        let points = simplify(corners, 1.5 * self.tolerance());
         if points.len() < 3 {
             return;
         }
@@ -269,15 +269,17 @@ impl Canvas {
         if text.is_empty() {
             return;
         }
-        let anchor = match style.anchor {
-            Anchor::Start => "",
-            Anchor::Middle => " text-anchor=\"middle\"",
-            Anchor::End => " text-anchor=\"end\"",
+        let (anchor, anchor_class) = match (style.anchor, self.in_page) {
+            (Anchor::Start, _) => ("", ""),
+            (Anchor::Middle, true) => ("", " mid"),
+            (Anchor::Middle, false) => (" text-anchor=\"middle\"", ""),
+            (Anchor::End, true) => ("", " end"),
+            (Anchor::End, false) => (" text-anchor=\"end\"", ""),
         };
-        let weight = if style.bold {
-            " font-weight=\"700\""
-        } else {
-            ""
+        let (weight, weight_class) = match (style.bold, self.in_page) {
+            (true, true) => ("", " bold"),
+            (true, false) => (" font-weight=\"700\"", ""),
+            (false, _) => ("", ""),
         };
         let (rim, rim_class) = match (style.halo, self.in_page) {
             (true, true) => (String::new(), " halo"),
@@ -292,7 +294,7 @@ impl Canvas {
         };
         let (fill, class) = (self.paint("fill", style.ink), style.ink.class());
         self.push(format_args!(
-            "<text x=\"{}\" y=\"{}\"{}{fill} class=\"f-{class}{rim_class}\"{anchor}{weight}{rim}>{}</text>\n",
+            "<text x=\"{}\" y=\"{}\"{}{fill} class=\"f-{class}{rim_class}{anchor_class}{weight_class}\"{anchor}{weight}{rim}>{}</text>\n",
             tenths(at.x),
             tenths(at.y),
             self.size(style.size),

@@ -1,5 +1,7 @@
 //! Colours by meaning, safe for the colour-blind and in grey.
 
+use super::FONT_FAMILY;
+
 /// What a mark means; the colour follows from it. Every ink has enough contrast on white to be
 /// read, or is only a background, and the inks that meet differ in lightness as well as hue.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,7 +100,7 @@ impl Ink {
         };
         let (light, dark) = (rules(Ink::colour), rules(Ink::on_dark));
         format!(
-            "{light}path[class^=s-]{{fill:none}}.round{{stroke-linecap:round;stroke-linejoin:round}}\
+            "svg{{font-family:{FONT_FAMILY}}}{light}path[class^=s-]{{fill:none}}.mid{{text-anchor:middle}}.end{{text-anchor:end}}.bold{{font-weight:700}}.round{{stroke-linecap:round;stroke-linejoin:round}}\
              .halo{{paint-order:stroke;stroke-width:2.5;stroke-linejoin:round;stroke:{}}}\n\
              @media screen and (prefers-color-scheme: dark){{{dark}.halo{{stroke:{}}}}}\n",
             Ink::Paper.colour(),

@@ -9,11 +9,11 @@
   }
 
   // All there is to know of a measure stands once in the page; a row that is opened gets it in place of its link.
-  for (const link of document.querySelectorAll('.more a')) {
+  for (const link of document.querySelectorAll('a.more')) {
     const row = link.closest('details');
     row.addEventListener('toggle', () => {
       const all = document.getElementById(link.hash.slice(1));
-      if (row.open && all && link.isConnected) link.parentElement.replaceWith(all.querySelector('dl').cloneNode(true));
+      if (row.open && all && link.isConnected) link.replaceWith(...[...all.children].slice(1).map((part) => part.cloneNode(true)));
     });
   }
 
