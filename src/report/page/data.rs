@@ -43,9 +43,8 @@ pub(super) fn json(attempts: &[Attempt], frames: &[&Frames], wording: Wording) -
 fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
     let (feet, knots, rate) = (wording.ft(), wording.kt(), wording.fpm());
     let series = &attempt.series;
-    let known = |list: &[Option<f64>]| -> Vec<f64> {
-        list.iter().map(|h| h.unwrap_or(f64::NAN)).collect()
-    };
+    let known =
+        |list: &[Option<f64>]| -> Vec<f64> { list.iter().map(|h| h.unwrap_or(f64::NAN)).collect() };
     let in_hand = known(&series.height_in_hand_ft);
     json!({
         "id": format!("attempt-{}", attempt.number),

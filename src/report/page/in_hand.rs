@@ -238,7 +238,12 @@ fn planned(attempt: &Attempt, words: &str, wording: Wording) -> String {
     match (words.split_once("; flown: "), figure) {
         (Some((before, flown)), Some(figure)) if flown.contains(", abeam at ") => {
             let orbits = flown.split(", abeam at ").next().unwrap_or_default();
-            let height = format!("{}{}{}", figure.value, number::UNIT_SPACE, wording.ft().unit);
+            let height = format!(
+                "{}{}{}",
+                figure.value,
+                number::UNIT_SPACE,
+                wording.ft().unit
+            );
             let before = wording.sentence(before);
             format!("{before}; flown: {orbits}, abeam at {height}")
         }

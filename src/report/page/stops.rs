@@ -55,10 +55,7 @@ fn told(sign: &str, kind: &str, elapsed_s: f64) -> Value {
 }
 
 /// The height in hand that the measures have at a key point.
-fn in_hand_at<'a>(
-    attempt: &'a Attempt,
-    point: &KeyPoint,
-) -> Option<&'a crate::quantity::Measured> {
+fn in_hand_at<'a>(attempt: &'a Attempt, point: &KeyPoint) -> Option<&'a crate::quantity::Measured> {
     let id = match point.kind.as_str() {
         "power_reduction" => "height_in_hand_at_power_reduction_ft",
         "abeam" => "height_in_hand_at_abeam_ft",

@@ -132,7 +132,8 @@ fn explained(info: &MeasureInfo, wording: Wording) -> Markup {
         details {
             summary { (wording.sentence(info.label)) }
             div {
-                p { (wording.sentence(info.definition)) }
+                // a share is in per cent here
+                p { (wording.sentence(info.definition).replace("0 is never, 1 is always", "0\u{a0}% is never, 100\u{a0}% is always")) }
                 @if explained::find(info.id).is_some() {
                     p class="more" { a href={ "#about-" (info.id) } { "formula, interval, source" } }
                 }

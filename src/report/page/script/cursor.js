@@ -78,7 +78,7 @@
       const bank = Math.round(attempt.bank[i]);
       list.push(['bank', `${Math.abs(bank)}°${bank > 0 ? ' right' : bank < 0 ? ' left' : ''}`]);
     }
-    for (const { n, kind } of here) list.push([n === '!' ? 'danger:' : n, kind]);
+    for (const { n, kind } of here) list.push([n === '!' ? 'danger from here:' : n, kind]);
     return list;
   };
 
@@ -144,6 +144,7 @@
       output.replaceChildren(
         ...list.map(([name, value, interval]) => {
           const span = document.createElement('span');
+          span.dataset.said = name || 'time';
           const bold = document.createElement('b');
           bold.textContent = value;
           span.append(name ? `${name} ` : '', bold, interval ? ` ${interval}` : '');

@@ -68,7 +68,7 @@
   };
 
   // A time in the words of an attempt moves the cursor there.
-  const TIME = /(?<![\d:])(\d+):(\d\d)(?![\d:])( before the power came off)?/g;
+  const TIME = /(?<!\d:|\d)(\d+):(\d\d)(?!\d|:\d)( before the power came off)?/g;
   const jumps = (section, attempt, reveal) => {
     const button = (text, t) => {
       const made = document.createElement('button');
