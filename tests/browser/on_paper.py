@@ -83,7 +83,8 @@ def problems_of(opened, page, pictures, paper):
         opened(f"file://{copy}", f"--print-to-pdf={marked}", "--no-pdf-header-footer")
         places = tokens_of(marked)
         frame = os.path.join(folder, "frame.html")
-        write(copy, allowing_scripts(text).replace("@media print", "@media screen").replace("</body>", SIZES + "</body>"))
+        opened_form = text.replace(FORM, FORM + " open")
+        write(copy, allowing_scripts(opened_form).replace("@media print", "@media screen").replace("</body>", SIZES + "</body>"))
         write(frame, f'<!doctype html><title>paper</title><iframe src="copy.html" style="border:0;width:{ROOM_MM[paper]}mm;'
               'height:2000px"></iframe><script>addEventListener("load", () => setTimeout(() => { const d = '
               'document.querySelector("iframe").contentDocument.documentElement.dataset;'

@@ -111,6 +111,70 @@ PROBE = """<script>addEventListener('load', () => {
     section.querySelector('[data-zoom="in"]').click();
     claim(plan.viewBox.baseVal.width < width, 'the plan does not grow by its button');
     section.querySelector('[data-zoom="whole"]').click();
+    // larger than life, some of the path is in view, with the scale there is then; on paper the plan is whole
+    const view = plan.viewBox.baseVal, dot = plan.querySelector('.dot');
+    const inView = (x, y) => x >= view.x && x <= view.x + view.width && y >= view.y && y <= view.y + view.height;
+    for (let i = 0; i < 9; i += 1) section.querySelector('[data-zoom="in"]').click();
+    claim(inView(Number(dot.getAttribute('cx')), Number(dot.getAttribute('cy'))), 'the plan grows away from the cursor');
+    claim(/\d\u00a0(ft|m)$/.test(section.querySelector('.zoom output').textContent.trim()), 'a larger plan has no scale');
+    const disc = plan.querySelector('circle:not(.dot)');
+    claim(disc.r.baseVal.value < 2, 'discs grow with the plan');
+    const data = JSON.parse(document.getElementById('data').textContent).find((one) => one.id === section.id);
+    const spots = data.t.map((t, i) => [data.plan.x + data.east[i] * data.plan.perFt, data.plan.y - data.north[i] * data.plan.perFt]);
+    for (const arrow of ['ArrowLeft', 'ArrowUp', 'ArrowRight', 'ArrowDown']) {
+      for (let i = 0; i < 60; i += 1) key(plan, arrow);
+      claim(spots.some(([x, y]) => inView(x, y)), 'the plan pans away from all of the path');
+    }
+    const middle = plan.getBoundingClientRect(), finger = { bubbles: true, pointerId: 7, pointerType: 'touch', clientX: middle.x + middle.width / 2, clientY: middle.y + middle.height / 2 };
+    plan.setPointerCapture = () => {};
+    range.value = 0;
+    range.dispatchEvent(new Event('input'));
+    for (let i = 0; i < 3; i += 1) key(plan, 'ArrowDown');
+    const atStart = range.value;
+    for (const name of ['pointerdown', 'pointerup']) plan.dispatchEvent(new PointerEvent(name, finger));
+    claim(range.value !== atStart, 'a tap on a larger plan does not move the cursor');
+    const asLeft = view.width;
+    dispatchEvent(new Event('beforeprint'));
+    claim(view.width === width, 'a larger plan is not whole on paper');
+    dispatchEvent(new Event('afterprint'));
+    claim(view.width === asLeft, 'a larger plan does not come back after printing');
+    key(plan, '0');
+    // the read-out is steady, and says at every key point what its table says
+    const heights = new Set();
+    for (let i = 0; i <= Number(range.max); i += 1) {
+      range.value = i;
+      range.dispatchEvent(new Event('input'));
+      heights.add(cursor.offsetHeight);
+    }
+    claim(heights.size === 1, `the read-out changes its height: ${[...heights]} px`);
+    claim(section.querySelectorAll('.jump').length > 0, 'no time can be gone to');
+    for (const jump of section.querySelectorAll('.jump')) {
+      jump.click();
+      const said = output.textContent, asked = jump.textContent.replace('\u2212', '');
+      claim(said.includes(asked), `the cursor is not at ${asked} but at ${output.firstElementChild.textContent}`);
+      const cells = jump.closest('td') && [...jump.closest('tr').cells].map((cell) => cell.textContent.trim());
+      if (!cells || !jump.closest('table').caption.textContent.startsWith('Key points')) continue;
+      const number = cells[0], value = jump.closest('td').nextElementSibling;
+      claim(output.textContent.includes(`${number} `), `the cursor does not name key point ${number}`);
+      const first = data.marks.filter((mark) => mark.clock === jump.textContent).length === 1;
+      claim(!first || !value.matches('.value') || [...output.children].some((one) => one.textContent.startsWith(`height ${value.textContent.trim()}`)), `height at key point ${number}: not as in its table`);
+    }
+    for (const mark of data.marks) {
+      const away = data.t.map((t) => Math.abs(t - mark.t)), least = Math.min(...away) + 1e-6;
+      const named = away.some((far, i) => {
+        if (far > least) return false;
+        range.value = i;
+        range.dispatchEvent(new Event('input'));
+        return output.textContent.includes(mark.kind);
+      });
+      claim(named, `the cursor does not name ${mark.kind}`);
+    }
+    // what gets the focus stands below the cursor
+    const last = [...section.querySelectorAll('tr[data-stretch] summary')].pop();
+    scrollTo(0, 0);
+    last.scrollIntoView({ block: 'start', behavior: 'instant' });
+    claim(last.getBoundingClientRect().top >= cursor.getBoundingClientRect().bottom - 1, 'what is scrolled to is below the cursor');
+    scrollTo(0, 0);
     const row = section.querySelector('tr[data-stretch]');
     row.dispatchEvent(new Event('focusin'));
     claim([...section.querySelectorAll('.stretch')].some((r) => Number(r.getAttribute('width')) > 0), 'a row of the measures does not show its stretch');
@@ -121,6 +185,9 @@ PROBE = """<script>addEventListener('load', () => {
     claim(summary.parentElement.open, 'a definition does not open');
     waiting.push(new Promise((done) => setTimeout(() => {
       const said = summary.parentElement.textContent;
+      const told = summary.nextElementSibling;
+      claim(told.getBoundingClientRect().width === 0 && told.lastElementChild.getBoundingClientRect().width > 0.85 * summary.closest('.scroll').clientWidth, 'a definition is not as wide as its table');
+      claim(told.querySelector('.reveal'), 'a row does not lead to the drawings');
       claim(['Formula, for one possible path', 'The interval includes', 'It leaves out', 'Source'].every((part) => said.includes(part)), 'a row does not show all there is to know of its measure');
       done();
     }, 200)));
@@ -157,7 +224,7 @@ PROBE = """<script>addEventListener('load', () => {
   }
   root.dataset.wider = root.scrollWidth - root.clientWidth;
   root.dataset.width = root.clientWidth;
-  root.dataset.cut = [...document.querySelectorAll('.attempt .scroll')]
+  root.dataset.cut = [...document.querySelectorAll('.attempt .scroll:not(.broad)')]
     .filter((table) => table.scrollWidth > table.clientWidth + 1).length;
   Promise.all(waiting).then(() => { root.dataset.problems = problems.join('; ') || 'none'; });
 });</script>"""

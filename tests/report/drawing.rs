@@ -76,6 +76,10 @@ pub(crate) fn problems(name: &str, source: &str) -> Vec<String> {
         .collect();
     let page = Rect::new(view[0] - 0.1, view[1] - 0.1, view[2] + 0.2, view[3] + 0.2);
     for group in svg.descendants().filter(|n| n.attribute("role").is_some()) {
+        if let Some(label) = group.attribute("aria-label") {
+            assert!(!label.is_empty(), "{name}: an empty label");
+            continue;
+        }
         for part in ["title", "desc"] {
             let found = group.children().find(|n| n.has_tag_name(part));
             let words = found.and_then(|n| n.text()).unwrap_or_default();

@@ -49,7 +49,7 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
     json!({
         "id": format!("attempt-{}", attempt.number),
         "marks": stops::all(attempt, wording),
-        "t": list(&series.elapsed_s),
+        "t": times(&series.elapsed_s),
         "east": wholes(&series.east_ft),
         "north": wholes(&series.north_ft),
         "units": [feet.unit, knots.unit, rate.unit],
@@ -106,6 +106,22 @@ fn scale(scale: Scale) -> Value {
 /// In tenths; what is not a number becomes null.
 fn list(values: &[f64]) -> Vec<Value> {
     values.iter().map(|v| tenths(*v)).collect()
+}
+
+/// The times of steps: the first, from one to the next and how many, where they are even.
+fn times(elapsed_s: &[f64]) -> Value {
+    let step = elapsed_s.get(1).zip(elapsed_s.first()).map(|(b, a)| b - a);
+    let even = |step: f64| {
+        elapsed_s
+            .windows(2)
+            .all(|pair| (pair[1] - pair[0] - step).abs() < 1e-6)
+    };
+    match (elapsed_s.first(), step) {
+        (Some(first), Some(step)) if step > 0.0 && even(step) => {
+            json!({ "from": first, "step": step, "count": elapsed_s.len() })
+        }
+        _ => json!(list(elapsed_s)),
+    }
 }
 
 /// In whole feet or degrees, where nobody sees less.

@@ -20,20 +20,22 @@ pub(super) fn table(attempt: &Attempt, wording: Wording) -> Markup {
                 thead {
                     tr {
                         th scope="col" { "Criterion" } th scope="col" class="left" { "Wanted" }
-                        th scope="col" { "Chance it was inside, %" } th scope="col" class="left" { "Verdict" } th scope="col" class="left" { "Source" }
+                        th scope="col" { "Chance it was inside, %" } th scope="col" class="left" { "Verdict" }
                     }
                 }
                 tbody {
                     @for criterion in &grade.criteria {
-                        tr {
+                        tr class="upper" {
                             th scope="row" { (words::printable(&criterion.name)) }
                             td class="left" { (verdicts::bounds(criterion, wording)) }
-                            td { (criterion.share_inside.map(|s| number::number(100.0 * s, 0)).unwrap_or_default()) }
+                            td { (criterion.share_inside.map(per_cent).unwrap_or_default()) }
                             td class="left" { (verdicts::word(criterion.verdict)) }
-                            td class="left" { (words::printable(&verdicts::source(criterion))) }
                         }
-                        @if let Some(remark) = &criterion.remark {
-                            tr { td colspan="5" class="missing" { (words::printable(&words::sentence_case(remark))) } }
+                        tr {
+                            td colspan="4" class="missing" {
+                                (words::printable(&verdicts::source(criterion)))
+                                @if let Some(remark) = &criterion.remark { ". " (words::printable(&words::sentence_case(remark))) }
+                            }
                         }
                     }
                 }
@@ -43,6 +45,12 @@ pub(super) fn table(attempt: &Attempt, wording: Wording) -> Markup {
     }
 }
 
+/// A chance in a column headed by its unit, never quite 0 or 100.
+fn per_cent(share: f64) -> String {
+    let chance = number::chance(share);
+    chance.replace([number::UNIT_SPACE, '%'], "")
+}
+
 /// The stage-check form where a standard was named.
 pub(super) fn form(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Markup {
     let index = (attempt.number as usize).saturating_sub(1);
@@ -50,7 +58,9 @@ pub(super) fn form(debrief: &Debrief, attempt: &Attempt, wording: Wording) -> Ma
         @if let Some(form) = stage_check::in_page(debrief, index, wording) {
             details class="stage-check" {
                 summary { "Stage-check form" }
-                (PreEscaped(form))
+                div class="scroll broad" tabindex="0" role="region" aria-label={ "Stage-check form of attempt " (attempt.number) } {
+                    div { (PreEscaped(form)) }
+                }
             }
         }
     }

@@ -151,7 +151,8 @@ pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
                 @for info in CATALOGUE.iter().filter(known) {
                     div id={ "about-" (info.id) } {
                         h3 { (wording.sentence(info.label)) }
-                        p { (wording.sentence(info.definition)) }
+                        // a share is in per cent here
+                        p { (wording.sentence(info.definition).replace("0 is never, 1 is always", "0\u{a0}% is never, 100\u{a0}% is always")) }
                         @if let Some(all) = explained::find(info.id) {
                             dl {
                                 // formula and source stay as they are published
@@ -183,7 +184,7 @@ pub(super) fn wind(attempt: &Attempt, wording: Wording) -> Markup {
                     }
                 }
                 tbody {
-                    @for (i, wind) in attempt.wind.iter().enumerate().rev() {
+                    @for wind in attempt.wind.iter().rev() {
                         tr {
                             th scope="row" class="right" {
                                 (wording.level(wind.height_ft))
@@ -192,7 +193,7 @@ pub(super) fn wind(attempt: &Attempt, wording: Wording) -> Markup {
                             @if let Some(bearing) = number::bearing(&wind.from_deg_true) {
                                 // the arrow and its words as the figure beside it
                                 @let from = bearing.value.parse().unwrap_or(0.0);
-                                td { (PreEscaped(arrow_svg(&format!("a{}-wind{i}-", attempt.number), from))) }
+                                td { (PreEscaped(arrow_svg(from))) }
                                 td class="value" { (bearing.value) }
                                 td { (bearing.low) } td { (bearing.high) }
                             } @else {

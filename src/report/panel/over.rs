@@ -6,14 +6,14 @@ use super::super::grid;
 use super::super::look::Look;
 use super::super::number;
 use super::super::svg::{
-    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, dense, nice_step, nice_ticks,
+    Anchor, Canvas, Ink, Placer, Point, Rect, Scale, Stroke, dense, fit, nice_step, nice_ticks,
     nice_time_step, text_width,
 };
 use super::super::wording::Wording;
 use super::marks::{discs_beside, end_s, marks};
 use super::nothing_to_draw;
 use super::plan::{PlanFrame, bounds_of};
-use crate::debrief::document::{Attempt, Reference};
+use crate::debrief::document::{Attempt, Ending, Reference};
 
 /// How attempts are drawn, one after the other, and again from the first.
 const LINES: [(Ink, Option<&str>); 8] = [
@@ -127,15 +127,32 @@ pub fn plan(
         Some(bounds) => {
             let frame = PlanFrame::fitting(plot, bounds, 26.0);
             canvas.rect(plot, Ink::Shade);
-            lines(canvas, aim, (&frame, &paths), look);
-            scale(canvas, &frame, look, wording);
+            lines(canvas, (aim, laid), (&frame, &paths), look);
+            let right = scale(canvas, &frame, look, wording);
+            key(canvas, laid, (right, plot), look);
         }
         None => nothing_to_draw(canvas, plot, look, "no positions"),
     }
     canvas.close();
 }
 
-fn lines(canvas: &mut Canvas, aim: Aim, (frame, paths): (&PlanFrame, &[Vec<Point>]), look: Look) {
+/// A full disc where the line of an attempt ends in a touchdown.
+fn touchdown(canvas: &mut Canvas, one: Laid<'_>, end: Option<&Point>) {
+    let landed = one.attempt.ending == Ending::Touchdown;
+    if let Some(end) = end.filter(|_| landed) {
+        canvas.disc(*end, TOUCHDOWN, Ink::Text, Ink::Paper);
+    }
+}
+
+/// Radius of the disc of a touchdown.
+const TOUCHDOWN: f64 = 3.2;
+
+fn lines(
+    canvas: &mut Canvas,
+    (aim, laid): (Aim, &[Laid<'_>]),
+    (frame, paths): (&PlanFrame, &[Vec<Point>]),
+    look: Look,
+) {
     if let Some(landing) = aim.landing_deg.filter(|_| aim.known) {
         let (sin, cos) = landing.to_radians().sin_cos();
         let place = |d: f64| Point::new(frame.origin.x + d * sin, frame.origin.y - d * cos);
@@ -160,6 +177,7 @@ fn lines(canvas: &mut Canvas, aim: Aim, (frame, paths): (&PlanFrame, &[Vec<Point
         if let Some(start) = line.first() {
             discs_beside(canvas, &[(i + 1, *start)], look, &mut placer, 120.0);
         }
+        touchdown(canvas, laid[i], line.last());
         canvas.close();
     }
     if aim.known {
@@ -172,8 +190,23 @@ fn lines(canvas: &mut Canvas, aim: Aim, (frame, paths): (&PlanFrame, &[Vec<Point
     }
 }
 
-/// One bar below the plot.
-fn scale(canvas: &mut Canvas, frame: &PlanFrame, look: Look, wording: Wording) {
+/// What rings and discs are, right of the scale.
+fn key(canvas: &mut Canvas, laid: &[Laid<'_>], (from, plot): (f64, Rect), look: Look) {
+    let landed = laid
+        .iter()
+        .any(|one| one.attempt.ending == Ending::Touchdown);
+    let words = if landed {
+        "ring: power reduction; disc: touchdown"
+    } else {
+        "ring: power reduction"
+    };
+    let words = fit(words, look.small, false, plot.right() - from);
+    let at = Point::new(plot.right(), plot.bottom() + 0.95 * look.small + 2.0);
+    canvas.text(at, &words, look.small(Ink::Muted, Anchor::End));
+}
+
+/// One bar below the plot; gives where its words end.
+fn scale(canvas: &mut Canvas, frame: &PlanFrame, look: Look, wording: Wording) -> f64 {
     let (plot, shown) = (frame.plot, wording.ft());
     let length = nice_step(shown.of(plot.w / frame.units_per_ft), 5);
     let y = plot.bottom() + 0.6 * look.small + 2.0;
@@ -187,6 +220,7 @@ fn scale(canvas: &mut Canvas, frame: &PlanFrame, look: Look, wording: Wording) {
     let text = format!("{} {}", number::number(length, 0), shown.unit);
     let at = Point::new(right + 5.0, y + 0.35 * look.small);
     canvas.text(at, &text, look.small(Ink::Text, Anchor::Start));
+    at.x + text_width(&text, look.small, false) + look.small
 }
 
 /// What is drawn against the time since each power reduction.
@@ -230,7 +264,7 @@ pub fn by_time(
         &title,
         look.title(),
     );
-    let body = area.inset(0.0, look.title + 8.0, 24.0, look.small + 7.0);
+    let body = area.inset(0.0, look.title + 8.0, 24.0, 2.2 * look.small + 7.0);
     let paths: Vec<Vec<(f64, f64)>> = laid
         .iter()
         .map(|one| {
@@ -296,7 +330,12 @@ pub fn by_time(
         if let Some(end) = line.last() {
             discs_beside(canvas, &[(i + 1, *end)], look, &mut placer, 120.0);
         }
+        touchdown(canvas, laid[i], line.last());
         canvas.close();
     }
+    let words = "m:ss from each power reduction";
+    let words = fit(words, look.small, false, plot.w);
+    let at = Point::new(plot.right(), plot.bottom() + 2.2 * look.small + 4.0);
+    canvas.text(at, &words, look.small(Ink::Muted, Anchor::End));
     canvas.close();
 }

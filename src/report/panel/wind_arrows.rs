@@ -96,12 +96,11 @@ pub fn draw(canvas: &mut Canvas, area: Rect, subject: &Subject<'_>) {
     canvas.close();
 }
 
-/// One arrow as a drawing of its own, for a table in a page.
-pub fn arrow_svg(name: &str, from_deg: f64) -> String {
-    let mut canvas = Canvas::new(name).in_page();
+/// One arrow as an ornament of a table in a page, beside the direction in figures.
+pub fn arrow_svg(from_deg: f64) -> String {
+    let mut canvas = Canvas::new("").in_page();
     arrow(&mut canvas, Point::new(12.0, 12.0), from_deg, 9.0);
-    let from = number::direction(from_deg);
-    canvas.finish((24.0, 24.0), "arrow", "Wind", &format!("from {from}° true"))
+    canvas.finish_ornament((24.0, 24.0), "arrow")
 }
 
 /// An arrow that points where the air goes.

@@ -9,7 +9,7 @@ use super::super::verdicts;
 use super::super::wording::Wording;
 use super::super::words;
 use super::{BODY, INK, SMALL, heading, rule};
-use crate::debrief::document::{Attempt, CriterionGrade, Grade, HandLine};
+use crate::debrief::document::{Attempt, CriterionGrade, Grade, HandLine, Verdict};
 use crate::measures::catalogue;
 
 /// Where the columns end or start: what is wanted, what was flown, the verdict.
@@ -127,10 +127,8 @@ impl Notes {
 
 /// `Name: inside with a chance of 44 %. Document, edition, task. Recorded airspeed would have settled it.`
 fn note(criterion: &CriterionGrade) -> Vec<String> {
-    let share = criterion.share_inside.map(|share| {
-        let per_cent = number::number(100.0 * share, 0);
-        format!("inside with a chance of {per_cent} %")
-    });
+    let chance = |share| format!("inside with a chance of {}", number::chance(share));
+    let share = criterion.share_inside.map(chance);
     let mark = verdicts::mark(criterion).map(str::to_owned);
     let sure: Vec<String> = mark.into_iter().chain(share).collect();
     let sure = Some(sure.join("; ")).filter(|sure| !sure.is_empty());
@@ -156,6 +154,8 @@ struct Row {
     /// Value with unit, and interval.
     flown: Option<(String, String)>,
     word: &'static str,
+    /// How likely it was inside, where the verdict is too close to call.
+    likely: Option<String>,
 }
 
 impl Row {
@@ -182,11 +182,16 @@ impl Row {
             ),
             flown: figure.map(|(value, interval)| (value.trim().into(), interval.trim().into())),
             word: verdicts::word(criterion.verdict),
+            likely: criterion
+                .share_inside
+                .filter(|_| criterion.verdict == Verdict::TooCloseToCall)
+                .map(|share| format!("{} likely inside", number::chance(share))),
         }
     }
 
     fn height(&self) -> f64 {
-        STEP * self.name.len().max(self.bounds.len()).max(1) as f64 + 2.5
+        let right = 1 + usize::from(self.likely.is_some());
+        STEP * self.name.len().max(self.bounds.len()).max(right) as f64 + 2.5
     }
 
     fn draw(&self, canvas: &mut Canvas, y: f64) {
@@ -213,6 +218,10 @@ impl Row {
         }
         let bold = text.bold().anchor(Anchor::End);
         canvas.text(Point::new(right, y), self.word, bold);
+        if let Some(likely) = &self.likely {
+            let at = Point::new(right, y + STEP);
+            canvas.text(at, likely, muted.anchor(Anchor::End));
+        }
     }
 }
 
@@ -225,13 +234,9 @@ pub(super) fn by_hand(canvas: &mut Canvas, grade: &Grade, y: f64, bottom: f64) -
         "by-hand",
         "group",
         "To be marked by the instructor",
-        "What a track cannot show, with boxes to mark.",
+        "What is not judged here, with boxes to mark.",
     );
-    heading(
-        canvas,
-        y,
-        "To be marked by the instructor: a track does not show it",
-    );
+    heading(canvas, y, "To be marked by the instructor: not judged here");
     let muted = TextStyle::new(SMALL, Ink::Muted);
     let columns = [INK.right() - 130.0, INK.right() - 84.0, INK.right() - 32.0];
     for (x, name) in columns.iter().zip(["seen", "not seen", "n/a"]) {

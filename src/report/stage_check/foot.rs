@@ -86,7 +86,7 @@ pub(super) fn method(canvas: &mut Canvas, debrief: &Debrief, grade: &Grade) {
     );
     let top = INK.bottom() - FOOT + 88.0;
     rule(canvas, top, 0.8);
-    let size = SMALL - 0.6;
+    let size = SMALL;
     let fits = ((INK.bottom() - top - 2.0) / (size * 1.2)).floor() as usize;
     let mut lines = wrap(&text, size, false, INK.w);
     if lines.len() > fits {

@@ -26,7 +26,7 @@ const INK: Rect = Rect {
     h: 1036.0,
 };
 /// Sizes of text: notes, ordinary, headings.
-const SMALL: f64 = 9.2;
+const SMALL: f64 = 9.6;
 const BODY: f64 = 11.5;
 const HEADING: f64 = 13.0;
 /// Height of signatures and footer.
@@ -93,7 +93,12 @@ fn form(
         attempt.number,
         debrief.attempts.len()
     );
-    let view = Rect::new(0.0, 0.0, PAGE.0, PAGE.1);
+    // a page has margins of its own
+    let view = if millimetres.is_some() {
+        Rect::new(0.0, 0.0, PAGE.0, PAGE.1)
+    } else {
+        INK.inset(-2.0, -2.0, -2.0, -2.0)
+    };
     let paper = millimetres.map(|(w, h)| (w, h, "portrait"));
     let words = (title.as_str(), grade.name.as_str());
     Some(canvas.finish_view(view, paper, "stillprop stage-check", words))

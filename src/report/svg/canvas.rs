@@ -51,7 +51,7 @@ impl Canvas {
     }
 
     /// The drawing within a page whose style sheet has [`Ink::style_sheet`]: its elements carry no colours of their
-    /// own, lines of one look are one element, and what is thinner than a quarter of a pixel is left out.
+    /// own, lines of one look are one element, and what is less than a quarter of a unit off a line is left out.
     #[must_use]
     pub fn in_page(mut self) -> Self {
         self.in_page = true;
@@ -82,7 +82,7 @@ impl Canvas {
 
     /// How far a line may be from the one asked for.
     fn tolerance(&self) -> f64 {
-        if self.in_page { 0.2 } else { 0.08 }
+        if self.in_page { 0.25 } else { 0.08 }
     }
 
     /// The whole as an `svg` element of `size` units. `millimetres` sets its size on paper, else
@@ -90,6 +90,15 @@ impl Canvas {
     pub fn finish(self, size: (f64, f64), name: &str, title: &str, description: &str) -> String {
         let view = Rect::new(0.0, 0.0, size.0, size.1);
         self.finish_view(view, None, name, (title, description))
+    }
+
+    /// The whole as an ornament: what it shows is said in words beside it, and a screen reader passes over it.
+    pub fn finish_ornament(self, size: (f64, f64), name: &str) -> String {
+        let [width, height] = [size.0, size.1].map(tenths);
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" class=\"{name}\" aria-hidden=\"true\">{}</svg>",
+            self.out.trim_end()
+        )
     }
 
     /// The same for any part of the plane, and for paper: width and height in mm, and its name in CSS.
@@ -109,14 +118,19 @@ impl Canvas {
             )
         });
         let prefix = &self.prefix;
-        let face = if self.in_page {
-            format!("font-size=\"{USUAL_SIZE}\"")
-        } else {
-            format!("font-family=\"{FONT_FAMILY}\"")
-        };
+        if self.in_page {
+            // what is to be seen in it is told by the group within
+            return format!(
+                "<svg xmlns=\"http://www.w3.org/2000/svg\"{size} viewBox=\"{x} {y} {width} {height}\" \
+                 class=\"{name}\" role=\"group\" aria-label=\"{}: {}\" font-size=\"{USUAL_SIZE}\">\n{style}{}</svg>\n",
+                escape(title),
+                escape(description),
+                self.out
+            );
+        }
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\"{size} viewBox=\"{x} {y} {width} {height}\" \
-             class=\"{name}\" role=\"group\" aria-labelledby=\"{prefix}title {prefix}desc\" {face}>\n\
+             class=\"{name}\" role=\"group\" aria-labelledby=\"{prefix}title {prefix}desc\" font-family=\"{FONT_FAMILY}\">\n\
              <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n{style}{}</svg>\n",
             escape(title),
             escape(description),
@@ -181,19 +195,16 @@ impl Canvas {
         let known = self
             .last_line
             .filter(|(look, _, end)| *look == stroke && *end == self.out.len());
-        let at = match known {
-            Some((_, at, _)) => {
-                self.out.insert_str(at, &part);
-                at + part.len()
-            }
-            None => {
-                self.out.push_str("<path d=\"");
-                self.out.push_str(&part);
-                let at = self.out.len();
-                let (look, class) = (self.stroke_attributes(stroke), self.stroke_class(stroke));
-                self.push(format_args!("\" class=\"{class}\"{look}/>\n"));
-                at
-            }
+        let at = if let Some((_, at, _)) = known {
+            self.out.insert_str(at, &part);
+            at + part.len()
+        } else {
+            self.out.push_str("<path d=\"");
+            self.out.push_str(&part);
+            let at = self.out.len();
+            let (look, class) = (self.stroke_attributes(stroke), self.stroke_class(stroke));
+            self.push(format_args!("\" class=\"{class}\"{look}/>\n"));
+            at
         };
         self.last_line = Some((stroke, at, self.out.len()));
     }

@@ -91,12 +91,11 @@ impl Ink {
     /// The rules of a style sheet for drawings in a page, on white and for readers who set a dark ground.
     pub fn style_sheet() -> String {
         let rules = |colour: fn(Ink) -> &'static str| -> String {
-            Ink::all()
-                .map(|ink| {
-                    let (class, colour) = (ink.class(), colour(ink));
-                    format!(".f-{class}{{fill:{colour}}}.s-{class}{{stroke:{colour}}}")
-                })
-                .collect()
+            let rule = |ink: Ink| {
+                let (class, colour) = (ink.class(), colour(ink));
+                format!(".f-{class}{{fill:{colour}}}.s-{class}{{stroke:{colour}}}")
+            };
+            Ink::all().map(rule).collect()
         };
         let (light, dark) = (rules(Ink::colour), rules(Ink::on_dark));
         format!(

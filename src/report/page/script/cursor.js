@@ -58,11 +58,13 @@
   };
 
   // What there is to say about one step. Figures with an interval come as text, rounded as everywhere; at a key point
-  // they are those of its table, and its time is the one that is written of it elsewhere.
-  const facts = (attempt, i) => {
-    const here = attempt.stops[i] || [];
+  // they are those of its table, and its time is the one that is written of it elsewhere. Of several at one step, the
+  // one that was asked for comes first.
+  const facts = (attempt, i, asked) => {
+    const here = [...(attempt.stops[i] || [])].sort((a, b) => (b === asked) - (a === asked));
     const point = here.find((stop) => stop.height || stop.cas) || {};
-    const list = [['', here.length ? here[0].clock : clock(attempt.t[i])]];
+    const at = asked || here[0];
+    const list = [['', at ? at.clock : clock(attempt.t[i])]];
     const say = (name, figure, unit) => {
       if (!figure) return;
       const [value, low, high] = figure.split('|');
@@ -78,7 +80,7 @@
       const bank = Math.round(attempt.bank[i]);
       list.push(['bank', `${Math.abs(bank)}°${bank > 0 ? ' right' : bank < 0 ? ' left' : ''}`]);
     }
-    for (const { n, kind } of here) list.push([n === '!' ? 'danger:' : n, kind]);
+    for (const { n, kind } of here) list.push([n === '!' ? 'danger from here:' : n, kind]);
     return list;
   };
 
@@ -139,11 +141,12 @@
       (attempt.stops[i] = attempt.stops[i] || []).push(stop);
     }
 
-    const put = (i) => {
-      const list = facts(attempt, i);
+    const put = (i, asked) => {
+      const list = facts(attempt, i, asked);
       output.replaceChildren(
         ...list.map(([name, value, interval]) => {
           const span = document.createElement('span');
+          span.dataset.said = name || 'time';
           const bold = document.createElement('b');
           bold.textContent = value;
           span.append(name ? `${name} ` : '', bold, interval ? ` ${interval}` : '');
@@ -152,14 +155,14 @@
       );
       range.setAttribute('aria-valuetext', list.map((said) => said.filter((word) => word).join(' ')).join(', '));
     };
-    const move = (i, from) => {
+    const move = (i, from, asked) => {
       range.value = i;
       for (const panel of panels) panel.show(i, panel === from);
-      put(i);
+      put(i, asked);
     };
-    // The drawings in view, below the cursor, with the cursor at this time.
-    const reveal = (t) => {
-      move(stepAt(attempt.t, t));
+    // The drawings in view, below the cursor, with the cursor at this time, at what was asked for.
+    const reveal = (t, asked) => {
+      move(stepAt(attempt.t, t), null, asked);
       const box = section.querySelector('[data-panel="plan"]').getBoundingClientRect();
       const seen = Math.min(box.bottom, innerHeight) - Math.max(box.top, cursor.offsetHeight);
       if (seen < 0.6 * Math.min(box.height, innerHeight - cursor.offsetHeight)) section.querySelector('.panels').scrollIntoView({ block: 'start' });
@@ -215,6 +218,6 @@
     new ResizeObserver(() => {
       if (output.offsetWidth === width) return;
       width = output.offsetWidth;
-      room();
+      requestAnimationFrame(room);
     }).observe(output);
   };

@@ -1,7 +1,11 @@
   // What the other parts of the script share. Everything on the page but the cursor works without any of it.
   const SVG = 'http://www.w3.org/2000/svg';
   const attempts = JSON.parse(document.getElementById('data').textContent);
-  for (const attempt of attempts) for (const key of Object.keys(attempt)) if (key.endsWith('Text')) attempt[key] = attempt[key].split(';');
+  for (const attempt of attempts) {
+    for (const key of Object.keys(attempt)) if (key.endsWith('Text')) attempt[key] = attempt[key].split(';');
+    const { from, step, count } = attempt.t;
+    if (count) attempt.t = Array.from({ length: count }, (_, i) => from + step * i);
+  }
 
   const plainNumbers = (text) => text.replace(/\u2212(?=\d)/g, '-').replace(/(\d)\u202f(?=\d)/g, '$1');
   const known = (x) => x !== null && x !== undefined;

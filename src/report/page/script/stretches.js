@@ -68,22 +68,23 @@
   };
 
   // A time in the words of an attempt moves the cursor there.
-  const TIME = /(?<![\d:])(\d+):(\d\d)(?![\d:])( before the power came off)?/g;
+  const TIME = /(?<!\d:|\d)(\d+):(\d\d)(?!\d|:\d)( before the power came off)?/g;
   const jumps = (section, attempt, reveal) => {
-    const button = (text, t) => {
+    const button = (text, { t, stop }) => {
       const made = document.createElement('button');
       made.type = 'button';
       made.className = 'jump';
       made.textContent = text;
       made.setAttribute('aria-label', `${text}, move the cursor there`);
-      made.addEventListener('click', () => reveal(t));
+      made.addEventListener('click', () => reveal(t, stop));
       return made;
     };
-    // The moment that is meant: a danger or a letter in a remark, else the key point, each at its own time.
-    const meant = (text, seconds, inWords) => {
+    // The moment that is meant, at its own time: in a table the one of that row, in words rather a danger or a letter.
+    const meant = (text, seconds, row) => {
       const named = attempt.marks.filter((mark) => mark.clock === text);
-      const best = inWords ? named.find((mark) => !mark.height) || named[0] : named[0];
-      return best ? best.t : seconds;
+      const sign = row && row.cells[0].textContent.trim();
+      const best = named.find((mark) => (row ? mark.n === sign : !mark.height)) || named[0];
+      return { t: best ? best.t : seconds, stop: best || { clock: text } };
     };
     const [first, last] = [attempt.t[0], attempt.t[attempt.t.length - 1]];
     const holders = section.querySelectorAll('.headline li, .remarks li, td.clock');
@@ -96,11 +97,11 @@
         const word = `${minutes}:${seconds}`;
         const after = text.slice(found.index + all.length);
         const minus = before || text[found.index - 1] === '\u2212';
-        const t = meant(minus ? `\u2212${word}` : word, (minus ? -1 : 1) * (60 * Number(minutes) + Number(seconds)), holder.localName === 'li');
+        const one = meant(minus ? `\u2212${word}` : word, (minus ? -1 : 1) * (60 * Number(minutes) + Number(seconds)), holder.closest('tr'));
         // a length of time is none of them, nor what the series does not hold
-        if (t < first - 0.5 || t > last + 0.5 || /^ (before|after|later)/.test(after)) continue;
+        if (one.t < first - 0.5 || one.t > last + 0.5 || /^ (before|after|later)/.test(after)) continue;
         const from = minus && !before ? found.index - 1 : found.index;
-        parts.push(text.slice(at, from), button(text.slice(from, found.index + word.length), t));
+        parts.push(text.slice(at, from), button(text.slice(from, found.index + word.length), one));
         at = found.index + word.length;
       }
       if (parts.length) holder.replaceChildren(...parts, text.slice(at));

@@ -12,10 +12,15 @@
       const disc = discs.find(([cx, cy, r]) => Math.hypot(cx - x, cy - y) < r);
       return [text, text.getAttribute('transform') || '', disc ? disc.slice(0, 2) : [x, y]];
     });
+    // the triangles of the moments; what has a size on the ground is no mark
+    const shapes = [...svg.querySelectorAll('.f-target:not(text)')].map((shape) => {
+      const { x, y, width, height } = shape.getBBox();
+      return [shape, '', [x + width / 2, y + height / 2]];
+    });
     const sizes = ['r', 'stroke-width', 'stroke-dasharray'].flatMap((name) =>
       [...svg.querySelectorAll(`[${name}]`)].map((element) => [element, name, element.getAttribute(name)]));
     return (times) => {
-      for (const [text, own, [x, y]] of texts) {
+      for (const [text, own, [x, y]] of [...texts, ...shapes]) {
         if (times > 1) text.setAttribute('transform', `translate(${x} ${y}) scale(${1 / times}) translate(${-x} ${-y}) ${own}`);
         else if (own) text.setAttribute('transform', own);
         else text.removeAttribute('transform');

@@ -108,17 +108,18 @@ const FIELDS: &str = "; squares: fields, filled within reach";
 fn key(subject: &Subject<'_>, frame: Option<&PlanFrame>) -> String {
     let fields = !subject.attempt.in_hand.fields.is_empty() && subject.look == Look::SHEET;
     let gaps = !subject.attempt.series.bridged_s.is_empty();
-    let key = match gaps {
-        true => KEY.replace(
+    let key = if gaps {
+        KEY.replace(
             "dashed before and after",
             "dashed before, after and in gaps",
-        ),
-        false => KEY.to_owned(),
+        )
+    } else {
+        KEY.to_owned()
     };
     let landed = subject.attempt.measures.get("touchdown_along_ft");
     let landed = landed.is_some_and(|along| along.value().is_some());
     let within = |to: &TouchdownBox| frame.is_none_or(|frame| to.is_within(frame));
-    let marked = match touchdown_box(subject).filter(within).is_some() {
+    let marked = match touchdown_box(subject).as_ref().is_some_and(within) {
         true if landed => "; pale box: 95 % of the touchdown",
         true => "; pale box: 95 % of where it was heading",
         false => "",
