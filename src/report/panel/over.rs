@@ -190,19 +190,19 @@ fn lines(
     }
 }
 
-/// What rings and discs are, right of the scale.
+/// What the discs are, right of the scale.
 fn key(canvas: &mut Canvas, laid: &[Laid<'_>], (from, plot): (f64, Rect), look: Look) {
-    let landed = laid
-        .iter()
-        .any(|one| one.attempt.ending == Ending::Touchdown);
-    let words = if landed {
-        "ring: power reduction; disc: touchdown"
-    } else {
-        "ring: power reduction"
-    };
-    let words = fit(words, look.small, false, plot.right() - from);
-    let at = Point::new(plot.right(), plot.bottom() + 0.95 * look.small + 2.0);
-    canvas.text(at, &words, look.small(Ink::Muted, Anchor::End));
+    let landed = |one: &Laid<'_>| one.attempt.ending == Ending::Touchdown;
+    if laid.iter().any(landed) {
+        let words = fit(
+            "full disc: touchdown",
+            look.small,
+            false,
+            plot.right() - from,
+        );
+        let at = Point::new(plot.right(), plot.bottom() + 0.95 * look.small + 2.0);
+        canvas.text(at, &words, look.small(Ink::Muted, Anchor::End));
+    }
 }
 
 /// One bar below the plot; gives where its words end.

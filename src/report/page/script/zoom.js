@@ -12,11 +12,12 @@
       const disc = discs.find(([cx, cy, r]) => Math.hypot(cx - x, cy - y) < r);
       return [text, text.getAttribute('transform') || '', disc ? disc.slice(0, 2) : [x, y]];
     });
-    // the triangles of the moments; what has a size on the ground is no mark
-    const shapes = [...svg.querySelectorAll('.f-target:not(text)')].map((shape) => {
+    // the triangles of moments and winds; what has a size on the ground is no mark
+    const shapes = [...svg.querySelectorAll('.f-target:not(text), .f-wind:not(text)')].map((shape) => {
       const { x, y, width, height } = shape.getBBox();
       return [shape, '', [x + width / 2, y + height / 2]];
     });
+    for (const bare of svg.querySelectorAll('[stroke]:not([stroke-width])')) bare.setAttribute('stroke-width', '1');
     const sizes = ['r', 'stroke-width', 'stroke-dasharray'].flatMap((name) =>
       [...svg.querySelectorAll(`[${name}]`)].map((element) => [element, name, element.getAttribute(name)]));
     return (times) => {
