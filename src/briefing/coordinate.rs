@@ -86,6 +86,9 @@ fn side_of(text: &str, axis: Axis) -> Result<(Option<f64>, &str), String> {
     let first = text.chars().next().filter(char::is_ascii_alphabetic);
     let last = text.chars().next_back().filter(char::is_ascii_alphabetic);
     match (first, last) {
+        (Some(_), Some(_)) if !text.contains(|c: char| c.is_ascii_digit()) => {
+            Err("no number in it".to_owned())
+        }
         (Some(_), Some(_)) if text.len() > 1 => Err("two letters for the side".to_owned()),
         (Some(letter), _) => Ok((sign(letter)?, text[1..].trim_start())),
         (_, Some(letter)) => Ok((sign(letter)?, text[..text.len() - 1].trim_end())),
@@ -216,7 +219,7 @@ mod tests {
             ),
             ("N51S", "two letters for the side"),
             ("51,5", "cannot be read from `,5` on"),
-            ("north", "two letters for the side"),
+            ("north", "no number in it"),
             ("", "no number in it"),
             ("N", "no number in it"),
             ("5.1.2", "cannot be read from `5.1.2` on"),

@@ -277,6 +277,9 @@ pub(super) struct DebriefArgs {
 }
 
 #[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  stillprop logbook start             from now on, debriefs are kept\n  stillprop logbook list\n  stillprop logbook show flight.igc\n  stillprop logbook export --out attempts.csv"
+)]
 pub(super) struct LogbookArgs {
     #[command(subcommand)]
     pub(super) command: LogbookCommand,
@@ -289,15 +292,25 @@ pub(super) struct LogbookArgs {
 #[derive(Debug, Subcommand)]
 pub(super) enum LogbookCommand {
     /// Start the usual logbook: from then on `debrief` keeps in it, too, where it is told nothing else
+    #[command(after_help = "Examples:\n  stillprop logbook start")]
     Start,
     /// List the recordings kept
+    #[command(
+        after_help = "Examples:\n  stillprop logbook list\n  stillprop logbook list --logbook school.sqlite"
+    )]
     List,
     /// Show the attempts of one recording with all their figures
+    #[command(
+        after_help = "Examples:\n  stillprop logbook show 3\n  stillprop logbook show flight.igc"
+    )]
     Show {
         /// Its number in the list, its file name, or the start of its hash
         recording: String,
     },
     /// Write every attempt with all its figures, for other programs
+    #[command(
+        after_help = "Examples:\n  stillprop logbook export --out attempts.csv\n  stillprop logbook export --format jsonl"
+    )]
     Export {
         /// Comma-separated, a JSON object a line, or columns for analytical engines
         #[arg(long, value_enum, default_value = "csv")]
@@ -307,11 +320,13 @@ pub(super) enum LogbookCommand {
         out: PathBuf,
     },
     /// Remove a person: recordings flown, the code, and every trace in the file
+    #[command(after_help = "Examples:\n  stillprop logbook forget P-07")]
     Forget {
         /// Code of the pilot or instructor, for example `P-07`
         person: String,
     },
     /// Look the file over: damage, older methods, flights kept twice
+    #[command(after_help = "Examples:\n  stillprop logbook check")]
     Check,
 }
 

@@ -13,6 +13,7 @@ use super::terminal::Terminal;
 use crate::compare::{HOW_MANY, Side, compare};
 use crate::debrief::document::SCHEMA;
 use crate::debrief::{Debrief, Options};
+use crate::quantity::counted;
 use crate::reading::ReadOptions;
 use crate::report::compare as drawn;
 
@@ -64,8 +65,8 @@ pub(super) fn run(args: &CompareArgs, terminal: &mut Terminal) -> Exit {
     if !(HOW_MANY.0..=HOW_MANY.1).contains(&sides.len()) {
         terminal.tell(
             &Diagnostic::error(format!(
-                "{} attempts named, expected {} to {}",
-                sides.len(),
+                "{} named, expected {} to {}",
+                counted(sides.len(), "attempt"),
                 HOW_MANY.0,
                 HOW_MANY.1
             ))

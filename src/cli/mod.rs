@@ -19,6 +19,7 @@ mod fleet;
 mod flight;
 mod keeping;
 mod logbook;
+mod manual;
 mod memory;
 mod misuse;
 mod overview;

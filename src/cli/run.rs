@@ -74,7 +74,7 @@ fn command(command: Command) -> Exit {
             clap_complete::generate(shell, &mut Args::command(), "stillprop", &mut text);
             Terminal::new(false).print(&text)
         }
-        Command::Man => manual(),
+        Command::Man => super::manual::print(),
         Command::Schema { document } => Terminal::new(false).print(&schema(document)),
         Command::Explain { measure } => {
             let mut terminal = Terminal::new(false);
@@ -99,32 +99,5 @@ fn schema(document: SchemaOf) -> String {
         SchemaOf::ProgressOverview => report::schema_json_of::<Overview>(),
         SchemaOf::Compare => report::schema_json_of::<Comparison>(),
         SchemaOf::LogbookLine => line_schema_json(),
-    }
-}
-
-/// The manual page: the program, then each command.
-fn manual() -> Exit {
-    let mut terminal = Terminal::new(false);
-    let mut command = Args::command();
-    command.build();
-    let mut text = Vec::new();
-    let mut written = clap_mangen::Man::new(command.clone()).render(&mut text);
-    for sub in command.get_subcommands().filter(|c| c.get_name() != "help") {
-        let name = format!("stillprop {}", sub.get_name());
-        let _ =
-            std::io::Write::write_fmt(&mut text, format_args!(".SH \"{}\"\n", name.to_uppercase()));
-        let man = clap_mangen::Man::new(sub.clone());
-        written = written
-            .and_then(|()| man.render_description_section(&mut text))
-            .and_then(|()| man.render_options_section(&mut text))
-            .and_then(|()| man.render_extra_section(&mut text));
-    }
-    match written {
-        Ok(()) => terminal.print(&text),
-        Err(error) => {
-            let problem = format!("the manual page: {}", super::files::plain(&error));
-            terminal.tell(&super::diagnostic::Diagnostic::error(problem));
-            Exit::Failed
-        }
     }
 }

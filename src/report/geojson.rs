@@ -2,8 +2,10 @@
 
 use serde_json::{Value, json};
 
+use super::exchange::name;
 use super::words;
 use crate::debrief::document::{Attempt, Debrief};
+use crate::quantity::Measured;
 
 /// One feature collection for the whole recording; longitude first, right-handed rings.
 pub fn geojson(debrief: &Debrief) -> String {
@@ -14,7 +16,7 @@ pub fn geojson(debrief: &Debrief) -> String {
     {
         let properties = json!({
             "what": "aim",
-            "name": reference.aim_name,
+            "name": reference.aim_name.as_deref().unwrap_or("aim"),
             "landing_true_deg": reference.landing_true_deg,
         });
         features.push(feature(&point(latitude, longitude), &properties));
@@ -41,14 +43,18 @@ fn of_attempt(attempt: &Attempt) -> Vec<Value> {
     if path.len() > 1 {
         features.push(feature(
             &json!({ "type": "LineString", "coordinates": path }),
-            &json!({ "what": "path", "attempt": number, "ending": words::ending(attempt.ending) }),
+            &json!({ "what": "path", "name": name(attempt), "attempt": number, "ending": words::ending(attempt.ending) }),
         ));
     }
     let ring = ring(&attempt.in_hand.within_glide_deg);
     if ring.len() > 3 {
         features.push(feature(
             &json!({ "type": "Polygon", "coordinates": [ring] }),
-            &json!({ "what": "within_glide_at_power_reduction", "attempt": number }),
+            &json!({
+                "what": "within_glide_at_power_reduction",
+                "name": format!("within glide at the power reduction, attempt {number}"),
+                "attempt": number,
+            }),
         ));
     }
     for key_point in &attempt.key_points {
@@ -57,9 +63,10 @@ fn of_attempt(attempt: &Attempt) -> Vec<Value> {
             &json!({
                 "what": "key_point",
                 "attempt": number,
+                "name": format!("{}, attempt {number}", words::key_point_name(key_point)),
                 "kind": key_point.kind,
                 "utc": key_point.utc,
-                "height_ft": key_point.height_ft,
+                "height_ft": in_tenths(&key_point.height_ft),
             }),
         ));
     }
@@ -71,8 +78,8 @@ fn of_attempt(attempt: &Attempt) -> Vec<Value> {
                 "attempt": number,
                 "name": field.name,
                 "probability": field.probability,
-                "arrival_height_ft": field.arrival_height_ft,
-                "within_reach_s": field.within_reach_s,
+                "arrival_height_ft": in_tenths(&field.arrival_height_ft),
+                "within_reach_s": in_tenths(&field.within_reach_s),
             }),
         ));
     }
@@ -89,18 +96,33 @@ fn point(latitude_deg: f64, longitude_deg: f64) -> Value {
 
 /// Longitude, latitude, to a centimetre.
 fn position(latitude_deg: f64, longitude_deg: f64) -> Value {
-    let rounded = |degrees: f64| (degrees * 1e7).round() / 1e7;
-    json!([rounded(longitude_deg), rounded(latitude_deg)])
+    json!([centimetres(longitude_deg), centimetres(latitude_deg)])
 }
 
-/// A closed ring, counter-clockwise: the corners of the document run clockwise.
-fn ring(corners_deg: &[[f64; 2]]) -> Vec<Value> {
+/// Degrees to a centimetre.
+fn centimetres(degrees: f64) -> f64 {
+    (degrees * 1e7).round() / 1e7
+}
+
+/// Value and interval in tenths, as the document has them.
+fn in_tenths(measured: &Measured) -> Value {
+    let tenths = |v: f64| (v * 10.0).round() / 10.0;
+    match measured {
+        Measured::Known { value, low, high } => {
+            json!({ "value": tenths(*value), "low": tenths(*low), "high": tenths(*high) })
+        }
+        unknown => json!(unknown),
+    }
+}
+
+/// A closed ring, counter-clockwise: the corners of the document run clockwise. Longitude, latitude, degrees.
+pub(super) fn ring(corners_deg: &[[f64; 2]]) -> Vec<[f64; 2]> {
     let first = corners_deg.first();
     first
         .into_iter()
         .chain(corners_deg.iter().rev())
         .filter(|c| c[0].is_finite() && c[1].is_finite())
-        .map(|c| position(c[0], c[1]))
+        .map(|c| [centimetres(c[1]), centimetres(c[0])])
         .collect()
 }
 
@@ -112,10 +134,7 @@ mod tests {
     fn a_ring_is_closed_and_counter_clockwise() {
         // north, east, south: clockwise
         let ring = ring(&[[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0]]);
-        let places: Vec<(f64, f64)> = ring
-            .iter()
-            .map(|p| (p[0].as_f64().unwrap(), p[1].as_f64().unwrap()))
-            .collect();
+        let places: Vec<(f64, f64)> = ring.iter().map(|p| (p[0], p[1])).collect();
         assert_eq!(places.first(), places.last());
         let area: f64 = places
             .windows(2)

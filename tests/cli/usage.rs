@@ -181,9 +181,13 @@ fn completions_and_the_manual_page_are_results() {
         "\\-\\-format",
         "US\\-commercial\\-PO180",
         "not for navigation",
+        ".SH EXAMPLES",
+        "STILLPROP LOGBOOK FORGET",
     ] {
         assert!(said.stdout.contains(part), "no {part}");
     }
+    // no heading without a name, and no page that is not there
+    assert!(!said.stdout.contains("EXTRA") && !said.stdout.contains("(1)"));
 }
 
 #[test]
@@ -196,8 +200,20 @@ fn every_help_has_examples() {
         "schema",
         "completions",
         "man",
+        "compare",
+        "fleet",
+        "progress",
+        "logbook",
+        "logbook start",
+        "logbook list",
+        "logbook show",
+        "logbook export",
+        "logbook forget",
+        "logbook check",
     ] {
-        let said = folder.run(&[command, "--help"]);
+        let mut words: Vec<&str> = command.split(' ').collect();
+        words.push("--help");
+        let said = folder.run(&words);
         assert!(
             said.stdout.contains("Example"),
             "{command}: {}",

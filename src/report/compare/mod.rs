@@ -8,11 +8,12 @@ pub use page::page_html;
 pub use sheet::sheet_svg;
 pub use table::{csv, json, table};
 
+use super::number;
 use super::panel::over::{Aim, Laid};
 use super::wording::{Manner, Wording};
-use super::words;
-use crate::compare::{Compared, Comparison, Difference, Side};
+use crate::compare::{Compared, ComparedMeasure, Comparison, Difference, Side};
 use crate::measures::catalogue::MeasureInfo;
+use crate::measures::usable;
 use crate::quantity::Measured;
 
 /// The attempts as they are drawn over one another: north up where all have one aim, else each in its landing
@@ -45,15 +46,11 @@ fn label(info: &MeasureInfo, wording: Wording) -> String {
 /// What tells one attempt from the others: date and time, recording, pilot.
 fn name(attempt: &Compared, manner: &Manner) -> String {
     let wording = manner.at(&attempt.utc);
-    let zone = match wording.zone() {
-        zone if zone == "UTC" => String::new(),
-        zone => format!(" {zone}"),
-    };
     let (day, time) = (
         manner.iso_day(&attempt.utc),
         wording.time_of_day(&attempt.utc),
     );
-    let when = format!("{day} {time}{zone}");
+    let when = format!("{day} {time} {}", wording.zone());
     let who = attempt.pilot.clone().unwrap_or_default();
     let parts = [when, who, format!("{} ({})", attempt.file, attempt.number)];
     let parts: Vec<String> = parts
@@ -63,25 +60,41 @@ fn name(attempt: &Compared, manner: &Manner) -> String {
     parts.join(", ")
 }
 
-/// How many measures really differ from those of the first, in one line; what says the same as another counts once.
+/// How many measures really differ from those of the first, of those that both attempts tell; what says the same as
+/// another counts once.
 fn headline(comparison: &Comparison) -> String {
-    let counted = || comparison.measures.iter().filter(|m| m.same_as.is_none());
     let counts: Vec<String> = (1..comparison.attempts.len())
         .map(|i| {
-            let real = counted().filter(|m| m.differences[i].found).count();
-            let both = counted().filter(|m| m.differences[i].probability_real.is_some());
-            format!(
-                "attempt {} differs from 1 in {real} of {} measures",
-                i + 1,
-                both.count()
-            )
+            let both: Vec<bool> = comparison
+                .measures
+                .iter()
+                .filter(|m| m.same_as.is_none() && told_apart(m, i))
+                .map(|m| m.differences[i].found)
+                .collect();
+            let real = both.iter().filter(|found| **found).count();
+            let measures = if i == 1 { " measures" } else { "" };
+            format!("{} in {real} of {}{measures}", i + 1, both.len())
         })
         .collect();
-    words::sentence_case(&counts.join(", "))
+    if let [one] = &counts[..] {
+        let (_, differs) = one.split_once(' ').unwrap_or_default();
+        return format!("Attempt 2 differs from 1 {differs}");
+    }
+    format!("From attempt 1 differ: {}", counts.join(", "))
 }
 
 /// What a mark at a difference means.
-const FOUND: &str = "differs from 1, after allowing for the number of measures: of those named, one in twenty is expected not to";
+const FOUND: &str = "differs from 1, after allowing for the number of measures (of those named, one in twenty is expected not to); \
+                     what says the same as another measure counts once above";
+
+/// Whether both the first attempt and attempt number `i`, from 0, tell a value of the measure.
+fn told_apart(m: &ComparedMeasure, i: usize) -> bool {
+    let told = |measured: &Measured| {
+        let known = measured.value().zip(measured.interval());
+        known.is_some_and(|(value, (low, high))| usable::can_tell(&m.measure, value, low, high))
+    };
+    told(&m.values[0]) && told(&m.values[i])
+}
 
 /// A difference with the probability that it is real, where both values can be used.
 fn told_difference(
@@ -92,5 +105,8 @@ fn told_difference(
 ) -> Option<(String, f64)> {
     let told = |m: &Measured| wording.figure(info, m).is_some_and(|f| f.told);
     let figure = wording.figure(info, &difference.difference)?;
-    (told(first) && told(other)).then_some((figure.value, difference.probability_real?))
+    let by = figure.value;
+    let signed = by.starts_with(['+', number::MINUS]) || by.chars().all(|c| "0.".contains(c));
+    let by = if signed { by } else { format!("+{by}") };
+    (told(first) && told(other)).then_some((by, difference.probability_real?))
 }

@@ -53,7 +53,7 @@ pub fn page_html(comparison: &Comparison, sides: &[Side<'_>], manner: &Manner) -
                     }
                 }
                 (table(comparison, manner))
-                p { "Each value with its 95 % interval. Below it the difference from attempt 1, and the probability that its sign is real: that it does not only come from the doubt of the two figures. With ≠: " (FOUND) ". A measure that says the same as another (height from target and height abeam, load factor and bank, glide ratio and sink through the air) is counted once." }
+                p { "Each value with its 95 % interval. Below it the difference from attempt 1, and in brackets the probability that its sign is real: that it does not only come from the doubt of the two figures. “Differs”: " (FOUND) " (height from target and height abeam, load factor and bank, glide ratio and sink through the air). – is not measured, or known too vaguely to compare. The drawings run from the power reduction, 0:00." }
             }
         }
     };
@@ -88,7 +88,7 @@ fn table(comparison: &Comparison, manner: &Manner) -> Markup {
                     None => { "–" }
                 }
                 @if let Some((by, p)) = told_difference((&m.values[0], value), d, info, wording) {
-                    br; span { @if d.found { "≠ " } (by) "," } " " span { "real: " (chance(p)) }
+                    br; @if d.found { b { (by) ", differs" } " " span { "(" (chance(p)) ")" } } @else { span { (by) } " " span { "(" (chance(p)) ")" } }
                 }
             } }
         } } }

@@ -3,9 +3,9 @@
 use super::super::look::Look;
 use super::super::panel::over::{self, Against};
 use super::super::sheet::{INK, Paper, overview};
-use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit, wrap};
+use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, fit, text_width, wrap};
 use super::super::wording::{Manner, Wording};
-use super::{FOUND, headline, label, laid, name};
+use super::{FOUND, headline, label, laid, name, told_apart};
 use crate::compare::{Comparison, Side};
 use crate::measures::catalogue::{MeasureInfo, find as info};
 use crate::quantity::Measured;
@@ -90,7 +90,12 @@ fn key(
 
 fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, wording: Wording, look: Look) {
     let n = comparison.attempts.len();
-    let name_w = 168.0_f64.min(0.3 * area.w);
+    let labels = comparison
+        .measures
+        .iter()
+        .filter_map(|m| Some(label(info(&m.measure)?, wording)));
+    let widest = labels.map(|text| text_width(&text, look.small, false));
+    let name_w = widest.fold(0.0, f64::max).min(0.4 * area.w) + 6.0;
     let column = (area.w - name_w) / n as f64;
     let row = (area.h - 38.0) / (comparison.measures.len() + 1) as f64;
     let row = row.min(15.0);
@@ -120,7 +125,7 @@ fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, wording: Word
             look.small(Ink::Text, Anchor::Start),
         );
         for i in 0..n {
-            let real = m.differences[i].found;
+            let real = m.differences[i].found && told_apart(m, i);
             let style = look.small(
                 if real || i == 0 {
                     Ink::Text
@@ -142,7 +147,9 @@ fn table(canvas: &mut Canvas, area: Rect, comparison: &Comparison, wording: Word
             );
         }
     }
-    let key = format!("bold: {FOUND}; grey: may be chance");
+    let key = format!(
+        "Bold: {FOUND}; grey: may be chance. The drawings run from the power reduction, 0:00."
+    );
     for (i, line) in wrap(&key, look.small, false, area.w).iter().enumerate() {
         let at = Point::new(area.x, y + 1.6 * look.small + 1.2 * look.small * i as f64);
         canvas.text(at, line, look.small(Ink::Muted, Anchor::Start));

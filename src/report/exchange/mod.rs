@@ -10,23 +10,57 @@ pub use csv::path_csv;
 pub use gpx::path_gpx;
 pub use kml::kml;
 
+use super::number::Figure;
+use super::wording::Wording;
 use super::words;
-use crate::debrief::document::{Attempt, Debrief};
+use crate::debrief::document::{Attempt, Debrief, KeyPoint};
 use crate::units::M_PER_FT;
 
 /// Altitude above mean sea level of a height above the aim, m.
-fn altitude_m(debrief: &Debrief, height_ft: f64) -> f64 {
+pub(super) fn altitude_m(debrief: &Debrief, height_ft: f64) -> f64 {
     let aim_ft = debrief.reference.aim_elevation_ft.unwrap_or(0.0);
     (aim_ft + height_ft) * M_PER_FT
 }
 
 /// `Attempt 2: go-around`.
-fn name(attempt: &Attempt) -> String {
+pub(super) fn name(attempt: &Attempt) -> String {
     format!(
         "Attempt {}: {}",
         attempt.number,
         words::ending(attempt.ending)
     )
+}
+
+/// `950 ft above the aim (925 to 980), CAS 84 kt (81 to 86)`: what a key point shows when it is asked for.
+fn said(point: &KeyPoint) -> String {
+    let wording = Wording::default();
+    let part = |figure: Option<Figure>, before: &str, after: &str| {
+        let figure = figure?;
+        Some(format!(
+            "{before}{}{after} ({})",
+            figure.shown(),
+            figure.interval()
+        ))
+    };
+    let parts = [
+        part(wording.height(&point.height_ft), "", " ft above the aim"),
+        part(wording.speed(&point.cas_kt), "CAS ", " kt"),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// The aim point's name and place, degrees.
+fn aim(debrief: &Debrief) -> Option<(String, f64, f64)> {
+    let reference = &debrief.reference;
+    let name = match &reference.aim_name {
+        Some(name) => format!("Aim: {name}"),
+        None => "Aim".to_owned(),
+    };
+    Some((
+        name,
+        reference.aim_latitude_deg?,
+        reference.aim_longitude_deg?,
+    ))
 }
 
 /// Number, latitude, longitude (degrees), height (ft) and time of each step whose place and height are known.

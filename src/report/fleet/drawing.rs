@@ -11,6 +11,12 @@ use super::super::wording::{Manner, Wording};
 use super::{ends, with_interval};
 use crate::fleet::document::{Airframe, FleetReport, TypePolar};
 
+/// What the dots are.
+pub(super) const TITLE: &str = "Glide ratio at idle, clean, wings level, at best glide speed";
+/// What their marks mean, and their order.
+pub(super) const KEY: &str = "Dot: drawn towards the others; line: 95 % interval; tick below: by its own glides alone; upright bar: \
+                              the handbook's. Worst against the others first.";
+
 /// Height of a row of dots, in body sizes.
 const ROW: f64 = 1.9;
 /// Most points at which a month is drawn as a dot; the histories share this scale, %.
@@ -42,7 +48,7 @@ impl Column {
 
 /// How high the dots of so many airframes stand.
 pub(super) fn dots_height(look: Look, airframes: usize) -> f64 {
-    look.body * (ROW * airframes as f64 + 6.4)
+    look.body * (ROW * airframes as f64 + 7.2)
 }
 
 /// Glide ratios in order, each a dot with its 95 % interval and figures beside it; the handbook's a bar across. `size` is
@@ -60,11 +66,16 @@ pub(super) fn dots(
         "Glide ratios",
         "Each airframe's glide ratio with its 95 % interval, worst against the others first.",
     );
-    let title = "Glide ratio at idle, clean, wings level, at best glide speed";
-    canvas.text(Point::new(area.x, area.y + look.title), title, look.title());
+    // a page has title and key as its own text, which breaks where the screen ends
+    let whole = look == Look::SHEET;
+    if whole {
+        canvas.text(Point::new(area.x, area.y + look.title), TITLE, look.title());
+    }
     let all: f64 = columns.iter().map(|column| column.width).sum();
     let name_width = 0.3 * (area.w - all);
-    let plot = area.inset(name_width, look.body * 3.6, all + 10.0, look.body * 2.6);
+    let heads = if whole { 4.4 } else { 1.6 };
+    let key = if whole { 2.6 } else { 1.6 };
+    let plot = area.inset(name_width, look.body * heads, all + 10.0, look.body * key);
     let (low, high) = rows
         .iter()
         .flat_map(|a| {
@@ -86,13 +97,15 @@ pub(super) fn dots(
     let left = |k: usize| plot.right() + 10.0 + columns[..k].iter().map(|c| c.width).sum::<f64>();
     let head_style = TextStyle::new(size, Ink::Muted);
     for (k, column) in columns.iter().enumerate() {
-        for (line, text) in wrap(&column.head, size, false, column.width - 4.0)
-            .iter()
-            .take(2)
-            .enumerate()
-        {
-            let at = Point::new(left(k), plot.y - 1.5 * size + 1.1 * size * line as f64);
-            canvas.text(at, text, head_style);
+        let lines = wrap(&column.head, size, false, column.width - 4.0);
+        let lines = &lines[..lines.len().min(3)];
+        for (line, text) in lines.iter().enumerate() {
+            let above = 1.1 * size * (lines.len() - 1 - line) as f64;
+            canvas.text(
+                Point::new(left(k), plot.y - 0.4 * size - above),
+                text,
+                head_style,
+            );
         }
     }
     for (i, airframe) in rows.iter().enumerate() {
@@ -113,12 +126,14 @@ pub(super) fn dots(
             );
         }
     }
-    let mut key =
-        "Dot: drawn towards the others; line: 95 % interval; tick below: by its own glides alone; upright bar: the handbook's."
-            .to_owned();
+    if !whole {
+        canvas.close();
+        return;
+    }
+    let mut key = KEY.to_owned();
     if rows.len() < report.airframes.len() {
         let (shown, all) = (rows.len(), report.airframes.len());
-        key = format!("{key} The first {shown} of {all}, worst first: page and tables have all.");
+        key = format!("{key} The first {shown} of {all}: page and tables have all.");
     }
     canvas.text(
         Point::new(area.x, area.bottom() - 2.0),

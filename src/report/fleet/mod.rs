@@ -61,6 +61,33 @@ fn ends(measured: &Measured) -> Option<(f64, f64, f64)> {
     Some((measured.value()?, low, high))
 }
 
+/// The report for drawing: where two airframes of unlike types have one name, each has its letter behind it.
+fn named_apart(report: &FleetReport) -> FleetReport {
+    let letters = types(report);
+    let mut named = report.clone();
+    for (a, airframe) in named.airframes.iter_mut().zip(&report.airframes) {
+        let namesakes = report.airframes.iter();
+        let twice = namesakes
+            .filter(|b| b.registration == airframe.registration)
+            .count()
+            > 1;
+        let letter = letters
+            .iter()
+            .find(|(_, name)| *name == airframe.aircraft_type);
+        if let Some((letter, _)) = letter.filter(|_| twice) {
+            a.registration = format!("{} ({letter})", airframe.registration);
+        }
+    }
+    named
+}
+
+/// Whether there is something to say of one airframe that does not hold for all.
+fn findings_differ(report: &FleetReport) -> bool {
+    let mut all = report.airframes.iter().map(finding);
+    let first = all.next();
+    all.any(|other| Some(other) != first)
+}
+
 /// A letter for each type.
 fn types(report: &FleetReport) -> Vec<(String, String)> {
     ('A'..='Z')

@@ -8,11 +8,12 @@ use super::super::page::shell::{self, WIDTH};
 use super::super::wording::Manner;
 use super::super::words;
 use super::drawing::Column;
-use super::{drawing, finding, percent, types, with_interval};
+use super::{drawing, finding, findings_differ, named_apart, percent, types, with_interval};
 use crate::fleet::document::{Airframe, FleetReport, TypePolar};
 
 /// The whole page.
 pub fn page_html(report: &FleetReport, manner: &Manner) -> String {
+    let report = &named_apart(report);
     // one month is no history
     let (with_history, too_short): (Vec<&Airframe>, Vec<&Airframe>) =
         report.airframes.iter().partition(|a| a.history.len() > 1);
@@ -71,16 +72,16 @@ fn dots(report: &FleetReport) -> Markup {
     let look = Look::PAGE;
     let size = (
         2.4 * WIDTH,
-        drawing::dots_height(look, report.airframes.len()) + 12.0,
+        drawing::dots_height(look, report.airframes.len()) - 1.3 * look.body,
     );
-    let columns = [
-        Column::new("Glide ratio", 130.0, |a| {
-            with_interval(number::plain(&a.glide_ratio, 1))
-        }),
-        Column::new("Finding", 200.0, |a| {
+    let mut columns = vec![Column::new("Glide ratio", 130.0, |a| {
+        with_interval(number::plain(&a.glide_ratio, 1))
+    })];
+    if findings_differ(report) {
+        columns.push(Column::new("Finding", 200.0, |a| {
             finding(a).trim_start_matches("glides ").to_owned()
-        }),
-    ];
+        }));
+    }
     let drawn = shell::drawn(
         "dots",
         size,
@@ -92,9 +93,11 @@ fn dots(report: &FleetReport) -> Markup {
     );
     // on a phone it is looked at piece by piece: the letters stay letters
     html! {
+        h3 { (drawing::TITLE) }
         div class="scroll broad" tabindex="0" role="region" aria-label="Glide ratios" {
             div { (shell::panel(&drawn)) }
         }
+        p class="note" { (drawing::KEY) }
     }
 }
 
@@ -110,6 +113,13 @@ fn polar(index: usize, kind: &TypePolar, manner: &Manner) -> Markup {
         },
     );
     shell::panel(&drawn)
+}
+
+/// Whether the speed of the best ratio is one that nobody flew.
+fn beyond_flown(kind: &TypePolar) -> bool {
+    let best = kind.best_ratio_kcas.value();
+    best.zip(kind.flown_kcas)
+        .is_some_and(|(best, [slowest, fastest])| best < slowest || best > fastest)
 }
 
 fn polar_facts(kind: &TypePolar, manner: &Manner) -> Markup {
@@ -139,6 +149,9 @@ fn polar_facts(kind: &TypePolar, manner: &Manner) -> Markup {
                 tr { th scope="row" { (name) } td { (with_interval(figure)) } }
             }
         } } }
+        @if beyond_flown(kind) { p class="note" {
+            "The speed of the best ratio lies beyond the speeds flown, and so does much of its interval: it is a guess."
+        } }
     }
 }
 
@@ -157,14 +170,15 @@ fn table(report: &FleetReport, manner: &Manner) -> Markup {
         let of = letters.iter().find(|(_, name)| *name == a.aircraft_type);
         of.map_or_else(String::new, |(letter, _)| letter.clone())
     };
+    let findings = findings_differ(report);
     let head = html! {
         th scope="col" { (words::sentence_case(&report.by)) }
         @if letters.len() > 1 { th scope="col" class="left" { "Type" } }
         th scope="col" { "Attempts" } th scope="col" { "Glide ratio" }
         th scope="col" { "By its own glides alone" } th scope="col" { "Handbook" }
-        th scope="col" { "Over 5 % below handbook" } th scope="col" { "Sink, " (rate.unit) }
+        th scope="col" { "Chance of 5 % or more below the handbook" } th scope="col" { "Sink, " (rate.unit) }
         th scope="col" { "Against the others, %" } th scope="col" { "Abeam, " (feet.unit) }
-        th scope="col" class="left" { "Finding" }
+        @if findings { th scope="col" class="left" { "Finding" } }
     };
     let rows = html! {
         @for a in &report.airframes {
@@ -176,17 +190,20 @@ fn table(report: &FleetReport, manner: &Manner) -> Markup {
                 td { (a.attempts) }
                 td class="value" { (value_over(number::plain(&a.glide_ratio, 1))) }
                 td { (value_over(number::plain(&a.glide_ratio_alone, 1))) }
-                td { @if let Some(book) = a.handbook_glide_ratio { (number::number(book, 1)) } }
+                td { @if let Some(book) = a.handbook_glide_ratio { (number::number(book, 1)) } @else { "–" } }
                 td { (percent(a.probability_5_percent_below_handbook)) }
                 td { (value_over(number::in_unit(&a.air_sink_rate_fpm, rate, f64::INFINITY))) }
                 td { (value_over(number::plain(&a.against_others_percent, 1))) }
                 td { (value_over(number::in_unit(&a.abeam_height_needed_ft, feet, f64::INFINITY))) }
-                td class="left" { (finding(a)) }
+                @if findings { td class="left" { (finding(a)) } }
             }
         }
     };
     html! {
         (shell::wide_table("Figures, with 95 % intervals", &head, &rows))
+        @if let Some(one) = report.airframes.first().filter(|_| !findings) {
+            p { "Finding on each: " (finding(one)) "." }
+        }
         @if letters.len() > 1 { p {
             "Types: "
             @for (i, (letter, name)) in letters.iter().enumerate() {

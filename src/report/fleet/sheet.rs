@@ -7,7 +7,7 @@ use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, TextStyle, fit, wrap};
 use super::super::wording::Manner;
 use super::super::words;
 use super::drawing::Column;
-use super::{drawing, finding, in_unit, percent, types, with_interval};
+use super::{drawing, finding, in_unit, named_apart, percent, types, with_interval};
 use crate::fleet::document::{Airframe, FleetReport};
 use crate::quantity::counted;
 
@@ -20,6 +20,7 @@ const POLARS: usize = 3;
 
 /// The sheet.
 pub fn sheet_svg(report: &FleetReport, manner: &Manner) -> String {
+    let report = &named_apart(report);
     let look = Look::SHEET;
     let mut canvas = Canvas::new("fleet-");
     overview::paper(&mut canvas);
@@ -153,7 +154,7 @@ fn columns(report: &FleetReport, manner: &Manner) -> Vec<Column> {
             a.handbook_glide_ratio
                 .map_or_else(|| "\u{2013}".into(), |v| number::number(v, 1))
         }),
-        Column::new("Over 5 % below", 52.0, |a| {
+        Column::new("Chance of 5 % below it", 58.0, |a| {
             percent(a.probability_5_percent_below_handbook)
         }),
         Column::new(format!("Sink, {}", rate.unit), 100.0, move |a| {
@@ -165,7 +166,7 @@ fn columns(report: &FleetReport, manner: &Manner) -> Vec<Column> {
         Column::new(format!("Abeam needed, {}", feet.unit), 120.0, move |a| {
             in_unit(&a.abeam_height_needed_ft, feet)
         }),
-        Column::new("Finding", 120.0, |a| {
+        Column::new("Finding", 114.0, |a| {
             finding(a).trim_start_matches("glides ").to_owned()
         }),
     ]);

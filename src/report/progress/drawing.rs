@@ -123,21 +123,16 @@ pub(super) fn measure(
     }
     canvas.close();
     cut::draw(canvas, plot, &cuts, look);
+    // each date below its dot, as far as there is room
     let foot = area.bottom() - 1.0;
-    let day = |utc: &str| manner.iso_day(utc);
-    if let (Some(first), Some(last)) = (m.points.first(), m.points.last()) {
-        canvas.text(
-            Point::new(plot.x, foot),
-            &day(&first.utc),
-            look.small(Ink::Muted, Anchor::Start),
-        );
-        if n > 1 {
-            canvas.text(
-                Point::new(plot.right(), foot),
-                &day(&last.utc),
-                look.small(Ink::Muted, Anchor::End),
-            );
-        }
+    let ends = [m.points.first(), m.points.last().filter(|_| n > 1)];
+    for (point, at) in ends.iter().zip([0.0, (n - 1) as f64]) {
+        let Some(point) = point else { continue };
+        let day = manner.iso_day(&point.utc);
+        let half = 0.5 * text_width(&day, look.small, false);
+        let middle = x.at(at).max(plot.x + half).min(plot.right() - half);
+        let style = look.small(Ink::Muted, Anchor::Middle);
+        canvas.text(Point::new(middle, foot), &day, style);
     }
     canvas.close();
 }

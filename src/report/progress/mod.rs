@@ -149,6 +149,15 @@ fn share(share: Option<f64>) -> String {
     )
 }
 
+/// Which measures some pilot has a figure of, by their place in the list.
+fn with_figures(report: &Overview) -> Vec<usize> {
+    let any = |k: usize| {
+        let of = |p: &PilotLine| p.met_shares.get(k).is_some_and(|met| met.attempts > 0);
+        report.pilots.iter().any(of)
+    };
+    (0..report.measures.len()).filter(|k| any(*k)).collect()
+}
+
 /// What is found over all pilots, in one line.
 fn overview_headline(report: &Overview) -> String {
     let pilots = quantity::counted(report.pilots.len(), "pilot");

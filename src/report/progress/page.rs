@@ -9,7 +9,7 @@ use super::super::wording::Manner;
 use super::super::words;
 use super::{
     advice, drawing, endings, figure, headline, label, of_how_many, overview_advice,
-    overview_headline, share, verdict, with_unit, yardstick,
+    overview_headline, share, verdict, with_figures, with_unit, yardstick,
 };
 use crate::progress::document::{LAST, MeasureProgress, Overview, ProgressReport};
 use crate::quantity::counted;
@@ -42,13 +42,13 @@ pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
             section aria-labelledby="notes" {
                 h2 id="notes" { "What this rests on" }
                 (shell::remarks(&report.warnings, manner.figures()))
-                p { "The yardsticks are to follow a pilot with and grade nobody: where a standard has the limit it is taken from there, the rest is common practice. First and last are means over up to " (report.compared) " flights each, weighted by the doubt of each figure and the spread from one flight to the next; where nearer zero is better, of the distance from zero, the recorder’s noise taken out. The probability of getting better is that of the straight line through all flights. Below four flights none of these is told. In the share of the last " (LAST) " attempts each counts by how well it is known, and as half where it can just be used; a hollow dot is too uncertain to tell; at an arrow the line goes on, or the dot lies, beyond the drawing, at the value beside it. An attempt in which something was not achieved, as best glide that was never held, counts as not met; one that could not be measured counts nowhere." }
+                p { "The yardsticks are to follow a pilot with and grade nobody: where a standard has the limit it is taken from there, the rest is common practice. " @if report.compared > 0 { "First and last are means over up to " (report.compared) " flights each, weighted by the doubt of each figure and the spread from one flight to the next; where nearer zero is better, of the distance from zero, the recorder’s noise taken out. The probability of getting better is that of the straight line through all flights. " } @else { "Below four flights no first and last are compared, and no change is told. " } "In the share of the last " (LAST) " attempts each counts by how well it is known, and as half where it can just be used; a hollow dot is too uncertain to tell; at an arrow the line goes on, or the dot lies, beyond the drawing, at the value beside it. An attempt in which something was not achieved, as best glide that was never held, counts as not met; one that could not be measured counts nowhere." }
                 ul { @for m in &report.measures {
                     li {
                         (wording.sentence(&m.label)) ": " (yardstick((&m.measure, &m.better, m.yardstick), wording)) " (" (m.yardstick_source) ")"
-                        @if let Some(why) = &m.met_share_missing { ". Share of the last " (LAST) " not measured: " (why) }
                     }
                 } }
+                @for why in shares_missing(report, manner) { p { (why) } }
             }
         }
     };
@@ -57,26 +57,74 @@ pub fn page_html(report: &ProgressReport, manner: &Manner) -> String {
     shell::page(title, &body, foot, None)
 }
 
+/// A column of the figures: its head, and what it has of a measure.
+type Column<'a> = (String, Box<dyn Fn(&MeasureProgress) -> String + 'a>);
+
 fn table(report: &ProgressReport, manner: &Manner) -> Markup {
     let wording = manner.figures();
+    let columns: Vec<Column<'_>> = vec![
+        ("First".into(), Box::new(|m| figure(m, &m.first, wording))),
+        ("Last".into(), Box::new(|m| figure(m, &m.last, wording))),
+        (
+            "Difference".into(),
+            Box::new(|m| figure(m, &m.difference, wording)),
+        ),
+        (
+            "Last better than first".into(),
+            Box::new(|m| m.probability_better.map_or_else(|| DASH.into(), chance)),
+        ),
+        (
+            format!("Met, last {LAST}"),
+            Box::new(|m| share(m.met_share)),
+        ),
+    ];
+    // what there is of no measure has no column
+    let known: Vec<Column<'_>> = columns
+        .into_iter()
+        .filter(|(_, of)| report.measures.iter().any(|m| of(m) != DASH))
+        .collect();
     let head = html! {
-        th scope="col" { "Measure" } th scope="col" { "Attempts" } th scope="col" { "First" } th scope="col" { "Last" }
-        th scope="col" { "Difference" } th scope="col" { "Last better than first" }
-        th scope="col" { "Met, last " (LAST) } th scope="col" class="left" { "Course" }
+        th scope="col" { "Measure" } th scope="col" { "Attempts" }
+        @for (head, _) in &known { th scope="col" { (head) } }
+        th scope="col" class="left" { "Course" }
     };
     let rows = html! {
         @for m in &report.measures { tr {
             th scope="row" { (with_unit(m, wording)) }
             td { (of_how_many(m)) }
-            td { (figure(m, &m.first, wording)) }
-            td { (figure(m, &m.last, wording)) }
-            td { (figure(m, &m.difference, wording)) }
-            td { @if let Some(p) = m.probability_better { (chance(p)) } @else { "–" } }
-            td { (share(m.met_share)) }
+            @for (_, of) in &known { td { (of(m)) } }
             td class="left" { (verdict(m)) }
         } }
     };
     shell::wide_table("Figures, with 95 % intervals", &head, &rows)
+}
+
+/// What stands where there is no figure.
+const DASH: &str = "\u{2013}";
+
+/// Why there is no share of the last attempts, once for all measures of which the same is to be said.
+fn shares_missing(report: &ProgressReport, manner: &Manner) -> Vec<String> {
+    let mut said: Vec<(&str, Vec<String>)> = Vec::new();
+    for m in &report.measures {
+        let Some(why) = m.met_share_missing.as_deref() else {
+            continue;
+        };
+        let label = manner.figures().sentence(&m.label);
+        match said.iter_mut().find(|(known, _)| *known == why) {
+            Some((_, labels)) => labels.push(label),
+            None => said.push((why, vec![label])),
+        }
+    }
+    said.iter()
+        .map(|(why, labels)| {
+            let of = if labels.len() == report.measures.len() {
+                "any measure".to_owned()
+            } else {
+                labels.join("; ")
+            };
+            format!("Share of the last {LAST} not measured, of {of}: {why}.")
+        })
+        .collect()
 }
 
 /// The page of all pilots.
@@ -100,22 +148,23 @@ pub fn overview_html(report: &Overview, manner: &Manner) -> String {
 /// What each pilot met of the last attempts.
 fn shares(report: &Overview, manner: &Manner) -> Markup {
     let wording = manner.figures();
+    let known = with_figures(report);
     let head = html! {
         th scope="col" { "Pilot" } th scope="col" { "Attempts" } th scope="col" { "Last" }
-        @for m in &report.measures { th scope="col" {
+        @for m in known.iter().map(|&k| &report.measures[k]) { th scope="col" {
             (wording.sentence(label(&m.measure))) ", " (yardstick((&m.measure, &m.better, m.yardstick), wording))
         } }
     };
     let rows = html! {
         @if report.measures.iter().any(|m| m.share.is_some()) { tr {
             th scope="row" { "All" } td {} td {}
-            @for m in &report.measures { td { (share(m.share)) br; span class="untold" { (counted(m.pilots as usize, "pilot")) } } }
+            @for m in known.iter().map(|&k| &report.measures[k]) { td { (share(m.share)) br; span class="untold" { (counted(m.pilots as usize, "pilot")) } } }
         } }
         @for pilot in &report.pilots { tr {
             th scope="row" { (words::printable(&pilot.pilot)) }
             td { (pilot.attempts) }
             td { (manner.iso_day(&pilot.last_utc)) }
-            @for met in &pilot.met_shares { td {
+            @for met in known.iter().filter_map(|&k| pilot.met_shares.get(k)) { td {
                 (share(met.share))
                 @if pilot.improving.contains(&met.measure) { " ↑" }
                 @if pilot.worsening.contains(&met.measure) { " ↓" }

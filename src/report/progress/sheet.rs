@@ -5,9 +5,10 @@ use super::super::sheet::{INK, Paper, overview};
 use super::super::svg::{Anchor, Canvas, Ink, Point, Rect, Stroke, TextStyle, fit, wrap};
 use super::super::wording::Manner;
 use super::{
-    advice, drawing, endings, headline, label, overview_advice, overview_headline, share, yardstick,
+    advice, drawing, endings, headline, label, overview_advice, overview_headline, share,
+    with_figures, yardstick,
 };
-use crate::progress::document::{LAST, Overview, PilotLine, ProgressReport};
+use crate::progress::document::{LAST, Overview, ProgressReport};
 use crate::quantity::counted;
 
 /// Columns of drawings.
@@ -75,12 +76,7 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
     );
     let top = INK.y + 92.0;
     // what no pilot has a figure of has no column
-    let known: Vec<usize> = (0..report.measures.len())
-        .filter(|&k| {
-            let of = |p: &PilotLine| p.met_shares.get(k).is_some_and(|met| met.attempts > 0);
-            report.pilots.iter().any(of)
-        })
-        .collect();
+    let known = with_figures(report);
     let name_w = 150.0;
     let column = (INK.w - name_w) / known.len().max(1) as f64;
     let any = report.measures.iter().any(|m| m.share.is_some());
