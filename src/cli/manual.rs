@@ -1,5 +1,7 @@
 //! The manual page: the program, then each command below a heading of its own.
 
+use std::fmt::Write as _;
+
 use clap::{Command, CommandFactory};
 use clap_mangen::Man;
 
@@ -61,7 +63,7 @@ fn of_command(page: &mut String, command: &Command) -> std::io::Result<()> {
     man.render_description_section(&mut text)?;
     man.render_options_section(&mut text)?;
     man.render_extra_section(&mut text)?;
-    page.push_str(&format!(".SH \"{}\"\n", named.to_uppercase()));
+    let _ = writeln!(page, ".SH \"{}\"", named.to_uppercase());
     for line in String::from_utf8_lossy(&text).lines() {
         match line.strip_prefix(".SH ") {
             Some("DESCRIPTION") => {}
@@ -69,7 +71,7 @@ fn of_command(page: &mut String, command: &Command) -> std::io::Result<()> {
             Some(part) => {
                 let part = part.trim_matches('"');
                 let (first, rest) = part.split_at(part.len().min(1));
-                page.push_str(&format!(".SS \"{first}{}\"\n", rest.to_lowercase()));
+                let _ = writeln!(page, ".SS \"{first}{}\"", rest.to_lowercase());
             }
             None => {
                 page.push_str(line);

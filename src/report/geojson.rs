@@ -111,7 +111,7 @@ fn in_tenths(measured: &Measured) -> Value {
         Measured::Known { value, low, high } => {
             json!({ "value": tenths(*value), "low": tenths(*low), "high": tenths(*high) })
         }
-        unknown => json!(unknown),
+        unknown @ Measured::Unknown { .. } => json!(unknown),
     }
 }
 
