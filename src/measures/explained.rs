@@ -359,7 +359,7 @@ mod tests {
         for e in EXPLANATIONS {
             for part in [e.formula, e.includes, e.leaves_out, e.source] {
                 let code = part.contains(['_', '^', '|'])
-                    || [" deg", "sqrt", "<=", " - ", "(memory)"]
+                    || ["deg ", "sqrt", "<=", " - ", "(memory)"]
                         .iter()
                         .any(|c| part.contains(c));
                 assert!(!code, "{}: {part}", e.id);

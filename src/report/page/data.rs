@@ -50,11 +50,11 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
         "id": format!("attempt-{}", attempt.number),
         "marks": stops::all(attempt, wording),
         "t": list(&series.elapsed_s),
-        "east": list(&series.east_ft),
-        "north": list(&series.north_ft),
+        "east": whole(&series.east_ft),
+        "north": whole(&series.north_ft),
         "units": [feet.unit, knots.unit, rate.unit],
         "perUnit": feet.factor,
-        "height": list(&feet.all(&series.height_ft)),
+        "height": whole(&feet.all(&series.height_ft)),
         "heightText": texts(&series.height_ft, &series.height_low_ft, &series.height_high_ft, |m| wording.height(m)),
         "cas": list(&knots.all(&series.cas_kt)),
         "casText": texts(&series.cas_kt, &series.cas_low_kt, &series.cas_high_kt, |m| wording.speed(m)),
@@ -65,9 +65,9 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
             &series.descent_rate_high_fpm,
             |m| wording.rate(m),
         ),
-        "ground": list(&knots.all(&series.ground_speed_kt)),
-        "bank": list(&series.bank_deg),
-        "inHand": list(&feet.all(&in_hand)),
+        "ground": whole(&knots.all(&series.ground_speed_kt)),
+        "bank": whole(&series.bank_deg),
+        "inHand": whole(&feet.all(&in_hand)),
         "inHandText": texts(
             &in_hand,
             &known(&series.height_in_hand_low_ft),
@@ -101,6 +101,12 @@ fn frame(frame: &Frame) -> Value {
 
 fn scale(scale: Scale) -> Value {
     json!([scale.from, scale.to, tenths(scale.start), tenths(scale.end)])
+}
+
+/// In whole numbers, where no more is shown or seen; what is not a number becomes null.
+fn whole(values: &[f64]) -> Vec<Value> {
+    let one = |v: &f64| v.is_finite().then(|| v.round() as i64);
+    values.iter().map(|v| json!(one(v))).collect()
 }
 
 /// In tenths; what is not a number becomes null.

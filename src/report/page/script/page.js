@@ -13,7 +13,7 @@
     const row = link.closest('details');
     row.addEventListener('toggle', () => {
       const all = document.getElementById(link.hash.slice(1));
-      if (row.open && all && link.isConnected) link.parentElement.replaceWith(all.querySelector('dl').cloneNode(true));
+      if (row.open && all && link.isConnected) link.replaceWith(all.querySelector('dl').cloneNode(true));
     });
   }
 
