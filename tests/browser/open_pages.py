@@ -188,7 +188,7 @@ PROBE = """<script>addEventListener('load', () => {
       const told = summary.nextElementSibling;
       claim(told.getBoundingClientRect().width === 0 && told.lastElementChild.getBoundingClientRect().width > 0.85 * summary.closest('.scroll').clientWidth, 'a definition is not as wide as its table');
       claim(told.querySelector('.reveal'), 'a row does not lead to the drawings');
-      claim(['Formula, for one possible path', 'The interval includes', 'It leaves out', 'Source'].every((part) => said.includes(part)), 'a row does not show all there is to know of its measure');
+      claim(['Definition', 'Formula, for one possible path', 'The interval includes', 'It leaves out', 'Source'].every((part) => said.includes(part)), 'a row does not show all there is to know of its measure');
       done();
     }, 200)));
     const play = section.querySelector('.play');

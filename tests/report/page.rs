@@ -42,7 +42,15 @@ fn behind_each_row_is_all_there_is_to_know_of_its_measure() {
         let block = page.split(&format!("id=\"about-{id}\"")).nth(1).unwrap();
         let block = block.split("</dl>").next().unwrap();
         let all = stillprop::measures::explained::find(id).unwrap();
-        for part in [all.formula, all.includes, all.leaves_out, all.source] {
+        let info = stillprop::measures::catalogue::find(id).unwrap();
+        let definition = info.definition.split(": 0 is never").next().unwrap();
+        for part in [
+            definition,
+            all.formula,
+            all.includes,
+            all.leaves_out,
+            all.source,
+        ] {
             let escaped = part
                 .replace('&', "&amp;")
                 .replace('<', "&lt;")

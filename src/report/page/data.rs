@@ -54,7 +54,7 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
         "north": wholes(&series.north_ft),
         "units": [feet.unit, knots.unit, rate.unit],
         "perUnit": feet.factor,
-        "height": list(&feet.all(&series.height_ft)),
+        "height": wholes(&feet.all(&series.height_ft)),
         "heightText": texts(&series.height_ft, &series.height_low_ft, &series.height_high_ft, |m| wording.height(m)),
         "cas": list(&knots.all(&series.cas_kt)),
         "casText": texts(&series.cas_kt, &series.cas_low_kt, &series.cas_high_kt, |m| wording.speed(m)),
@@ -65,9 +65,9 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
             &series.descent_rate_high_fpm,
             |m| wording.rate(m),
         ),
-        "ground": list(&knots.all(&series.ground_speed_kt)),
+        "ground": wholes(&knots.all(&series.ground_speed_kt)),
         "bank": wholes(&series.bank_deg),
-        "inHand": list(&feet.all(&in_hand)),
+        "inHand": wholes(&feet.all(&in_hand)),
         "inHandText": texts(
             &in_hand,
             &known(&series.height_in_hand_low_ft),
@@ -124,7 +124,7 @@ fn times(elapsed_s: &[f64]) -> Value {
     }
 }
 
-/// In whole feet or degrees, where nobody sees less.
+/// In whole numbers, where no more is shown or seen; what is not a number becomes null.
 fn wholes(values: &[f64]) -> Vec<Value> {
     let whole = |v: &f64| v.is_finite().then(|| v.round() as i64);
     values.iter().map(|v| json!(whole(v))).collect()

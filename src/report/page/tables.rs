@@ -126,12 +126,27 @@ pub(super) fn measures(attempt: &Attempt, reference: &Reference, wording: Wordin
     }
 }
 
-/// The label of a measure, and behind it its definition; the script puts the rest in place of the link.
+/// What a measure is; a share is in per cent here.
+fn definition(info: &MeasureInfo, wording: Wording) -> String {
+    let said = wording.sentence(info.definition);
+    said.replace(
+        "0 is never, 1 is always",
+        "0\u{a0}% is never, 100\u{a0}% is always",
+    )
+}
+
+/// The label of a measure, and behind it where all there is to know of it stands; the script puts that in its place.
 fn explained(info: &MeasureInfo, wording: Wording) -> Markup {
     html! {
         details {
             summary { (wording.sentence(info.label)) }
-            div { a class="more" href={ "#about-" (info.id) } { "explained" } }
+            div class="more" {
+                @if explained::find(info.id).is_some() {
+                    a href={ "#about-" (info.id) } { "definition and source" }
+                } @else {
+                    p { (definition(info, wording)) }
+                }
+            }
         }
     }
 }
@@ -151,10 +166,9 @@ pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
                 @for info in CATALOGUE.iter().filter(known) {
                     div id={ "about-" (info.id) } {
                         h3 { (wording.sentence(info.label)) }
-                        // a share is in per cent here
-                        p { (wording.sentence(info.definition).replace("0 is never, 1 is always", "0\u{a0}% is never, 100\u{a0}% is always")) }
                         @if let Some(all) = explained::find(info.id) {
                             dl {
+                                dt { "Definition" } dd { (definition(info, wording)) }
                                 // formula and source stay as they are published
                                 dt { "Formula, for one possible path" } dd { (all.formula) }
                                 dt { "The interval includes" } dd { (wording.sentence(all.includes)) }

@@ -9,21 +9,21 @@
   }
 
   // All there is to know of a measure stands once in the page; a row that is opened gets it in place of its link.
-  for (const link of document.querySelectorAll('a.more')) {
+  for (const link of document.querySelectorAll('.more a')) {
     const row = link.closest('details');
     row.addEventListener('toggle', () => {
       const all = document.getElementById(link.hash.slice(1));
-      if (row.open && all && link.isConnected) link.replaceWith(...[...all.children].slice(1).map((part) => part.cloneNode(true)));
+      if (row.open && all && link.isConnected) link.replaceWith(all.querySelector('dl').cloneNode(true));
     });
   }
 
   // A table is a stop of the Tab key only while there is something to scroll to.
-  const stops = new ResizeObserver((entries) => {
+  const stops = new ResizeObserver((entries) => requestAnimationFrame(() => {
     for (const { target } of entries) {
       if (target.scrollWidth > target.clientWidth + 1) target.setAttribute('tabindex', '0');
       else target.removeAttribute('tabindex');
     }
-  });
+  }));
   for (const holder of document.querySelectorAll('.scroll')) stops.observe(holder);
 
   // Every table copies whole, tab by tab.

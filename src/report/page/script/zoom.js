@@ -1,19 +1,22 @@
   // Zoom and pan of a drawing: buttons, keys, a wheel with Ctrl, two fingers, and dragging once it is larger. Some of
-  // the path is always in view; letters, discs and lines keep their size.
+  // the path is always in view; letters, discs and lines grow less than the ground, so that what is close comes apart.
   const MOST_TIMES = 12;
   // How far a finger may stray and still tap, px.
   const TAP_PX = 10;
 
-  // What keeps its size: each with what it is scaled about.
-  const keptAsDrawn = (svg) => {
+  // By which power of the zoom marks stay behind: they would stand far from their places if they did not grow at all.
+  const BEHIND = 0.65;
+
+  // What grows less: each with what it is scaled about.
+  const held = (svg) => {
     const discs = [...svg.querySelectorAll('circle')].map((c) => ['cx', 'cy', 'r'].map((name) => Number(c.getAttribute(name))));
     const texts = [...svg.querySelectorAll('text')].map((text) => {
       const [x, y] = ['x', 'y'].map((name) => Number(text.getAttribute(name)));
       const disc = discs.find(([cx, cy, r]) => Math.hypot(cx - x, cy - y) < r);
       return [text, text.getAttribute('transform') || '', disc ? disc.slice(0, 2) : [x, y]];
     });
-    // the triangles of moments and winds; what has a size on the ground is no mark
-    const shapes = [...svg.querySelectorAll('.f-target:not(text), .f-wind:not(text)')].map((shape) => {
+    // the triangles of the moments; what has a size on the ground is no mark
+    const shapes = [...svg.querySelectorAll('.f-target:not(text)')].map((shape) => {
       const { x, y, width, height } = shape.getBBox();
       return [shape, '', [x + width / 2, y + height / 2]];
     });
@@ -36,7 +39,7 @@
     const view = svg.viewBox.baseVal;
     const all = { x: view.x, y: view.y, width: view.width, height: view.height };
     const shown = tools.querySelector('output');
-    const keep = keptAsDrawn(svg);
+    const keep = held(svg);
     const spots = Array.from({ length: steps }, (_, i) => places(i)).filter((spot) => spot && spot[0] > all.x && spot[0] < all.x + all.width && spot[1] > all.y && spot[1] < all.y + all.height);
     let dot = null;
     const times = () => all.width / view.width;
@@ -75,7 +78,7 @@
       holder.toggleAttribute('data-larger', larger());
       if (before === times()) return;
       before = times();
-      keep(larger() ? times() : 1);
+      keep(larger() ? times() ** BEHIND : 1);
       const factor = `${(Math.round(times() * 10) / 10).toString()}\u00a0\u00d7`;
       shown.replaceChildren(...(larger() ? [factor, ' ', ...scale()] : [factor]));
     };
