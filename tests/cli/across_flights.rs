@@ -155,7 +155,7 @@ fn attempts_over_each_other() {
     let said = folder.run(&["compare", "flights/three-attempts-circuits.csv:1"]);
     said.failed(
         2,
-        "error: 1 attempts named, expected 2 to 8\nhelp: name single attempts of a recording by their number: `flight.igc:2`",
+        "error: 1 attempt named, expected 2 to 8\nhelp: name single attempts of a recording by their number: `flight.igc:2`",
     );
     let said = folder.run(&["compare", "flights/three-attempts-circuits.csv:9"]);
     said.failed(

@@ -139,7 +139,7 @@ fn reports_on_many_attempts_are_free_of_overlaps_and_in_the_units_and_time_asked
             "Glide ratio",
             "By its own glides alone",
             "Handbook",
-            "Over 5 % below",
+            "Chance of 5 %",
             "Sink, ft/min",
             "Against the others, %",
             "Finding",

@@ -154,19 +154,19 @@ fn columns(report: &FleetReport, manner: &Manner) -> Vec<Column> {
             a.handbook_glide_ratio
                 .map_or_else(|| "\u{2013}".into(), |v| number::number(v, 1))
         }),
-        Column::new("Chance of 5 % below it", 58.0, |a| {
+        Column::new("Chance of 5 % below it", 54.0, |a| {
             percent(a.probability_5_percent_below_handbook)
         }),
         Column::new(format!("Sink, {}", rate.unit), 100.0, move |a| {
             in_unit(&a.air_sink_rate_fpm, rate)
         }),
-        Column::new("Against the others, %", 124.0, |a| {
+        Column::new("Against the others, %", 116.0, |a| {
             with_interval(number::plain(&a.against_others_percent, 1))
         }),
         Column::new(format!("Abeam needed, {}", feet.unit), 120.0, move |a| {
             in_unit(&a.abeam_height_needed_ft, feet)
         }),
-        Column::new("Finding", 114.0, |a| {
+        Column::new("Finding", 126.0, |a| {
             finding(a).trim_start_matches("glides ").to_owned()
         }),
     ]);
