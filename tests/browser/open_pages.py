@@ -120,6 +120,8 @@ PROBE = """<script>addEventListener('load', () => {
     const disc = plan.querySelector('circle:not(.dot)');
     claim(disc.r.baseVal.value < 2, 'discs grow with the plan');
     const data = JSON.parse(document.getElementById('data').textContent).find((one) => one.id === section.id);
+    const { from: firstS, step, count } = data.t;
+    if (count) data.t = Array.from({ length: count }, (_, i) => firstS + step * i);
     const spots = data.t.map((t, i) => [data.plan.x + data.east[i] * data.plan.perFt, data.plan.y - data.north[i] * data.plan.perFt]);
     for (const arrow of ['ArrowLeft', 'ArrowUp', 'ArrowRight', 'ArrowDown']) {
       for (let i = 0; i < 60; i += 1) key(plan, arrow);

@@ -160,7 +160,7 @@ fn columns(report: &FleetReport, manner: &Manner) -> Vec<Column> {
         Column::new(format!("Sink, {}", rate.unit), 100.0, move |a| {
             in_unit(&a.air_sink_rate_fpm, rate)
         }),
-        Column::new("Against the others, %", 116.0, |a| {
+        Column::new("Against the others, %", 124.0, |a| {
             with_interval(number::plain(&a.against_others_percent, 1))
         }),
         Column::new(format!("Abeam needed, {}", feet.unit), 120.0, move |a| {
