@@ -46,6 +46,8 @@ fn of_program(text: &str) -> String {
         .map(|line| match line {
             ".SH EXTRA" => ".SH EXAMPLES".to_owned(),
             ".SH SUBCOMMANDS" => ".SH COMMANDS".to_owned(),
+            "Examples:" => String::new(),
+            "Exit status:" => ".SH \"EXIT STATUS\"".to_owned(),
             _ => line.strip_suffix("(1)").map_or_else(
                 || line.to_owned(),
                 |named| named.replace("stillprop\\-", "stillprop "),

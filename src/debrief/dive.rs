@@ -39,9 +39,9 @@ pub(super) fn remark(analysis: &Analysis, a: &AttemptAnalysis) -> Option<String>
         .is_some_and(|(from, to)| at_s > from && at_s < to);
     Some(format!(
         "descended at {:.0} ft/min ({:.0} to {:.0}) at {} UTC, {:.0} ft above the aim: the mean over the steady glide is {:.0} ft/min{}",
-        (rate.value()? / 50.0).round() * 50.0,
-        (low / 50.0).floor() * 50.0,
-        (high / 50.0).ceil() * 50.0,
+        (rate.value()? / 100.0).round() * 100.0,
+        (low / 100.0).floor() * 100.0,
+        (high / 100.0).ceil() * 100.0,
         utc.get(11..19).unwrap_or(&utc),
         (of(&|d| ft(d.flown.at(at_s).height_m)).value()? / 10.0).round() * 10.0,
         (mean_fpm / 10.0).round() * 10.0,

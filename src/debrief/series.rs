@@ -25,6 +25,11 @@ pub(super) fn series_steps(a: &AttemptAnalysis) -> Vec<usize> {
     (from..=to).step_by(2).collect()
 }
 
+/// Seconds as the steps of the document have them.
+fn hundredths(seconds: f64) -> f64 {
+    (seconds * 100.0).round() / 100.0
+}
+
 /// The series of an attempt: medians over the draws, with the interval of height and airspeed.
 pub(super) fn series(analysis: &Analysis, a: &AttemptAnalysis) -> Series {
     let mut out = Series::default();
@@ -80,7 +85,7 @@ pub(super) fn series(analysis: &Analysis, a: &AttemptAnalysis) -> Series {
     );
     out.bridged_s = gaps::long_gaps(&analysis.track, start)
         .into_iter()
-        .map(|(from_s, to_s)| [from_s - reduction, to_s - reduction])
+        .map(|(from_s, to_s)| [from_s, to_s].map(|at_s| hundredths(at_s - reduction)))
         .filter(|[from_s, to_s]| *to_s > first_s && *from_s < last_s)
         .collect();
     out

@@ -259,16 +259,17 @@ fn in_hand(attempt: &Attempt, wording: Wording) -> Option<String> {
     }
     let final_s = attempt.key_points.iter().find(|p| p.kind == "on_final");
     let final_s = final_s.and_then(|p| words::elapsed_s(attempt, &p.utc.value()?));
-    let stretched = attempt.in_hand.dangers.iter().any(|danger| {
+    let stretched = attempt.in_hand.dangers.iter().find(|danger| {
         let from = danger.from_utc.value();
         let from_s = from.and_then(|utc| words::elapsed_s(attempt, &utc));
         danger.kind == "stretching" && from_s.zip(final_s).is_some_and(|(from, at)| from >= at)
     });
-    let later = if stretched && high >= 0.0 {
-        ", out of reach on final"
-    } else {
-        ""
-    };
+    let later = stretched
+        .filter(|_| high >= 0.0)
+        .map_or_else(String::new, |danger| {
+            let doubt = in_hand_words::doubt(danger.probability);
+            format!(", out of reach on final{doubt}")
+        });
     Some(if high < 0.0 {
         format!(
             "Out of reach by {}{UNIT_SPACE}{unit} at the worst before final",

@@ -85,7 +85,7 @@ pub fn danger(danger: &SlowDanger, wording: Wording) -> String {
 }
 
 /// How sure something is, in brackets, where there is doubt.
-fn doubt(probability: f64) -> String {
+pub(super) fn doubt(probability: f64) -> String {
     if probability >= words::SURE {
         return String::new();
     }
@@ -108,11 +108,11 @@ pub fn moments_in_words(attempt: &Attempt, wording: Wording) -> Vec<String> {
                     format!(", at {} {}", f.value, wording.ft().unit)
                 });
             format!(
-                "Mark {}, {}{interval}{height}{}: {}",
+                "Mark {}, {}{interval}{height}: {}{}",
                 m.letter,
                 number::since_power_off(m.elapsed_s),
-                doubt(m.event.probability),
-                wording.sentence(&m.event.words)
+                wording.sentence(&m.event.words),
+                doubt(m.event.probability)
             )
         })
         .collect()

@@ -149,7 +149,7 @@ fn the_sheet_says_what_was_dangerous_and_when_reach_was_lost() {
         .join(" ");
     for words in [
         "Stretching the glide, from 4:12 for 9 s (probability 88\u{a0}%)",
-        "Mark A, 1:00 (95\u{a0}% 0:52 to 1:08), at 640 ft (90\u{a0}% sure): words about out of reach",
+        "Mark A, 1:00 (95\u{a0}% 0:52 to 1:08), at 640 ft: words about out of reach (90\u{a0}% sure)",
         "words about last within reach",
         "within glide at 1",
     ] {

@@ -134,6 +134,24 @@ fn a_page_of_an_hour_of_practice_is_smaller_than_700_kb() {
 }
 
 #[test]
+fn nor_is_that_of_nine_circuits() {
+    // each of some seven minutes, the attempt of the sample a bit more than one of them
+    let path = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/reports/three-attempts-circuits.json"
+    );
+    let sample = std::fs::read_to_string(path).unwrap();
+    let mut debrief: stillprop::debrief::Debrief = serde_json::from_str(&sample).unwrap();
+    let three = debrief.attempts.clone();
+    debrief.attempts = three.iter().cycle().take(9).cloned().collect();
+    for (attempt, number) in debrief.attempts.iter_mut().zip(1..) {
+        attempt.number = number;
+    }
+    let bytes = page_html(&debrief).len();
+    assert!(bytes < 700_000, "{bytes} bytes");
+}
+
+#[test]
 fn the_same_document_gives_the_same_page() {
     let debrief = variants::four_attempts();
     assert_eq!(page_html(&debrief), page_html(&debrief.clone()));

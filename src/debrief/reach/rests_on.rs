@@ -4,6 +4,11 @@ use super::Over;
 use crate::quantity::from_draws;
 use crate::units::{ft, kt};
 
+/// A length taken for granted is no more exact than this.
+fn tens(value_ft: f64) -> f64 {
+    (value_ft / 10.0).round() * 10.0
+}
+
 pub(super) fn rests_on(over: &Over<'_>) -> Vec<String> {
     let ratios: Vec<f64> = over
         .each()
@@ -32,8 +37,8 @@ pub(super) fn rests_on(over: &Over<'_>) -> Vec<String> {
             "turns at up to {:.0}° of bank ({}), wings level at {:.0} ft, {:.0} ft allowed for a float (not the one flown)",
             setting.bank_limit_deg,
             source(targets.bank_limit_deg.is_some()),
-            ft(setting.wings_level_m),
-            ft(setting.float_m)
+            tens(ft(setting.wings_level_m)),
+            tens(ft(setting.float_m))
         ),
         format!(
             "with full flap a glide ratio of {:.1} ({}) at {:.0} kt ({})",

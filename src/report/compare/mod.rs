@@ -63,7 +63,7 @@ fn name(attempt: &Compared, manner: &Manner) -> String {
 /// How many measures really differ from those of the first, of those that both attempts tell; what says the same as
 /// another counts once.
 fn headline(comparison: &Comparison) -> String {
-    let counts: Vec<String> = (1..comparison.attempts.len())
+    let counts: Vec<(usize, usize, usize)> = (1..comparison.attempts.len())
         .map(|i| {
             let both: Vec<bool> = comparison
                 .measures
@@ -72,15 +72,17 @@ fn headline(comparison: &Comparison) -> String {
                 .map(|m| m.differences[i].found)
                 .collect();
             let real = both.iter().filter(|found| **found).count();
-            let measures = if i == 1 { " measures" } else { "" };
-            format!("{} in {real} of {}{measures}", i + 1, both.len())
+            (i + 1, real, both.len())
         })
         .collect();
-    if let [one] = &counts[..] {
-        let (_, differs) = one.split_once(' ').unwrap_or_default();
-        return format!("Attempt 2 differs from 1 {differs}");
+    if let [(_, real, of)] = counts[..] {
+        return format!("{real} of {of} measures differ between attempts 1 and 2");
     }
-    format!("From attempt 1 differ: {}", counts.join(", "))
+    let counts: Vec<String> = counts
+        .iter()
+        .map(|(number, real, of)| format!("{real} of {of} (attempt {number})"))
+        .collect();
+    format!("Measures that differ from attempt 1: {}", counts.join(", "))
 }
 
 /// What a mark at a difference means.

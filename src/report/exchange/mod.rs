@@ -34,13 +34,15 @@ pub(super) fn name(attempt: &Attempt) -> String {
 /// `950 ft above the aim (925 to 980), CAS 84 kt (81 to 86)`: what a key point shows when it is asked for.
 fn said(point: &KeyPoint) -> String {
     let wording = Wording::default();
+    // of what cannot be told there is its interval alone
     let part = |figure: Option<Figure>, before: &str, after: &str| {
         let figure = figure?;
-        Some(format!(
-            "{before}{}{after} ({})",
-            figure.shown(),
-            figure.interval()
-        ))
+        let interval = figure.interval();
+        Some(if figure.told {
+            format!("{before}{}{after} ({interval})", figure.value)
+        } else {
+            format!("{before}{interval}{after}")
+        })
     };
     let parts = [
         part(wording.height(&point.height_ft), "", " ft above the aim"),
@@ -53,6 +55,7 @@ fn said(point: &KeyPoint) -> String {
 fn aim(debrief: &Debrief) -> Option<(String, f64, f64)> {
     let reference = &debrief.reference;
     let name = match &reference.aim_name {
+        _ if reference.aim_source == "touchdown" => "Touchdown, taken as the aim".to_owned(),
         Some(name) => format!("Aim: {name}"),
         None => "Aim".to_owned(),
     };

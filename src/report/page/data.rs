@@ -52,6 +52,7 @@ fn one(attempt: &Attempt, frames: &Frames, wording: Wording) -> Value {
         "t": times(&series.elapsed_s),
         "east": wholes(&series.east_ft),
         "north": wholes(&series.north_ft),
+        "bridged": series.bridged_s,
         "units": [feet.unit, knots.unit, rate.unit],
         "perUnit": feet.factor,
         "height": wholes(&feet.all(&series.height_ft)),

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::super::in_hand_words::danger_kind;
-use super::super::number;
+use super::super::number::{self, Figure};
 use super::super::panel::{marks, moments};
 use super::super::wording::Wording;
 use super::super::words;
@@ -29,15 +29,16 @@ pub(super) fn all(attempt: &Attempt, wording: Wording) -> Vec<Value> {
             "clock": number::clock(mark.elapsed_s),
             "kind": words::key_point(&mark.kind),
             "t": tenths(mark.elapsed_s),
-            "height": height.map(|f| text_of(&f)),
-            "cas": cas.map(|f| text_of(&f)),
+            "height": of_point(height),
+            "cas": of_point(cas),
             "inHand": hand.map(|f| text_of(&f)),
         })
     });
     let lettered = moments::lettered(attempt);
-    let lettered = lettered
-        .iter()
-        .map(|m| told(&m.letter.to_string(), moment(&m.event.kind), m.elapsed_s));
+    let lettered = lettered.iter().map(|m| {
+        let stop = told(&m.letter.to_string(), moment(&m.event.kind), m.elapsed_s);
+        with_heights(stop, wording.height(&m.event.height_ft), None)
+    });
     let story = &attempt.in_hand;
     let dangers = story.dangers.iter().filter_map(|danger| {
         let from_s = words::elapsed_s(attempt, &danger.from_utc.value()?)?;
@@ -45,9 +46,23 @@ pub(super) fn all(attempt: &Attempt, wording: Wording) -> Vec<Value> {
     });
     let noted = story.at_events.iter().filter_map(|event| {
         let what = words::printable(&event.what);
-        Some(told("", &what, event.elapsed_s.value()?))
+        let stop = told("", &what, event.elapsed_s.value()?);
+        let hand = in_hand_figure(&event.height_in_hand_ft, wording);
+        Some(with_heights(stop, wording.height(&event.height_ft), hand))
     });
     points.chain(lettered).chain(dangers).chain(noted).collect()
+}
+
+/// The figures of its own table.
+fn with_heights(mut stop: Value, height: Option<Figure>, in_hand: Option<Figure>) -> Value {
+    stop["height"] = json!(height.map(|f| text_of(&f)));
+    stop["inHand"] = json!(in_hand.map(|f| text_of(&f)));
+    stop
+}
+
+/// A figure of a key point; what lies in a gap of the recording has none, and the path there is no measurement either.
+fn of_point(figure: Option<Figure>) -> String {
+    figure.map_or_else(|| "none".to_owned(), |f| text_of(&f))
 }
 
 fn told(sign: &str, kind: &str, elapsed_s: f64) -> Value {

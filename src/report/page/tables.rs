@@ -160,7 +160,7 @@ pub(super) fn explanations(debrief: &Debrief, wording: Wording) -> Markup {
     html! {
         section class="about" aria-labelledby="about" {
             h2 id="about" { "Measures explained" }
-            details {
+            details open {
             summary { "Definition, formula, interval and source of all measures" }
             div class="columns" {
                 @for info in CATALOGUE.iter().filter(known) {

@@ -116,7 +116,11 @@ fn peak(subject: &Subject<'_>, rates: &[f64]) -> Option<Peak> {
         .collect();
     let over_seconds = near.iter().sum::<f64>() / near.len().max(1) as f64;
     let named = match subject.wording.units {
-        Units::Us => number::number((over_seconds / 50.0).round() * 50.0, 0),
+        Units::Us => {
+            // a great one as the remark on it
+            let step = if over_seconds < 2000.0 { 50.0 } else { 100.0 };
+            number::number((over_seconds / step).round() * step, 0)
+        }
         Units::Metric => number::number(over_seconds, 1),
     };
     Some(Peak {

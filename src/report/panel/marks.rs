@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::super::look::Look;
 use super::super::svg::{Anchor, Canvas, Ink, Placer, Point, Stroke, TextStyle};
 use super::super::words;
+use super::way::between;
 use crate::debrief::document::Attempt;
 
 /// A key point with its number in every drawing.
@@ -29,12 +30,17 @@ pub fn marks(attempt: &Attempt) -> Vec<Mark> {
         .iter()
         .filter_map(|point| {
             let elapsed_s = words::elapsed_s(attempt, &point.utc.value()?)?;
+            // on the path as it is drawn: the middle of the places of an instant in doubt may lie beside it
+            let series = &attempt.series;
+            let at = |list: &[f64]| between(&series.elapsed_s, list, elapsed_s);
+            let place = at(&series.east_ft).zip(at(&series.north_ft));
+            let (east_ft, north_ft) = place.unwrap_or((point.east_ft, point.north_ft));
             Some(Mark {
                 number: 0,
                 kind: point.kind.clone(),
                 elapsed_s,
-                east_ft: point.east_ft,
-                north_ft: point.north_ft,
+                east_ft,
+                north_ft,
             })
         })
         .collect();

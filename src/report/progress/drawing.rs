@@ -99,9 +99,16 @@ pub(super) fn measure(
                 Some(times * p.high).filter(|high| *high > y.to),
             ],
         };
+        let told = usable::can_tell(&m.measure, p.value, p.low, p.high);
+        let beyond = !(y.from..=y.to).contains(&value);
         for (end, over) in ends.into_iter().zip([false, true]) {
             if let Some(end) = end {
-                let value = cut::value(end);
+                // a value that cannot be told is not named
+                let value = if beyond && !told {
+                    String::new()
+                } else {
+                    cut::value(end)
+                };
                 cuts.push(Cut { x: px, over, value });
             }
         }
@@ -110,14 +117,12 @@ pub(super) fn measure(
             Point::new(px, y.at(times * p.high)),
             Stroke::new(Ink::Track(3), 1.2),
         );
+        // a far value is a dot at the edge, below its arrow
+        let inside = y.at(value).max(plot.y + 9.0).min(plot.bottom() - 9.0);
         canvas.disc(
-            Point::new(px, y.at(times * p.value)),
+            Point::new(px, if beyond { inside } else { y.at(value) }),
             2.6,
-            if usable::can_tell(&m.measure, p.value, p.low, p.high) {
-                Ink::Track(8)
-            } else {
-                Ink::Paper
-            },
+            if told { Ink::Track(8) } else { Ink::Paper },
             Ink::Track(8),
         );
     }

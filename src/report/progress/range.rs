@@ -7,7 +7,7 @@ use crate::quantity::quantile_sorted;
 /// width: wilder ones are cut, with a mark, for the rest not to become flat.
 const ROOM: (f64, f64) = (0.6, 0.3);
 /// A value is far when it lies more widths than this beyond the middle half of the values and the yardstick.
-const FAR: f64 = 1.5;
+const FAR: f64 = 4.0;
 /// Fewer values than this have no middle half.
 const FEW: usize = 5;
 

@@ -125,6 +125,10 @@ impl Notes {
     }
 }
 
+fn not_measured(criterion: &CriterionGrade) -> bool {
+    criterion.verdict == Verdict::NotMeasured
+}
+
 /// `Name: inside with a chance of 44 %. Document, edition, task. Recorded airspeed would have settled it.`
 fn note(criterion: &CriterionGrade) -> Vec<String> {
     let chance = |share| format!("inside with a chance of {}", number::chance(share));
@@ -132,7 +136,12 @@ fn note(criterion: &CriterionGrade) -> Vec<String> {
     let mark = verdicts::mark(criterion).map(str::to_owned);
     let sure: Vec<String> = mark.into_iter().chain(share).collect();
     let sure = Some(sure.join("; ")).filter(|sure| !sure.is_empty());
-    let remark = criterion.remark.as_deref().map(words::sentence_case);
+    // why there is no figure stands in its place
+    let remark = criterion
+        .remark
+        .as_deref()
+        .filter(|_| !not_measured(criterion));
+    let remark = remark.map(words::sentence_case);
     let parts = [sure, Some(verdicts::source(criterion)), remark];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     let text = format!("{}: {}", criterion.name, parts.join(". "));
@@ -153,6 +162,8 @@ struct Row {
     bounds: Vec<String>,
     /// Value with unit, and interval.
     flown: Option<(String, String)>,
+    /// Why there is none.
+    missing: Vec<String>,
     word: &'static str,
     /// How likely it was inside, where the verdict is too close to call.
     likely: Option<String>,
@@ -172,7 +183,15 @@ impl Row {
                 (shown, format!("{interval} {unit}"))
             })
         });
+        let word = verdicts::word(criterion.verdict);
+        let room = INK.right() - FLOWN - text_width(word, BODY, true) - 16.0;
+        let why = criterion
+            .remark
+            .as_deref()
+            .filter(|_| figure.is_none() && not_measured(criterion));
+        let why = wording.sentence(why.unwrap_or_default());
         Row {
+            missing: wrap(&why, SMALL, false, room),
             name: wrap(&criterion.name, BODY, true, WANTED - INK.x - 8.0),
             bounds: wrap(
                 &verdicts::bounds(criterion, wording),
@@ -181,7 +200,7 @@ impl Row {
                 FLOWN - WANTED - 8.0,
             ),
             flown: figure.map(|(value, interval)| (value.trim().into(), interval.trim().into())),
-            word: verdicts::word(criterion.verdict),
+            word,
             likely: criterion
                 .share_inside
                 .filter(|_| criterion.verdict == Verdict::TooCloseToCall)
@@ -190,7 +209,7 @@ impl Row {
     }
 
     fn height(&self) -> f64 {
-        let right = 1 + usize::from(self.likely.is_some());
+        let right = (1 + usize::from(self.likely.is_some())).max(self.missing.len());
         STEP * self.name.len().max(self.bounds.len()).max(right) as f64 + 2.5
     }
 
@@ -215,6 +234,10 @@ impl Row {
                 (&value, text.bold()),
                 (&interval, muted),
             );
+        }
+        for (i, line) in self.missing.iter().enumerate() {
+            let at = Point::new(FLOWN, y + STEP * i as f64);
+            canvas.text(at, line, muted);
         }
         let bold = text.bold().anchor(Anchor::End);
         canvas.text(Point::new(right, y), self.word, bold);

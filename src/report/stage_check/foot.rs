@@ -74,7 +74,7 @@ pub(super) fn method(canvas: &mut Canvas, debrief: &Debrief, grade: &Grade) {
     let text = format!(
         "{}, {}, SHA-256 {}. {} Each figure is the median over many possible paths of the aircraft, \
          its interval holds 95 % of them; met: at least {} % of them inside the limits, not met: at \
-         most {} %. {} {}",
+         most {} %; of a figure that cannot be told, only where its whole interval is on one side. {} {}",
         words::printable(&recording.file),
         words::recorder(debrief),
         recording.sha256.chars().take(12).collect::<String>(),

@@ -30,7 +30,7 @@ const SMALL: f64 = 9.6;
 const BODY: f64 = 11.5;
 const HEADING: f64 = 13.0;
 /// Height of signatures and footer.
-const FOOT: f64 = 150.0;
+const FOOT: f64 = 176.0;
 /// Least height for remarks by hand.
 const REMARKS: f64 = 70.0;
 /// Height that the lines to be marked by hand have before anything else, where they need it.

@@ -62,11 +62,15 @@
   // one that was asked for comes first.
   const facts = (attempt, i, asked) => {
     const here = [...(attempt.stops[i] || [])].sort((a, b) => (b === asked) - (a === asked));
-    const point = here.find((stop) => stop.height || stop.cas) || {};
     const at = asked || here[0];
+    const point = at && at.height ? at : here.find((stop) => stop.height || stop.cas) || {};
     const list = [['', at ? at.clock : clock(attempt.t[i])]];
     const say = (name, figure, unit) => {
       if (!figure) return;
+      if (figure === 'none') {
+        list.push([name, 'not measured']);
+        return;
+      }
       const [value, low, high] = figure.split('|');
       list.push(value ? [name, `${value}\u00a0${unit}`, `(${low} to ${high})`] : [name, 'can\u2019t tell', `(${low} to ${high}\u00a0${unit})`]);
     };
@@ -80,6 +84,7 @@
       const bank = Math.round(attempt.bank[i]);
       list.push(['bank', `${Math.abs(bank)}°${bank > 0 ? ' right' : bank < 0 ? ' left' : ''}`]);
     }
+    if (attempt.bridged.some(([from, to]) => from < attempt.t[i] && attempt.t[i] < to)) list.push(['', 'a gap of the recording']);
     for (const { n, kind } of here) list.push([n === '!' ? 'danger from here:' : n, kind]);
     return list;
   };

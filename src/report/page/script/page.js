@@ -8,6 +8,9 @@
     });
   }
 
+  // Folded: without this script a link to it needs it open.
+  for (const all of document.querySelectorAll('.about > details')) all.open = false;
+
   // All there is to know of a measure stands once in the page; a row that is opened gets it in place of its link.
   for (const link of document.querySelectorAll('.more a')) {
     const row = link.closest('details');

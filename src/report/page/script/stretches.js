@@ -68,7 +68,7 @@
   };
 
   // A time in the words of an attempt moves the cursor there.
-  const TIME = /(?<!\d:|\d)(\d+):(\d\d)(?!\d|:\d)( before the power came off)?/g;
+  const TIME = /\b(\d+):(\d\d)(?!\d|:\d)( before the power came off)?/g;
   const jumps = (section, attempt, reveal) => {
     const button = (text, { t, stop }) => {
       const made = document.createElement('button');
@@ -83,7 +83,7 @@
     const meant = (text, seconds, row) => {
       const named = attempt.marks.filter((mark) => mark.clock === text);
       const sign = row && row.cells[0].textContent.trim();
-      const best = named.find((mark) => (row ? mark.n === sign : !mark.height)) || named[0];
+      const best = named.find((mark) => (!row ? !/^\d/.test(mark.n) : sign === text ? mark.n === '' : mark.n === sign)) || named[0];
       return { t: best ? best.t : seconds, stop: best || { clock: text } };
     };
     const [first, last] = [attempt.t[0], attempt.t[attempt.t.length - 1]];
@@ -93,6 +93,8 @@
       const parts = [];
       let at = 0;
       for (const found of text.matchAll(TIME)) {
+        // not the minutes and seconds of a time of day
+        if (text[found.index - 1] === ':') continue;
         const [all, minutes, seconds, before] = found;
         const word = `${minutes}:${seconds}`;
         const after = text.slice(found.index + all.length);

@@ -20,7 +20,7 @@
       const { x, y, width, height } = shape.getBBox();
       return [shape, '', [x + width / 2, y + height / 2]];
     });
-    for (const bare of svg.querySelectorAll('[stroke]:not([stroke-width])')) bare.setAttribute('stroke-width', '1');
+    for (const line of svg.querySelectorAll('[class^="s-"], [class*=" s-"]')) if (!line.hasAttribute('stroke-width')) line.setAttribute('stroke-width', '1');
     const sizes = ['r', 'stroke-width', 'stroke-dasharray'].flatMap((name) =>
       [...svg.querySelectorAll(`[${name}]`)].map((element) => [element, name, element.getAttribute(name)]));
     return (times) => {
@@ -126,6 +126,11 @@
     svg.addEventListener('pointermove', (event) => {
       const last = fingers.get(event.pointerId);
       if (!last) return;
+      if (event.pointerType === 'mouse' && !event.buttons) {
+        // let go of outside the drawing
+        fingers.delete(event.pointerId);
+        return;
+      }
       const pair = fingers.size === 2 ? spread() : null;
       fingers.set(event.pointerId, event);
       const box = svg.getBoundingClientRect();

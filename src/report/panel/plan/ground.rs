@@ -100,7 +100,7 @@ pub(super) fn foot(
 
 /// What the lines of the plan mean.
 const KEY: &str = "Line stronger and thicker with time, a tick every 30 s; dashed before and after; \
-                   dash-dotted: the landing line; discs: key points; green: wind at heights";
+                   dash-dotted: the landing line; discs: key points; letters: marks of the remarks; green: wind at heights";
 /// And of the squares in the ground within glide.
 const FIELDS: &str = "; squares: fields, filled within reach";
 
