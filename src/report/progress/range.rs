@@ -61,6 +61,9 @@ fn with_intervals(m: &MeasureProgress, times: f64, (low, high): (f64, f64)) -> (
         .points
         .iter()
         .fold(high, |most, p| most.max(times * p.high));
+    if m.points.len() < FEW {
+        return (least, most);
+    }
     (least.max(low - room), most.min(high + room))
 }
 

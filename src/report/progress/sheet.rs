@@ -169,7 +169,7 @@ pub fn overview_svg(report: &Overview, manner: &Manner) -> String {
         );
     }
     let mut foot = format!(
-        "Bars: share of the last {LAST} attempts; grey: too few, or too uncertain. \u{2191} getting better, \u{2193} worse, one in twenty by chance. Not a ranking: aircraft and air differ."
+        "Bars: share of the last {LAST} attempts, each counted by how well it is known; none: too few, or too uncertain. \u{2191} getting better, \u{2193} worse, one in twenty by chance. Not a ranking: aircraft and air differ."
     );
     if report.pilots.len() > MOST_PILOTS {
         foot = format!(
