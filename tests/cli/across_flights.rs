@@ -152,6 +152,21 @@ fn attempts_over_each_other() {
             assert!((a - b).abs() < 0.02, "{m}");
         }
     }
+    let said = folder.run(&[
+        "compare",
+        "flights/three-attempts-circuits.csv:1",
+        "flights/three-attempts-circuits.csv:2",
+        "--format",
+        "svg",
+        "--out",
+        "two",
+    ]);
+    assert!(
+        said.stdout
+            .contains(" measures differ between attempts 1 and 2"),
+        "{}",
+        said.stdout
+    );
     let said = folder.run(&["compare", "flights/three-attempts-circuits.csv:1"]);
     said.failed(
         2,

@@ -4,6 +4,7 @@ mod abeam;
 mod calibration;
 mod drawn;
 mod history;
+mod names;
 mod one_bad;
 mod reference;
 

@@ -55,6 +55,29 @@ fn a_globe_gets_a_time_for_every_place() {
 }
 
 #[test]
+fn of_what_cannot_be_told_there_is_the_interval_alone() {
+    use stillprop::quantity::Measured;
+    let mut debrief = super::documents::two_orbits_to_touchdown();
+    let height = |value: f64, by: f64| Measured::Known {
+        value,
+        low: value - by,
+        high: value + by,
+    };
+    debrief.attempts[0].key_points[0].height_ft = height(4000.0, 20.0);
+    debrief.attempts[0].key_points[1].height_ft = height(3000.0, 900.0);
+    for text in [kml(&debrief), path_gpx(&debrief)] {
+        assert!(
+            text.contains("4000 ft above the aim (3980 to 4020)"),
+            "{text}"
+        );
+        assert!(text.contains("2100 to 3900 ft above the aim"), "{text}");
+        assert!(!text.contains("can\u{2019}t tell"), "{text}");
+    }
+    debrief.reference.aim_source = "touchdown".to_owned();
+    assert!(kml(&debrief).contains("Touchdown, taken as the aim"));
+}
+
+#[test]
 fn the_path_reads_back_as_a_recording() {
     let debrief = super::documents::two_orbits_to_touchdown();
     let text = path_gpx(&debrief);

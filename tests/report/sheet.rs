@@ -7,6 +7,29 @@ use super::drawing::{problems, texts};
 use super::variants;
 
 #[test]
+fn what_a_recording_has_no_fixes_of_is_dashed_and_the_key_says_so() {
+    let mut debrief = super::documents::two_orbits_to_touchdown();
+    let drawn = |debrief: &_| sheet_svg(debrief, 0, &SheetOptions::default());
+    let dashes = "stroke-dasharray=\"3 2.4\"";
+    let whole = drawn(&debrief);
+    assert!(!whole.contains(dashes) && !whole.contains("in gaps"));
+    debrief.attempts[0].series.bridged_s = vec![[60.0, 80.0]];
+    let svg = drawn(&debrief);
+    // in the plan, over the way, and over time twice
+    assert!(
+        svg.matches(dashes).count() >= 4,
+        "{}",
+        svg.matches(dashes).count()
+    );
+    let said: Vec<String> = texts(&Document::parse(&svg).unwrap())
+        .into_iter()
+        .map(|text| text.words)
+        .collect();
+    assert!(said.join(" ").contains("after and in gaps"), "{said:?}");
+    assert_eq!(problems("gap", &svg), Vec::<String>::new());
+}
+
+#[test]
 fn every_sheet_is_well_formed_named_and_free_of_overlaps() {
     let mut found = Vec::new();
     for (name, debrief) in variants::all() {
